@@ -1,0 +1,1 @@
+"""Cut panels, packing and proof: from finished sizes to verified lays on cloth."""

@@ -1,0 +1,65 @@
+"""What is cut from: the rules of one cloth.
+
+Lengths are grid units. ``x`` runs along the roll, ``y`` across it from the
+lower edge, selvedge included, cloth lying right side up.
+"""
+
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+from enum import StrEnum
+
+
+class Nap(StrEnum):
+    """Which ways the face of the cloth may point."""
+
+    ONE_WAY = "one-way"
+    UP_AND_DOWN = "up-and-down"
+    EITHER_WAY = "either-way"
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """Price of ``per`` grid units of length, in a currency."""
+
+    amount: Decimal
+    per: int
+    currency: str
+
+    def of(self, length: int) -> Decimal:
+        """Cost of a length, rounded half up to cents."""
+        exact = self.amount * length / self.per
+        return exact.quantize(Decimal("0.01"), rounding=ROUND_HALF_UP)
+
+
+@dataclass(frozen=True)
+class Cloth:
+    """One cloth as the shop sells it and the cutting room may use it."""
+
+    name: str
+    width: int
+    selvedge: int = 0
+    nap: Nap = Nap.ONE_WAY
+    cross_grain: bool = False
+    price: Price | None = None
+    buy_step: int = 100
+    gap: int = 0
+    end_allowance: int = 0
+    roll_length: int | None = None
+
+    @property
+    def usable_width(self) -> int:
+        """Width between the selvedges."""
+        return self.width - 2 * self.selvedge
+
+    def turns(self, *, any_grain: bool) -> tuple[int, ...]:
+        """Turns a panel may take; ``any_grain`` when its own grain is free.
+
+        A one-way cloth allows none: every panel points as it was drawn.
+        """
+        if self.nap is Nap.ONE_WAY:
+            return (0,)
+        return (0, 90, 180, 270) if self.cross_grain or any_grain else (0, 180)
+
+    def buy_length(self, used: int) -> int:
+        """Least multiple of the buying step that holds a lay and both its ends."""
+        return -(-(used + 2 * self.end_allowance) // self.buy_step) * self.buy_step

@@ -1,0 +1,1 @@
+"""Paths, pens and text; each file format read and written once."""

@@ -1,0 +1,82 @@
+"""What can go wrong, and whose business it is.
+
+::
+
+    ClothwrightError
+    ├── OrderError            the order or the command is wrong      (exit 2)
+    ├── WorkError             the order is sound, the work is not possible (exit 1)
+    │   ├── SeamError             two sewn edges differ in length
+    │   ├── PanelTooLargeError    a panel fits the cloth in no allowed turn
+    │   ├── RollTooShortError     the lay is longer than the roll
+    │   └── UnprovenLayError      our own second opinion refused the lay
+    └── AccessError           a file or folder cannot be read or written (exit 3)
+
+Each message names the thing, the rule, the value and what to do.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong, as its user must see it.
+
+    ``place`` is where it stands (``item 2 "pouf", cap_diameter``), ``rule``
+    what must hold, ``value`` what was found, ``remedy`` what to do about it;
+    ``line`` is the line in the file, counted from 1, where it is known.
+    """
+
+    place: str
+    rule: str
+    value: str = ""
+    remedy: str = ""
+    line: int | None = None
+
+    def __str__(self) -> str:
+        where = f"line {self.line}: {self.place}" if self.line else self.place
+        found = f": {self.value}" if self.value else ""
+        advice = f" ({self.remedy})" if self.remedy else ""
+        return f"{where}: {self.rule}{found}{advice}"
+
+
+class ClothwrightError(Exception):
+    """Base of every error that a user can cause or mend."""
+
+
+class FaultsError(ClothwrightError):
+    """An error that carries all its faults at once."""
+
+    def __init__(self, faults: tuple[Fault, ...] | list[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(map(str, self.faults)))
+
+
+class OrderError(FaultsError, ValueError):
+    """The order file or the command line is wrong; all faults together."""
+
+
+class WorkError(FaultsError):
+    """The order can be read, but the work it asks for cannot be done."""
+
+
+class SeamError(WorkError):
+    """Edges that are to be sewn together differ at the stitch line."""
+
+
+class PanelTooLargeError(WorkError):
+    """A panel fits the cloth in none of its allowed turns."""
+
+
+class RollTooShortError(WorkError):
+    """The lay does not fit the length of the roll."""
+
+
+class UnprovenLayError(WorkError):
+    """The independent check found something wrong with a lay before export."""
+
+
+class AccessError(ClothwrightError, OSError):
+    """A file or folder could not be read or written."""
+
+    def __str__(self) -> str:
+        return str(self.args[0]) if self.args else "a file or folder could not be used"

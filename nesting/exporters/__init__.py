@@ -1,0 +1,1 @@
+"""Lays and panels to drawings and files."""

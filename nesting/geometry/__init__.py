@@ -1,0 +1,1 @@
+"""Plane figures on the integer grid; knows no cloth."""

@@ -1,0 +1,108 @@
+"""A closed integer ring: the one form in which a cut line exists.
+
+Words: an *outline* is a simple polygon without holes on the integer grid,
+anticlockwise, first point not repeated, no vertex on the straight line
+between its neighbours. The *least corner* is (least x, least y).
+"""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import shapely
+
+from nesting.units import GRID_PER_MM
+
+#: Grid units by which a float may exceed a whole number and still be it.
+_ROUNDING = 1e-6
+
+
+@dataclass(frozen=True)
+class Outline:
+    """A simple anticlockwise polygon with integer vertices (grid units).
+
+    Raises
+    ------
+    ValueError
+        When the ring has no area or crosses itself.
+    """
+
+    points: tuple[tuple[int, int], ...]
+
+    def __post_init__(self) -> None:
+        points = _without_needless(self.points)
+        if len(points) < 3 or _area2(points) == 0:
+            msg = f"an outline needs an area: {len(self.points)} points enclose none"
+            raise ValueError(msg)
+        if _area2(points) < 0:
+            points = points[::-1]
+        if not shapely.Polygon(points).is_valid:
+            msg = f"an outline must not cross or touch itself: {points}"
+            raise ValueError(msg)
+        object.__setattr__(self, "points", points)
+
+    @property
+    def area2(self) -> int:
+        """Twice the area, exact, in square grid units."""
+        return _area2(self.points)
+
+    @property
+    def area_mm2(self) -> float:
+        """Area in square millimetres."""
+        return self.area2 / (2 * GRID_PER_MM**2)
+
+    @cached_property
+    def bounds(self) -> tuple[int, int, int, int]:
+        """Least x, least y, greatest x, greatest y."""
+        xs, ys = zip(*self.points, strict=True)
+        return min(xs), min(ys), max(xs), max(ys)
+
+    @property
+    def length(self) -> int:
+        """Extent along x, the run of the roll."""
+        return self.bounds[2] - self.bounds[0]
+
+    @property
+    def height(self) -> int:
+        """Extent along y, across the roll."""
+        return self.bounds[3] - self.bounds[1]
+
+
+def rounded_outward(points_mm: Sequence[tuple[float, float]]) -> tuple[tuple[int, int], ...]:
+    """Grid points of a ring in millimetres, each coordinate rounded away from the middle.
+
+    The middle is that of the bounding box, so that a symmetric ring stays
+    symmetric and no panel is ever cut smaller than it was drawn.
+    """
+    xs, ys = zip(*points_mm, strict=True)
+    middle_x, middle_y = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+    return tuple((_away(x, middle_x), _away(y, middle_y)) for x, y in points_mm)
+
+
+def _away(value_mm: float, middle_mm: float) -> int:
+    value = value_mm * GRID_PER_MM
+    up = value_mm >= middle_mm
+    return math.ceil(value - _ROUNDING) if up else math.floor(value + _ROUNDING)
+
+
+def _area2(points: Sequence[tuple[int, int]]) -> int:
+    return sum(
+        x0 * y1 - x1 * y0
+        for (x0, y0), (x1, y1) in zip(points, (*points[1:], points[0]), strict=True)
+    )
+
+
+def _without_needless(points: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
+    """The ring without repeated points and points on a straight line."""
+    ring = [(int(x), int(y)) for x, y in points]
+    changed = True
+    while changed and len(ring) >= 3:
+        kept = [
+            b
+            for a, b, c in zip([ring[-1], *ring[:-1]], ring, [*ring[1:], ring[0]], strict=True)
+            if (b[0] - a[0]) * (c[1] - b[1]) != (b[1] - a[1]) * (c[0] - b[0])
+        ]
+        changed = len(kept) < len(ring)
+        ring = kept
+    return tuple(ring)

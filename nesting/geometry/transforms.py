@@ -1,0 +1,37 @@
+"""Quarter turns, mirrors and shifts, exact on integers and floats alike."""
+
+from collections.abc import Iterable
+from typing import TypeVar
+
+from nesting.geometry.outline import Outline
+
+Number = TypeVar("Number", int, float)
+
+#: Cosine and sine of the turns that exist, by degrees anticlockwise.
+_COS_SIN = {0: (1, 0), 90: (0, 1), 180: (-1, 0), 270: (0, -1)}
+
+
+def turned(points: Iterable[tuple[Number, Number]], turn: int) -> tuple[tuple[Number, Number], ...]:
+    """Points turned anticlockwise about the origin by ``turn`` degrees.
+
+    Raises
+    ------
+    KeyError
+        When the turn is none of 0, 90, 180, 270.
+    """
+    cos, sin = _COS_SIN[turn]
+    return tuple((x * cos - y * sin, x * sin + y * cos) for x, y in points)
+
+
+def shifted(
+    points: Iterable[tuple[Number, Number]], dx: Number, dy: Number
+) -> tuple[tuple[Number, Number], ...]:
+    """Points moved by (dx, dy)."""
+    return tuple((x + dx, y + dy) for x, y in points)
+
+
+def laid(outline: Outline, turn: int, x: int = 0, y: int = 0) -> Outline:
+    """The outline turned, then shifted so that its least corner is (x, y)."""
+    points = turned(outline.points, turn)
+    least_x, least_y = min(p[0] for p in points), min(p[1] for p in points)
+    return Outline(shifted(points, x - least_x, y - least_y))

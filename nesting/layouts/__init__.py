@@ -1,0 +1,1 @@
+"""The words shared by packer, checker and exporters."""

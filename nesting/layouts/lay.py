@@ -1,0 +1,84 @@
+"""A lay: named panels on a cloth, as the cutting room will see it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cached_property
+
+from nesting.cloth.cloth import Cloth
+from nesting.geometry.outline import Outline
+from nesting.geometry.transforms import laid, shifted, turned
+from nesting.panels.panel import Panel
+
+
+@dataclass(frozen=True)
+class PlacedPanel:
+    """One panel on the cloth.
+
+    ``copy`` counts the item, ``part`` the same panel within one item, both
+    from 1; (x, y) is the least corner of the cut outline on the cloth, from
+    the cut end and the lower edge, selvedge included.
+    """
+
+    panel: Panel
+    copy: int
+    part: int
+    turn: int
+    x: int
+    y: int
+
+    @cached_property
+    def outline(self) -> Outline:
+        """Cut outline where it lies."""
+        return laid(self.panel.cut, self.turn, self.x, self.y)
+
+    def on_cloth(self, points: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
+        """Points of the panel's own frame (marks, stitch line) where they lie."""
+        corner = turned(self.panel.cut.points, self.turn)
+        dx = self.x - min(p[0] for p in corner)
+        dy = self.y - min(p[1] for p in corner)
+        return shifted(turned(points, self.turn), dx, dy)
+
+
+@dataclass(frozen=True)
+class ClothLay:
+    """Everything that is cut from one cloth, laid, with what is proved of it.
+
+    ``lower_bound`` is a proven lower bound on ``used_length``.
+    """
+
+    cloth: Cloth
+    panels: tuple[Panel, ...]
+    placed: tuple[PlacedPanel, ...]
+    lower_bound: int
+    proved_optimal: bool
+
+    @cached_property
+    def used_length(self) -> int:
+        """Greatest x less least x of all cut outlines."""
+        boxes = [p.outline.bounds for p in self.placed]
+        return max(b[2] for b in boxes) - min(b[0] for b in boxes)
+
+    @property
+    def buy_length(self) -> int:
+        """What the buyer must order."""
+        return self.cloth.buy_length(self.used_length)
+
+    @property
+    def cost(self) -> Decimal | None:
+        """Price of what is bought; None where no price is known."""
+        return self.cloth.price.of(self.buy_length) if self.cloth.price else None
+
+    @cached_property
+    def panel_area_mm2(self) -> float:
+        """Area of all cut panels."""
+        return sum(p.panel.cut.area_mm2 for p in self.placed)
+
+
+@dataclass(frozen=True)
+class OrderLay:
+    """The lays of one order, one for each cloth that is used."""
+
+    order: str
+    seed: int
+    cloths: tuple[ClothLay, ...]

@@ -1,0 +1,1 @@
+"""From a product and its measurements to flat cut panels."""

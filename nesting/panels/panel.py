@@ -1,0 +1,56 @@
+"""A cut panel: everything a cutting room draws on it.
+
+All coordinates are grid units in the panel's own frame: the least corner of
+the cut outline is (0, 0) and the grain runs along x, towards greater x.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from nesting.geometry.outline import Outline
+
+
+class GrainRule(StrEnum):
+    """How a panel may lie to the grain of the cloth."""
+
+    AS_DRAWN = "as drawn"
+    ANY = "any"
+
+
+@dataclass(frozen=True, slots=True)
+class Notch:
+    """A short cut from the cut line inward: where two edges are matched.
+
+    ``foot`` lies on the cut line, ``tip`` inside the seam allowance. A double
+    notch is two marks side by side, listed as two notches.
+    """
+
+    foot: tuple[int, int]
+    tip: tuple[int, int]
+
+
+@dataclass(frozen=True)
+class Panel:
+    """One cut panel of an item, before it is laid.
+
+    ``per_item`` is how many of it one item needs; ``grain`` an arrow from its
+    tail to its head; ``label`` the middle of the text, inside the outline.
+    """
+
+    name: str
+    item: str
+    cloth: str
+    per_item: int
+    quantity: int
+    cut: Outline
+    stitch: Outline | None
+    notches: tuple[Notch, ...]
+    grain: tuple[tuple[int, int], tuple[int, int]]
+    label: tuple[int, int]
+    grain_rule: GrainRule = GrainRule.AS_DRAWN
+    allowance: int = 0
+
+    @property
+    def copies(self) -> int:
+        """How many of it the order needs in all."""
+        return self.per_item * self.quantity

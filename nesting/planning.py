@@ -1,0 +1,1 @@
+"""Order in, verified layout out."""

@@ -1,0 +1,1 @@
+"""Which roll to buy."""

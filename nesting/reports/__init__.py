@@ -1,0 +1,1 @@
+"""What the maker, the buyer and the cutter read."""

@@ -1,0 +1,1 @@
+"""The second opinion: proves a lay again from its outlines alone."""
