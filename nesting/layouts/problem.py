@@ -3,7 +3,7 @@
 The strip is the usable cloth: x >= 0 along the roll, 0 <= y <= ``width``
 across it. The problem knows nothing of orders; a rule of the cloth enters as
 data here (turns a shape may take, panels that must point the same way, clear
-cloth between panels, how much there is).
+cloth between panels).
 """
 
 from dataclasses import dataclass
@@ -38,15 +38,13 @@ class Piece:
 class Problem:
     """Pieces to be laid on a strip, as short as possible.
 
-    ``gap`` is the clear cloth between any two pieces, not to the edges;
-    ``length_limit`` the greatest length there is, None without limit.
+    ``gap`` is the clear cloth between any two pieces, not to the edges.
     """
 
     width: int
     shapes: tuple[Shape, ...]
     pieces: tuple[Piece, ...]
     gap: int = 0
-    length_limit: int | None = None
 
     @property
     def area2(self) -> int:

@@ -1,0 +1,85 @@
+"""How long a search runs, who watches it, and what it returns."""
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from nesting.layouts.layout import Layout
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """When a search ends: after ``seconds``, or after ``steps`` of fixed work.
+
+    Steps make a run repeatable: with them no clock is read.
+    """
+
+    seconds: float | None = 20.0
+    steps: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """What an observer is told: figures of the best lay so far, grid units."""
+
+    used_length: int
+    lower_bound: int
+    step: int
+    seconds: float
+
+
+@dataclass(frozen=True)
+class Solution:
+    """The best layout found and what is proved about it.
+
+    ``seconds`` is the search's wall time, ``first_seconds`` when the first
+    valid layout stood, ``interrupted`` whether somebody ended it early.
+    """
+
+    layout: Layout
+    lower_bound: int
+    proved_optimal: bool
+    steps: int
+    seconds: float
+    first_seconds: float
+    interrupted: bool = False
+
+
+def nobody(_: Progress) -> None:
+    """Observe nothing."""
+
+
+def never() -> bool:
+    """Interrupt nothing."""
+    return False
+
+
+@dataclass
+class Watch:
+    """The one clock and step counter of a search.
+
+    ``interrupted`` is asked often; it must be quick.
+    """
+
+    limits: Limits
+    observe: Callable[[Progress], None] = nobody
+    interrupted: Callable[[], bool] = never
+    step: int = 0
+    started: float = field(default_factory=time.perf_counter)
+
+    @property
+    def seconds(self) -> float:
+        """Wall time since the start."""
+        return time.perf_counter() - self.started
+
+    @property
+    def seconds_left(self) -> float:
+        """Wall time left; without end when only steps count."""
+        if self.limits.seconds is None or self.limits.steps is not None:
+            return float("inf")
+        return max(0.0, self.limits.seconds - self.seconds)
+
+    def over(self) -> bool:
+        """Tell whether the search must end now."""
+        out_of_steps = self.limits.steps is not None and self.step >= self.limits.steps
+        return out_of_steps or self.seconds_left <= 0 or self.interrupted()
