@@ -15,6 +15,10 @@ Each message names the thing, the rule, the value and what to do.
 """
 
 from dataclasses import dataclass
+from decimal import Decimal
+from typing import Final
+
+_LONGEST_VALUE: Final = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +41,24 @@ class Fault:
         found = f": {self.value}" if self.value else ""
         advice = f" ({self.remedy})" if self.remedy else ""
         return f"{where}: {self.rule}{found}{advice}"
+
+
+def written(value: object) -> str:
+    """A value much as its user wrote it in an order, on one line and not too long."""
+    if isinstance(value, str):
+        shown = "".join(c if c.isprintable() else f"\\u{ord(c):04X}" for c in value)
+        return f'"{_short(shown)}"'
+    if isinstance(value, bool) or (isinstance(value, Decimal) and not value.is_finite()):
+        return str(value).lower()
+    if isinstance(value, int) and abs(value) >= 10**_LONGEST_VALUE:
+        return "a number of more than 60 digits"
+    if isinstance(value, list):
+        return f"a list of {len(value)}"
+    return "a table" if isinstance(value, dict) else _short(str(value))
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= _LONGEST_VALUE else text[:_LONGEST_VALUE] + "…"
 
 
 class ClothwrightError(Exception):
