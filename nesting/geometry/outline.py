@@ -10,8 +10,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-import shapely
-
 from nesting.units import GRID_PER_MM
 
 #: Grid units by which a float may exceed a whole number and still be it.
@@ -37,7 +35,7 @@ class Outline:
             raise ValueError(msg)
         if _area2(points) < 0:
             points = points[::-1]
-        if not shapely.Polygon(points).is_valid:
+        if not _is_simple(points):
             msg = f"an outline must not cross or touch itself: {points}"
             raise ValueError(msg)
         object.__setattr__(self, "points", points)
@@ -93,9 +91,15 @@ def _area2(points: Sequence[tuple[int, int]]) -> int:
     )
 
 
+def _is_simple(points: Sequence[tuple[int, int]]) -> bool:
+    import shapely  # noqa: PLC0415 - products are listed without loading it
+
+    return bool(shapely.Polygon(points).is_valid)
+
+
 def _without_needless(points: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
     """The ring without repeated points and points on a straight line."""
-    ring = [(int(x), int(y)) for x, y in points]
+    ring = _without_repeats([(int(x), int(y)) for x, y in points])
     changed = True
     while changed and len(ring) >= 3:
         kept = [
@@ -104,5 +108,9 @@ def _without_needless(points: Iterable[tuple[int, int]]) -> tuple[tuple[int, int
             if (b[0] - a[0]) * (c[1] - b[1]) != (b[1] - a[1]) * (c[0] - b[0])
         ]
         changed = len(kept) < len(ring)
-        ring = kept
+        ring = _without_repeats(kept)
     return tuple(ring)
+
+
+def _without_repeats(ring: list[tuple[int, int]]) -> list[tuple[int, int]]:
+    return [b for a, b in zip([*ring[-1:], *ring[:-1]], ring, strict=True) if a != b]

@@ -1,0 +1,24 @@
+"""Warnings printed with a product, shared by the products they concern."""
+
+from typing import Final
+
+#: CPSC releases on deaths of children in bean bags; scope of ASTM F1912.
+BEADS: Final = (
+    "Bead filling: beads suffocate children who breathe them in. Keep the beads in a separate "
+    "inner bag, close the cover with a child-resistant locking zip without a pull tab, and mind "
+    "the rules for bean bags (US: ASTM F1912)."
+)
+
+#: UK SI 1988/1324; 16 CFR 1640, which adopts California's TB 117-2013.
+FIRE: Final = (
+    "Fire: upholstered seating and its filling must pass ignition tests and carry labels in many "
+    "countries (UK: SI 1988/1324; US: 16 CFR 1640). Ask for the test papers of cloth and filling."
+)
+
+#: Health and Safety Executive (UK), guidance on cutting textiles.
+BLADES: Final = (
+    "Blades: set the guard of a powered knife to the cloth and wear a chain-mail glove with all "
+    "five fingers (textile cut gloves are no protection there); change and discard blades safely."
+)
+
+LOCAL_RULES: Final = "Check local rules before sale; not legal advice."

@@ -1,0 +1,1 @@
+"""What the workroom makes, one product in each file."""

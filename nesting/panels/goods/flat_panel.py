@@ -1,0 +1,51 @@
+"""A plain rectangle: a cover, a hanging, a strip."""
+
+from nesting.errors import Fault
+from nesting.panels.cautions import BLADES, LOCAL_RULES
+from nesting.panels.draft import Draft, rectangle
+from nesting.panels.product import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    allowance_faults,
+    length,
+    register,
+)
+
+
+class FlatPanel:
+    """One rectangle."""
+
+    name = "panel"
+    summary = "one rectangular panel"
+    measurements = (
+        Measurement(
+            "length",
+            MeasurementKind.LENGTH,
+            "finished length, along the grain",
+            required=True,
+            least=1.0,
+            greatest=20_000.0,
+        ),
+        Measurement(
+            "width",
+            MeasurementKind.LENGTH,
+            "finished width, across the grain",
+            required=True,
+            least=1.0,
+            greatest=20_000.0,
+        ),
+    )
+    cautions = (BLADES, LOCAL_RULES)
+
+    def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
+        """An allowance too wide for the panel."""
+        return allowance_faults(self.draft(values), allowance_mm)
+
+    def draft(self, values: Values) -> Draft:
+        """The rectangle alone; nothing is sewn to it."""
+        x, y = length(values, "length"), length(values, "width")
+        return Draft((rectangle("panel", 1, x, y, ("lower", "right", "upper", "left")),), ())
+
+
+register(FlatPanel())
