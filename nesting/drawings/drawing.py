@@ -4,8 +4,14 @@ Coordinates are millimetres, x to the right, y up. A pen says what a line is,
 not how it looks; each format decides on layer, colour and width.
 """
 
+import unicodedata
 from dataclasses import dataclass
 from enum import StrEnum
+
+#: Unicode categories that no line of text holds (controls, surrogates, line
+#: and paragraph ends) and the two code points that XML forbids besides.
+_UNWRITABLE = frozenset({"Cc", "Cs", "Zl", "Zp"})
+_NO_CHARACTERS = frozenset("\ufffe\uffff")
 
 
 class Pen(StrEnum):
@@ -30,13 +36,19 @@ class Path:
 
 @dataclass(frozen=True, slots=True)
 class Text:
-    """One line of text, centred on ``at``; ``height`` of capitals, ``angle`` in degrees."""
+    """One line of text, centred on ``at``; ``height`` of capitals, ``angle`` in degrees.
+
+    Characters that no line can hold (line ends, controls) become blanks.
+    """
 
     pen: Pen
     at: tuple[float, float]
     height: float
     content: str
     angle: float = 0.0
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "content", one_line(self.content))
 
 
 @dataclass(frozen=True)
@@ -48,3 +60,13 @@ class Drawing:
     height: float
     paths: tuple[Path, ...]
     texts: tuple[Text, ...]
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "title", one_line(self.title))
+
+
+def one_line(text: str) -> str:
+    """The text with a blank for every character that no line of text can hold."""
+    return "".join(
+        " " if unicodedata.category(c) in _UNWRITABLE or c in _NO_CHARACTERS else c for c in text
+    )

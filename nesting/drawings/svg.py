@@ -1,0 +1,75 @@
+"""Drawings as SVG in real millimetres, one group of class = pen for each pen.
+
+SVG counts y downward from the upper edge; a point (x, y) of the drawing is
+written as (x, height - y). Lines keep their width on the screen at any
+magnification, so that a lay of ten metres can still be read.
+"""
+
+from xml.etree import ElementTree as ET
+
+from nesting.drawings.drawing import Drawing, Path, Pen, Text
+
+_NAMESPACE = "http://www.w3.org/2000/svg"
+
+#: Kinds of line differ by width and dashes before they differ by colour.
+_STYLE = """
+polygon, polyline { fill: none; vector-effect: non-scaling-stroke; stroke-linejoin: round }
+.cut { stroke: #000; stroke-width: 1.4 }
+.stitch { stroke: #35556e; stroke-width: 0.8; stroke-dasharray: 5 3 }
+.grain { stroke: #666; stroke-width: 0.8 }
+.notch { stroke: #7a4a12; stroke-width: 1.4 }
+.selvedge { stroke: #4c6b3c; stroke-width: 1; stroke-dasharray: 12 3 2 3 }
+text { font-family: Arial, "Liberation Sans", Helvetica, sans-serif; fill: #222; stroke: none;
+  text-anchor: middle; white-space: pre }
+"""
+
+#: Height of capitals over the size of the letter, in Arial and faces of its widths.
+_CAPITALS = 0.716
+
+
+def write(drawing: Drawing) -> bytes:
+    """The drawing as the bytes of an SVG file; the same drawing, the same bytes."""
+    ET.register_namespace("", _NAMESPACE)
+    width, height = _number(drawing.width), _number(drawing.height)
+    size = {"width": f"{width}mm", "height": f"{height}mm", "viewBox": f"0 0 {width} {height}"}
+    root = ET.Element(f"{{{_NAMESPACE}}}svg", {"version": "1.1", **size})
+    _child(root, "title").text = drawing.title
+    _child(root, "style").text = _STYLE
+    for pen in Pen:
+        group = _child(root, "g", {"class": pen.value})
+        for path in drawing.paths:
+            if path.pen is pen:
+                _add_path(group, path, drawing.height)
+        for text in drawing.texts:
+            if text.pen is pen:
+                _add_text(group, text, drawing.height)
+    ET.indent(root, space="")
+    data: bytes = ET.tostring(root, encoding="utf-8", xml_declaration=True)
+    return data + b"\n"
+
+
+def _child(parent: ET.Element, name: str, attributes: dict[str, str] | None = None) -> ET.Element:
+    return ET.SubElement(parent, f"{{{_NAMESPACE}}}{name}", attributes or {})
+
+
+def _add_path(group: ET.Element, path: Path, height: float) -> None:
+    points = " ".join(f"{_number(x)},{_number(height - y)}" for x, y in path.points)
+    _child(group, "polygon" if path.closed else "polyline", {"points": points})
+
+
+def _add_text(group: ET.Element, text: Text, height: float) -> None:
+    """A line of text; its capitals stand centred on the point, hence the shift by half."""
+    x, y = _number(text.at[0]), _number(height - text.at[1])
+    turn = f" rotate({_number(-text.angle)})" if text.angle else ""
+    attributes = {
+        "transform": f"translate({x} {y}){turn}",
+        "y": _number(text.height / 2),
+        "font-size": _number(text.height / _CAPITALS),
+    }
+    _child(group, "text", attributes).text = text.content
+
+
+def _number(value: float) -> str:
+    """At most four decimals, without needless zeros."""
+    text = f"{value:.4f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
