@@ -31,6 +31,7 @@ class Measurement:
     """One thing to be measured or chosen, with its limits (lengths in millimetres).
 
     With no default it must be given if it is ``required``; else it may be absent.
+    ``example`` is what the product is shown with where that is not the default.
     """
 
     name: str
@@ -41,6 +42,12 @@ class Measurement:
     least: float | None = None
     greatest: float | None = None
     choices: tuple[str, ...] = ()
+    example: float | None = None
+
+    @property
+    def shown(self) -> float | int | str | None:
+        """The value that the product is shown with when nobody has measured anything."""
+        return self.default if self.example is None else self.example
 
 
 class Product(Protocol):

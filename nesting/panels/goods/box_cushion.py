@@ -45,6 +45,7 @@ class BoxCushion:
             required=True,
             least=10.0,
             greatest=20_000.0,
+            example=500.0,
         ),
         Measurement(
             "width",
@@ -53,6 +54,7 @@ class BoxCushion:
             required=True,
             least=10.0,
             greatest=20_000.0,
+            example=400.0,
         ),
         Measurement(
             "thickness",
@@ -61,6 +63,7 @@ class BoxCushion:
             required=True,
             least=5.0,
             greatest=2_000.0,
+            example=80.0,
         ),
         Measurement(
             "strips",

@@ -26,6 +26,7 @@ class FlatPanel:
             required=True,
             least=1.0,
             greatest=20_000.0,
+            example=600.0,
         ),
         Measurement(
             "width",
@@ -34,6 +35,7 @@ class FlatPanel:
             required=True,
             least=1.0,
             greatest=20_000.0,
+            example=400.0,
         ),
     )
     cautions = (BLADES, LOCAL_RULES)

@@ -55,6 +55,7 @@ class GoredPouf:
             required=True,
             least=50.0,
             greatest=10_000.0,
+            example=500.0,
         ),
         Measurement(
             "height",
@@ -78,6 +79,7 @@ class GoredPouf:
             default=0.0,
             least=0.0,
             greatest=10_000.0,
+            example=180.0,
         ),
     )
     cautions = (BEADS, FIRE, BLADES, LOCAL_RULES)

@@ -34,6 +34,7 @@ class RoundCushion:
             required=True,
             least=20.0,
             greatest=6_000.0,
+            example=450.0,
         ),
         Measurement(
             "thickness",
@@ -42,6 +43,7 @@ class RoundCushion:
             required=True,
             least=5.0,
             greatest=2_000.0,
+            example=80.0,
         ),
         STRIP_GRAIN,
     )
