@@ -1,0 +1,86 @@
+"""A lay as a drawing: what a plotter draws, a cutter cuts and the checker reads back.
+
+The sheet is the cloth: x from the cut end along the roll, y from the lower
+edge, millimetres. The cloth and its selvedge lines come first, then every
+panel in the order of the lay: cut line, stitch line, notches, grain arrow
+(shaft from tail to head, then the head), and its label.
+"""
+
+import math
+from collections.abc import Iterable, Iterator
+
+from nesting.drawings.drawing import Drawing, Path, Pen, Text
+from nesting.drawings.lettering import fitted_height
+from nesting.layouts.lay import ClothLay, PlacedPanel
+from nesting.units import to_mm
+
+#: Height of a label's capitals where the panel has room for it (mm): read at arm's length.
+LABEL_MM = 12.0
+
+#: Length of the head of a grain arrow (mm), at most a quarter of the arrow.
+HEAD_MM = 10.0
+
+#: Half width of the head over its length.
+_SPREAD = 0.4
+
+PointMm = tuple[float, float]
+
+
+def lay_drawing(lay: ClothLay) -> Drawing:
+    """The lay of one cloth at true scale."""
+    width, height = to_mm(lay.buy_length), to_mm(lay.cloth.width)
+    paths = [*_cloth_paths(lay)]
+    texts = []
+    for placed in lay.placed:
+        paths.extend(_panel_paths(placed))
+        texts.append(_label(placed))
+    return Drawing(lay.cloth.name, width, height, tuple(paths), tuple(texts))
+
+
+def label_of(placed: PlacedPanel) -> str:
+    """What is written on a panel, by which a drawing is matched with its order."""
+    return f"{placed.panel.item} / {placed.panel.name} / {placed.copy}.{placed.part}"
+
+
+def _cloth_paths(lay: ClothLay) -> Iterator[Path]:
+    length, width, selvedge = map(to_mm, (lay.buy_length, lay.cloth.width, lay.cloth.selvedge))
+    edges = ((0.0, 0.0), (length, 0.0), (length, width), (0.0, width))
+    yield Path(Pen.SELVEDGE, edges, closed=True)
+    for y in (selvedge, width - selvedge):
+        yield Path(Pen.SELVEDGE, ((0.0, y), (length, y)))
+
+
+def _panel_paths(placed: PlacedPanel) -> Iterator[Path]:
+    panel = placed.panel
+    yield Path(Pen.CUT, _in_mm(placed.outline.points), closed=True)
+    if panel.stitch is not None:
+        yield Path(Pen.STITCH, _in_mm(placed.on_cloth(panel.stitch.points)), closed=True)
+    for notch in panel.notches:
+        yield Path(Pen.NOTCH, _in_mm(placed.on_cloth((notch.foot, notch.tip))))
+    tail, head = _in_mm(placed.on_cloth(panel.grain))
+    yield Path(Pen.GRAIN, (tail, head))
+    yield Path(Pen.GRAIN, _arrow_head(tail, head))
+
+
+def _arrow_head(tail: PointMm, head: PointMm) -> tuple[PointMm, PointMm, PointMm]:
+    dx, dy = head[0] - tail[0], head[1] - tail[1]
+    length = math.hypot(dx, dy)
+    size = min(HEAD_MM, length / 4)
+    ux, uy = size * dx / length, size * dy / length
+    back_x, back_y = head[0] - ux, head[1] - uy
+    left = (back_x - _SPREAD * uy, back_y + _SPREAD * ux)
+    right = (back_x + _SPREAD * uy, back_y - _SPREAD * ux)
+    return left, head, right
+
+
+def _label(placed: PlacedPanel) -> Text:
+    panel = placed.panel
+    content = label_of(placed)
+    (at,) = _in_mm(placed.on_cloth((panel.label,)))
+    ring = placed.on_cloth(panel.stitch.points) if panel.stitch else placed.outline.points
+    height, angle = fitted_height(content, at, _in_mm(ring), LABEL_MM)
+    return Text(Pen.LABEL, at, height, content, angle)
+
+
+def _in_mm(points: Iterable[tuple[int, int]]) -> tuple[PointMm, ...]:
+    return tuple((to_mm(x), to_mm(y)) for x, y in points)

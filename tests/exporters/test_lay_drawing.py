@@ -1,0 +1,123 @@
+import io
+from dataclasses import replace
+
+import ezdxf
+import oracles
+import pytest
+import shapely
+from worked_lays import mixed_lay
+
+from nesting.drawings import dxf, svg
+from nesting.drawings.drawing import Pen
+from nesting.exporters.lay import LABEL_MM, label_of, lay_drawing
+
+LAY = mixed_lay()
+SHEET = lay_drawing(LAY)
+
+
+def _paths(pen):
+    return [path for path in SHEET.paths if path.pen is pen]
+
+
+def _rings_mm():
+    return [[(x / 100, y / 100) for x, y in placed.outline.points] for placed in LAY.placed]
+
+
+def test_the_sheet_is_the_cloth_that_is_bought():
+    # by hand, in the fixture: 70 cm bought of cloth 140 cm wide
+    assert (SHEET.title, SHEET.width, SHEET.height) == ("teal twill", 700.0, 1400.0)
+
+
+def test_cut_paths_are_the_cut_outlines_where_they_lie():
+    cuts = _paths(Pen.CUT)
+    assert all(path.closed for path in cuts)
+    assert [list(path.points) for path in cuts] == _rings_mm()
+
+
+def test_every_stitch_line_lies_within_its_cut_line():
+    pairs = zip(_paths(Pen.CUT), _paths(Pen.STITCH), strict=True)
+    assert all(
+        shapely.Polygon(cut.points).contains(shapely.Polygon(stitch.points))
+        for cut, stitch in pairs
+    )
+
+
+def test_notches_run_from_the_cut_line_inward():
+    cuts = [shapely.Polygon(path.points) for path in _paths(Pen.CUT)]
+    notches = _paths(Pen.NOTCH)
+    assert len(notches) == 2 + 2 + 2 + 1  # two plates and a boxing with two each, a cap with one
+    for notch in notches:
+        foot, tip = map(shapely.Point, notch.points)
+        assert min(cut.exterior.distance(foot) for cut in cuts) < 0.1
+        assert any(cut.contains(tip) for cut in cuts)
+
+
+def test_a_grain_arrow_is_a_shaft_and_then_a_head_that_ends_where_the_shaft_ends():
+    grain = _paths(Pen.GRAIN)
+    shafts, heads = grain[::2], grain[1::2]
+    assert len(shafts) == len(heads) == len(LAY.placed)
+    assert all(len(shaft.points) == 2 for shaft in shafts)
+    assert all(len(head.points) == 3 for head in heads)
+    assert [s.points[1] for s in shafts] == [h.points[1] for h in heads]
+
+
+def test_a_panel_turned_end_for_end_shows_its_grain_the_other_way():
+    shafts = _paths(Pen.GRAIN)[::2]
+    ways = [(s.points[1][0] > s.points[0][0], s.points[0][1] == s.points[1][1]) for s in shafts]
+    turns = [placed.turn for placed in LAY.placed]
+    assert ways[turns.index(0)] == (True, True)
+    assert ways[turns.index(180)] == (False, True)
+    assert ways[turns.index(90)] == (False, False)  # upright
+
+
+def test_labels_say_item_panel_copy_and_part_inside_their_outline():
+    assert [text.content for text in SHEET.texts] == [
+        "cushion / plate / 1.1",
+        "cushion / plate / 1.2",
+        "cushion / boxing / 1.1",
+        "pouf / cap / 1.1",
+        "pouf / gore / 1.1",
+        "pouf / gore / 1.2",
+    ]
+    for text, cut in zip(SHEET.texts, _paths(Pen.CUT), strict=True):
+        assert shapely.Polygon(cut.points).contains(shapely.Point(text.at))
+        assert 0 < text.height <= LABEL_MM
+
+
+def test_the_cloth_and_its_selvedge_lines_come_first():
+    cloth, lower, upper = _paths(Pen.SELVEDGE)
+    assert cloth.closed
+    assert cloth.points == ((0, 0), (700, 0), (700, 1400), (0, 1400))
+    assert lower.points == ((0, 15), (700, 15))
+    assert upper.points == ((0, 1385), (700, 1385))
+
+
+def test_a_panel_without_a_seam_has_no_stitch_line():
+    plain = replace(LAY.placed[0].panel, stitch=None)
+    lay = replace(LAY, placed=(replace(LAY.placed[0], panel=plain),))
+    assert Pen.STITCH not in {path.pen for path in lay_drawing(lay).paths}
+
+
+def test_ezdxf_and_a_second_reader_find_the_outlines_in_the_exported_file():
+    data = dxf.write(SHEET)
+    document = ezdxf.read(io.StringIO(data.decode("cp1252")))
+    assert not document.audit().errors
+    by_ezdxf = [
+        [(x, y) for x, y in line.get_points("xy")]
+        for line in document.modelspace().query('LWPOLYLINE[layer=="cut"]')
+    ]
+    by_tags = [points for layer, _, points in oracles.dxf_polylines(data) if layer == "cut"]
+    for found in (by_ezdxf, by_tags):
+        assert len(found) == len(LAY.placed)
+        for ring, expected in zip(found, _rings_mm(), strict=True):
+            assert ring == [pytest.approx(point, abs=0.01) for point in expected]
+
+
+def test_the_exported_svg_holds_the_same_outlines():
+    cuts = [points for pen, _, points in oracles.svg_shapes(svg.write(SHEET)) if pen == "cut"]
+    for ring, expected in zip(cuts, _rings_mm(), strict=True):
+        assert ring == [pytest.approx(point, abs=0.01) for point in expected]
+
+
+def test_a_label_is_made_from_names_as_they_are():
+    assert label_of(LAY.placed[-1]) == "pouf / gore / 1.2"
