@@ -13,6 +13,21 @@ SEAM_MM: Final = 1.0
 #: Millimetres of depth that the checker puts down to rounding, never more.
 DEPTH_MM: Final = 0.02
 
+#: Millimetres that floating-point sums and turns of coordinates may be off; a
+#: coordinate of 1 km is held to 1e-10 mm, shrinking an outline is less exact.
+FLOAT_MM: Final = 1e-5
+
+#: Millimetres that a length in a file may differ from the true one: half its
+#: last decimal (0.01 mm).
+STATED_MM: Final = 0.005 + FLOAT_MM
+
+#: A ratio in a file (efficiency, gap to the bound) may be given to four decimals.
+STATED_RATIO: Final = 0.5e-4
+
+#: Share that an area in a file may differ from the true one. A panel of 0.1 m²
+#: is then held to 0.1 mm².
+STATED_AREA: Final = 1e-6
+
 #: A corner's mitre may reach this many allowances from the stitch corner;
 #: sharper corners (the points of a gore) are squared off instead.
 MITRE_LIMIT: Final = 2.0

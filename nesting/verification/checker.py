@@ -1,0 +1,77 @@
+"""Proves a layout record again from its outlines and rules alone."""
+
+import json
+from pathlib import Path
+from typing import Final
+
+from nesting.errors import AccessError, Fault, OrderError
+from nesting.verification.claims import Claim
+from nesting.verification.congruence import shapes
+from nesting.verification.figures import figures
+from nesting.verification.findings import Finding
+from nesting.verification.places import clearances, directions, strip
+from nesting.verification.record import claims_of
+from nesting.verification.roll_call import roll_call
+
+#: No layout file of an order that can be planned comes near this.
+LARGEST_BYTES: Final = 100_000_000
+
+
+def check_record(record: object) -> tuple[Finding, ...]:
+    """Every breach of a rule that the outlines of a layout record show.
+
+    Nothing that the record states is taken on trust, except the outlines of
+    its panels, how often each is needed, and the lower bound.
+
+    Raises
+    ------
+    OrderError
+        When it is no layout record of this version; all faults together.
+    """
+    found: list[Finding] = []
+    for claim, cloth in claims_of(record):
+        found += judged(claim)
+        found += figures(claim, cloth)
+    return tuple(found)
+
+
+def check_file(path: Path) -> tuple[Finding, ...]:
+    """Every breach of a rule in a layout file.
+
+    Raises
+    ------
+    AccessError
+        When the file cannot be read.
+    OrderError
+        When it is no layout file of this version; all faults together.
+    """
+    return check_record(_parsed(path))
+
+
+def judged(claim: Claim) -> list[Finding]:
+    """Findings about the panels on one cloth: which, their shape, place and turn."""
+    return [
+        *roll_call(claim),
+        *shapes(claim),
+        *strip(claim),
+        *clearances(claim),
+        *directions(claim),
+    ]
+
+
+def _parsed(path: Path) -> object:
+    try:
+        with path.open("rb") as file:
+            data = file.read(LARGEST_BYTES + 1)
+    except OSError as error:
+        msg = f"{path}: cannot be read: {error.strerror or error}"
+        raise AccessError(msg) from error
+    if len(data) > LARGEST_BYTES:
+        rule = f"must not be larger than {LARGEST_BYTES // 1_000_000} MB"
+        raise OrderError([Fault(str(path), rule)])
+    try:
+        return json.loads(data)
+    except (ValueError, RecursionError) as error:
+        line = getattr(error, "lineno", None)
+        fault = Fault(str(path), "must be a JSON file", str(error), line=line)
+        raise OrderError([fault]) from error

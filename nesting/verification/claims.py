@@ -1,0 +1,108 @@
+"""What a file claims, in the checker's own words.
+
+Millimetres as floats, straight from the file: nothing here was made by the
+code that is being checked. A *ring* is an outline as an array of shape
+(vertices, 2), first point not repeated.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from nesting.cloth.cloth import Nap
+
+Ring = NDArray[np.float64]
+
+#: Item and panel: together they name one shape.
+Key = tuple[str, str]
+
+
+@dataclass(frozen=True)
+class Rules:
+    """The rules of a cloth that places and turns depend on."""
+
+    width: float
+    selvedge: float
+    nap: Nap
+    cross_grain: bool
+    gap: float
+    end_allowance: float
+    buy_step: float
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """A panel that the order needs ``quantity`` times, for ``items`` items."""
+
+    key: Key
+    ring: Ring
+    quantity: int
+    items: int
+    any_grain: bool
+
+
+@dataclass(frozen=True)
+class Laid:
+    """One outline on the cloth and what is said of it."""
+
+    key: Key
+    copy: int
+    part: int
+    turn: float
+    ring: Ring
+
+    @property
+    def name(self) -> str:
+        """Item, panel, copy and part, as on the label."""
+        item, panel = self.key
+        return f"{item} / {panel} / {self.copy}.{self.part}"
+
+    @cached_property
+    def polygon(self) -> shapely.Polygon:
+        """The outline as a polygon, valid or not."""
+        return shapely.Polygon(self.ring)
+
+
+@dataclass(frozen=True)
+class Claim:
+    """Everything that a file claims of one cloth."""
+
+    cloth: str
+    rules: Rules
+    wanted: Mapping[Key, Wanted]
+    laid: tuple[Laid, ...]
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """Least and greatest x of all outlines; an empty lay spans nothing."""
+        if not self.laid:
+            return self.rules.end_allowance, self.rules.end_allowance
+        return (
+            min(float(one.ring[:, 0].min()) for one in self.laid),
+            max(float(one.ring[:, 0].max()) for one in self.laid),
+        )
+
+    @property
+    def used_length(self) -> float:
+        """Greatest x less least x of all outlines."""
+        least, greatest = self.span
+        return greatest - least
+
+
+def is_simple(polygon: shapely.Polygon) -> bool:
+    """Whether an outline encloses an area and neither crosses nor touches itself."""
+    return bool(polygon.is_valid and polygon.area > 0)
+
+
+def where(claim: Claim, one: Laid) -> str:
+    """Name of a laid panel in findings."""
+    return f"{claim.cloth}: {one.name}"
+
+
+def at(point: tuple[float, float] | Ring) -> str:
+    """A place on the cloth as findings print it."""
+    return f"at ({point[0]:.2f}, {point[1]:.2f}) mm"

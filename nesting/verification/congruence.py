@@ -1,0 +1,108 @@
+"""Whether an outline on the cloth is the panel that it is said to be.
+
+Turning is done here and not by the code that made the lay, so that a mistake
+there cannot approve itself. Shifts are taken out before outlines are
+compared: where an outline lies is judged by other rules.
+"""
+
+from collections.abc import Iterator
+from typing import Final
+
+import numpy as np
+import shapely
+
+from nesting.tolerances import DEPTH_MM, FLOAT_MM
+from nesting.verification.claims import Claim, Laid, Ring, at, is_simple, where
+from nesting.verification.findings import Finding, Rule, finding
+
+#: Rings of more vertices are compared as curves, not vertex by vertex, when
+#: they start at different vertices: every start is tried at once in memory.
+_VERTICES: Final = 1000
+
+#: Greatest distance of two rings and the place of it on the first.
+Mismatch = tuple[float, Ring]
+
+
+def shapes(claim: Claim) -> Iterator[Finding]:
+    """Findings about outlines that are broken or not their panel's own."""
+    for key, wanted in claim.wanted.items():
+        if not is_simple(shapely.Polygon(wanted.ring)):
+            yield finding(Rule.SIMPLE, f"{claim.cloth}: {key[0]} / {key[1]}", "the panel's outline")
+    for one in claim.laid:
+        if not is_simple(one.polygon):
+            reason = shapely.is_valid_reason(one.polygon)
+            yield finding(Rule.SIMPLE, where(claim, one), f"the outline on the cloth: {reason}")
+        if one.key in claim.wanted:
+            yield from _compared(claim, one, claim.wanted[one.key].ring)
+
+
+def mismatch(ring: Ring, other: Ring) -> Mismatch:
+    """How far two rings differ, in millimetres, wherever they lie and start.
+
+    With equally many vertices these are compared one by one, since a vertex
+    of a fine curve can be moved along it by more than the curve is changed.
+    Otherwise it is the Hausdorff distance of the two curves.
+    """
+    if len(ring) != len(other):
+        return _of_curves(ring, other)
+    straight = _of_vertices(ring, other[np.newaxis])
+    if straight[0] <= DEPTH_MM + FLOAT_MM:
+        return straight
+    if len(ring) > _VERTICES:
+        return _of_curves(ring, other)
+    count = np.arange(len(other))
+    starts = (count[:, np.newaxis] + count) % len(other)
+    both_ways = [_of_vertices(ring, way[starts]) for way in (other, other[::-1])]
+    return min(both_ways, key=lambda found: found[0])
+
+
+def _compared(claim: Claim, one: Laid, own: Ring) -> Iterator[Finding]:
+    off, place = mismatch(one.ring, _turned(own, one.turn))
+    if off <= DEPTH_MM + FLOAT_MM:
+        return
+    told = f"differs by {off:.2f} mm {at(place)}, turned {one.turn:g}°"
+    fitting = _fitting_turns(one.ring, own)
+    if fitting and one.turn not in fitting:
+        told += f"; it would fit turned {fitting[0]}°"
+    elif not fitting and _fitting_turns(one.ring, _mirrored(own)):
+        mirrored = f"the outline is the panel's mirror image {at(one.ring.min(axis=0))}"
+        yield finding(Rule.NOT_MIRRORED, where(claim, one), mirrored)
+    yield finding(Rule.CONGRUENT, where(claim, one), told)
+
+
+def _of_vertices(ring: Ring, others: Ring) -> Mismatch:
+    """Best mismatch of a ring with others of shape (others, vertices, 2).
+
+    The median of the differences is the shift: one vertex out of place does
+    not move it, and so is found where it is.
+    """
+    apart = ring - others
+    apart -= np.median(apart, axis=1, keepdims=True)
+    off = np.hypot(apart[..., 0], apart[..., 1])
+    best = int(off.max(axis=1).argmin())
+    worst = int(off[best].argmax())
+    return float(off[best, worst]), ring[worst]
+
+
+def _of_curves(ring: Ring, other: Ring) -> Mismatch:
+    moved = other - other.min(axis=0) + ring.min(axis=0)
+    curve, other_curve = shapely.LinearRing(ring), shapely.LinearRing(moved)
+    off = shapely.distance(shapely.points(ring), other_curve)
+    return float(shapely.hausdorff_distance(curve, other_curve)), ring[int(off.argmax())]
+
+
+def _fitting_turns(ring: Ring, own: Ring) -> list[int]:
+    quarters = (0, 90, 180, 270)
+    return [turn for turn in quarters if _of_curves(ring, _turned(own, turn))[0] <= DEPTH_MM]
+
+
+def _turned(ring: Ring, degrees: float) -> Ring:
+    """The ring turned anticlockwise about the origin."""
+    angle = np.radians(degrees)
+    cos, sin = np.cos(angle), np.sin(angle)
+    x, y = ring[:, 0], ring[:, 1]
+    return np.column_stack((x * cos - y * sin, x * sin + y * cos))
+
+
+def _mirrored(ring: Ring) -> Ring:
+    return np.column_stack((ring[:, 0], -ring[:, 1]))

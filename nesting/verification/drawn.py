@@ -1,0 +1,232 @@
+"""Proves a lay again from its exported drawing and the order.
+
+The drawing says which panel lies where: each cut outline holds one label,
+``ITEM / PANEL / COPY.PART``, and one grain line of two points, tail to head,
+which shows how the panel is turned.
+"""
+
+import math
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import shapely
+
+from nesting.cloth.cloth import Cloth
+from nesting.drawings.drawing import Drawing, Path, Pen, Text, one_line
+from nesting.panels.panel import GrainRule, Panel
+from nesting.tolerances import DEPTH_MM
+from nesting.units import GRID_PER_MM
+from nesting.verification.checker import judged
+from nesting.verification.claims import Claim, Key, Laid, Ring, Rules, Wanted, at
+from nesting.verification.figures import buy_length
+from nesting.verification.findings import Finding, Rule, finding
+
+_LABEL: Final = re.compile(r"(?P<item>.+) / (?P<panel>.+) / (?P<copy>\d{1,9})\.(?P<part>\d{1,9})")
+
+#: Grain of a panel that the order does not know.
+_ALONG: Final = (1.0, 0.0)
+
+Vector = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class _Cut:
+    """One closed cut line with the labels and grain lines that lie inside."""
+
+    ring: Ring
+    labels: tuple[re.Match[str], ...]
+    grains: tuple[Vector, ...]
+
+    @property
+    def place(self) -> str:
+        """Where to look for it."""
+        return f"the outline with its least corner {at(self.ring.min(axis=0))}"
+
+
+def check_drawing(
+    drawing: Drawing, lay_cloth: Cloth, panels: tuple[Panel, ...]
+) -> tuple[Finding, ...]:
+    """Every breach of a rule that an exported lay drawing shows.
+
+    ``panels`` are those that the order cuts from this cloth. The rules have
+    the numbers that they have for a record; the length to buy is worked out
+    from the outlines. Stitch lines and notches are not judged.
+    """
+    wanted = {one.key: one for one in map(_wanted, panels)}
+    grains = {_key(panel): _vector(*panel.grain) for panel in panels}
+    cuts, strays = _read(drawing)
+    laid = tuple(_laid(cut, grains) for cut in cuts if cut.labels)
+    claim = Claim(lay_cloth.name, _rules(lay_cloth), wanted, laid)
+    return (
+        *_open_cuts(claim, drawing),
+        *_labels(claim, cuts, strays),
+        *_grain_lines(claim, cuts, grains),
+        *judged(claim),
+        *_cloth_lines(claim, drawing),
+    )
+
+
+def _read(drawing: Drawing) -> tuple[list[_Cut], list[str]]:
+    """The closed cut lines with what lies in them, and the labels outside all of them."""
+    rings = [np.array(path.points) for path in drawing.paths if _is_cut(path)]
+    texts = [text for text in drawing.texts if text.pen is Pen.LABEL]
+    labels = [(text, match) for text in texts if (match := _LABEL.fullmatch(text.content))]
+    lines = [path for path in drawing.paths if _is_grain_line(path)]
+    middles = [_middle(*path.points) for path in lines]
+    named = _within(rings, [text.at for text, _ in labels])
+    grained = _within(rings, middles)
+    cuts = [
+        _Cut(
+            ring,
+            tuple(labels[i][1] for i, home in enumerate(named) if home == index),
+            tuple(_vector(*lines[i].points) for i, home in enumerate(grained) if home == index),
+        )
+        for index, ring in enumerate(rings)
+    ]
+    return cuts, [_stray(labels[i][0]) for i, home in enumerate(named) if home is None]
+
+
+def _within(rings: Sequence[Ring], points: Sequence[Vector]) -> list[int | None]:
+    """For each point the ring that it lies in; of several, the one that holds fewest yet."""
+    tree = shapely.STRtree([shapely.Polygon(ring) for ring in rings])
+    hits = tree.query(shapely.points(np.reshape(points, (-1, 2))), predicate="within").T
+    inside: list[list[int]] = [[] for _ in points]
+    for point, ring in hits:
+        inside[point].append(int(ring))
+    held = [0] * len(rings)
+    homes: list[int | None] = []
+    for candidates in inside:
+        home = min(sorted(candidates), key=held.__getitem__, default=None)
+        if home is not None:
+            held[home] += 1
+        homes.append(home)
+    return homes
+
+
+def _laid(cut: _Cut, grains: Mapping[Key, Vector]) -> Laid:
+    label = cut.labels[0]
+    key = (label["item"], label["panel"])
+    turn, _ = _turn(cut, grains.get(key, _ALONG))
+    return Laid(key, int(label["copy"]), int(label["part"]), turn, cut.ring)
+
+
+def _turn(cut: _Cut, own: Vector) -> tuple[int, float]:
+    """Nearest quarter turn of the drawn grain line and how far it is off it (mm)."""
+    if not cut.grains:
+        return 0, 0.0
+    drawn = cut.grains[0]
+    cross = own[0] * drawn[1] - own[1] * drawn[0]
+    dot = own[0] * drawn[0] + own[1] * drawn[1]
+    angle = math.degrees(math.atan2(cross, dot))
+    quarters = round(angle / 90)
+    off = math.hypot(*drawn) * abs(math.sin(math.radians(angle - 90 * quarters)))
+    return quarters * 90 % 360, off
+
+
+def _open_cuts(claim: Claim, drawing: Drawing) -> Iterator[Finding]:
+    for path in drawing.paths:
+        if path.pen is Pen.CUT and not _is_cut(path):
+            start = at(path.points[0]) if path.points else "nowhere"
+            told = f"the line of {len(path.points)} points that begins {start}"
+            yield finding(Rule.CLOSED, claim.cloth, told)
+
+
+def _labels(claim: Claim, cuts: Sequence[_Cut], strays: Sequence[str]) -> Iterator[Finding]:
+    for cut in cuts:
+        if len(cut.labels) != 1:
+            names = ", ".join(label[0] for label in cut.labels) or "no label"
+            yield finding(Rule.LABEL, claim.cloth, f"{cut.place} has {names}")
+    for stray in strays:
+        yield finding(Rule.LABEL, claim.cloth, stray)
+
+
+def _grain_lines(
+    claim: Claim, cuts: Sequence[_Cut], grains: Mapping[Key, Vector]
+) -> Iterator[Finding]:
+    for cut in cuts:
+        name = f"{claim.cloth}: {cut.labels[0][0] if cut.labels else 'no label'}"
+        if len(cut.grains) != 1:
+            yield finding(Rule.GRAIN_LINE, name, f"{cut.place} has {len(cut.grains)}")
+        elif cut.labels:
+            label = cut.labels[0]
+            _, off = _turn(cut, grains.get((label["item"], label["panel"]), _ALONG))
+            if off > DEPTH_MM:
+                told = f"{off:.2f} mm off the grain in {cut.place}"
+                yield finding(Rule.GRAIN_LINE, name, told)
+
+
+def _cloth_lines(claim: Claim, drawing: Drawing) -> Iterator[Finding]:
+    paths = [path for path in drawing.paths if path.pen is Pen.SELVEDGE]
+    rules, length = claim.rules, buy_length(claim)
+    if not any(path.closed and _frames(path, length, rules.width) for path in paths):
+        told = f"no closed line from (0, 0) to ({length:.2f}, {rules.width:.2f}) mm"
+        yield finding(Rule.CLOTH_EDGE, claim.cloth, told)
+    for y in (rules.selvedge, rules.width - rules.selvedge):
+        drawn = any(not path.closed and _runs_along(path, y, claim.span) for path in paths)
+        if not drawn and rules.selvedge > 0:
+            yield finding(Rule.SELVEDGE_LINE, claim.cloth, f"no line at y = {y:.2f} mm")
+
+
+def _frames(path: Path, length: float, width: float) -> bool:
+    corners = {(0.0, 0.0), (length, 0.0), (length, width), (0.0, width)}
+    return len(path.points) == len(corners) and all(
+        any(math.dist(corner, point) <= DEPTH_MM for point in path.points) for corner in corners
+    )
+
+
+def _runs_along(path: Path, y: float, span: tuple[float, float]) -> bool:
+    xs = [point[0] for point in path.points]
+    level = all(abs(point[1] - y) <= DEPTH_MM for point in path.points)
+    return level and min(xs) <= span[0] + DEPTH_MM and max(xs) >= span[1] - DEPTH_MM
+
+
+def _is_cut(path: Path) -> bool:
+    enough = path.closed and len(path.points) >= 3
+    return path.pen is Pen.CUT and enough and bool(np.isfinite(path.points).all())
+
+
+def _is_grain_line(path: Path) -> bool:
+    straight = not path.closed and len(path.points) == 2
+    return path.pen is Pen.GRAIN and straight and path.points[0] != path.points[1]
+
+
+def _stray(text: Text) -> str:
+    return f"the label {text.content} {at(text.at)} lies in no cut outline"
+
+
+def _middle(tail: Vector, head: Vector) -> Vector:
+    return (tail[0] + head[0]) / 2, (tail[1] + head[1]) / 2
+
+
+def _vector(tail: Vector, head: Vector) -> Vector:
+    return head[0] - tail[0], head[1] - tail[1]
+
+
+def _key(panel: Panel) -> Key:
+    """Item and panel as a label can say them."""
+    return one_line(panel.item), one_line(panel.name)
+
+
+def _wanted(panel: Panel) -> Wanted:
+    return Wanted(
+        key=_key(panel),
+        ring=np.array(panel.cut.points) / GRID_PER_MM,
+        quantity=panel.quantity * panel.per_item,
+        items=panel.quantity,
+        any_grain=panel.grain_rule is GrainRule.ANY,
+    )
+
+
+def _rules(cloth: Cloth) -> Rules:
+    return Rules(
+        width=cloth.width / GRID_PER_MM,
+        selvedge=cloth.selvedge / GRID_PER_MM,
+        nap=cloth.nap,
+        cross_grain=cloth.cross_grain,
+        gap=cloth.gap / GRID_PER_MM,
+        end_allowance=cloth.end_allowance / GRID_PER_MM,
+        buy_step=cloth.buy_step / GRID_PER_MM,
+    )

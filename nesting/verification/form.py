@@ -1,0 +1,200 @@
+"""The form that a layout record must have before its lay can be judged.
+
+A *kind* is a function that says which rule a value breaks, or nothing. A key
+that is not in the form is a fault: it may be a rule of the cloth which this
+checker would otherwise pass over in silence.
+"""
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Any, Final
+
+from nesting.cloth.cloth import Nap
+from nesting.errors import Fault
+
+#: Far above every length, area and price, far below where floats lose cents.
+GREATEST: Final = 1e12
+
+#: No order needs so many of anything; counting stays quick below it.
+MOST: Final = 1_000_000
+
+Kind = Callable[[object], str]
+
+
+def text(value: object) -> str:
+    """Kind: text that says something."""
+    if not isinstance(value, str) or not value:
+        return "must be text"
+    return "" if value.isascii() or _encodable(value) else "must be text of whole characters"
+
+
+def flag(value: object) -> str:
+    """Kind: true or false."""
+    return "" if isinstance(value, bool) else "must be true or false"
+
+
+def number(value: object) -> str:
+    """Kind: a finite number."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return "must be a number"
+    # The comparison comes first: a whole number may be too great for a float.
+    if not -GREATEST <= value <= GREATEST or not math.isfinite(value):
+        return f"must be a finite number within ±{GREATEST:.0e}"
+    return ""
+
+
+def not_negative(value: object) -> str:
+    """Kind: a finite number of at least zero."""
+    return number(value) or ("" if _real(value) >= 0 else "must be 0 or more")
+
+
+def positive(value: object) -> str:
+    """Kind: a finite number above zero."""
+    return number(value) or ("" if _real(value) > 0 else "must be more than 0")
+
+
+def count(value: object) -> str:
+    """Kind: a whole number from one."""
+    whole = isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= MOST
+    return "" if whole else f"must be a whole number from 1 to {MOST}"
+
+
+def whole(value: object) -> str:
+    """Kind: a whole number."""
+    right = isinstance(value, int) and not isinstance(value, bool)
+    return "" if right else "must be a whole number"
+
+
+def nap(value: object) -> str:
+    """Kind: one of the naps that exist."""
+    return "" if value in list(Nap) else "must be " + ", ".join(Nap)
+
+
+def ring(value: object) -> str:
+    """Kind: an outline, a list of at least three points."""
+    if not isinstance(value, list) or len(value) < 3:
+        return "must be a list of at least 3 points [x, y]"
+    for index, point in enumerate(value):
+        if not isinstance(point, list) or len(point) != 2:
+            return f"point {index} must be two numbers [x, y]"
+        if broken := number(point[0]) or number(point[1]):
+            return f"point {index} {broken}"
+    return ""
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """Keys of one JSON object: needed, optional, and lists of further objects."""
+
+    needed: Mapping[str, Kind]
+    optional: Mapping[str, Kind]
+    lists: Mapping[str, "Form"]
+
+
+PANEL: Final = Form(
+    needed={
+        "panel": text,
+        "item": text,
+        "quantity": count,
+        "area_mm2": not_negative,
+        "outline_mm": ring,
+    },
+    optional={"any_grain": flag},
+    lists={},
+)
+
+PLACEMENT: Final = Form(
+    needed={
+        "panel": text,
+        "item": text,
+        "copy": count,
+        "part": count,
+        "x_mm": number,
+        "y_mm": number,
+        "turn_deg": number,
+        "mirrored": flag,
+        "outline_mm": ring,
+    },
+    optional={},
+    lists={},
+)
+
+CLOTH: Final = Form(
+    needed={
+        "name": text,
+        "width_mm": positive,
+        "selvedge_mm": not_negative,
+        "usable_width_mm": positive,
+        "nap": nap,
+        "cross_grain": flag,
+        "gap_mm": not_negative,
+        "end_allowance_mm": not_negative,
+        "buy_step_mm": positive,
+        "used_length_mm": positive,
+        "buy_length_mm": positive,
+        "panel_area_mm2": not_negative,
+        "efficiency": not_negative,
+        "lower_bound_mm": positive,
+        "gap_to_bound": number,
+        "proved_optimal": flag,
+    },
+    optional={"price_per_metre": not_negative, "cost": not_negative, "currency": text},
+    lists={"panels": PANEL, "placements": PLACEMENT},
+)
+
+RECORD: Final = Form(
+    needed={"schema": text, "order": text, "seed": whole},
+    optional={},
+    lists={"cloths": CLOTH},
+)
+
+
+def faults_in(value: object, form: Form, place: str = "") -> Iterator[Fault]:
+    """Every fault of a JSON value that should be an object of this form."""
+    if not isinstance(value, dict):
+        yield Fault(place or "the file", "must be an object { }", _shown(value))
+        return
+    inside = f"{place}." if place else ""
+    known = [*form.needed, *form.optional, *form.lists]
+    for key in value:
+        if key not in known:
+            near = get_close_matches(str(key), known, 1)
+            advice = f"did you mean {near[0]}?" if near else "known are " + ", ".join(known)
+            yield Fault(f"{inside}{_shown(key)}", "is not a key of this version", remedy=advice)
+    for key, kind in {**form.needed, **form.optional}.items():
+        if key in value and not (key in form.optional and value[key] is None):
+            if broken := kind(value[key]):
+                yield Fault(f"{inside}{key}", broken, _shown(value[key]))
+        elif key in form.needed:
+            yield Fault(f"{inside}{key}", "is missing")
+    for key, entry in form.lists.items():
+        yield from _faults_in_list(value.get(key), entry, f"{inside}{key}")
+
+
+def _faults_in_list(value: object, form: Form, place: str) -> Iterator[Fault]:
+    if not isinstance(value, list):
+        yield Fault(place, "must be a list [ ]", "missing" if value is None else _shown(value))
+        return
+    for index, entry in enumerate(value):
+        yield from faults_in(entry, form, f"{place}[{index}]")
+
+
+def _real(value: Any) -> float:
+    return float(value)
+
+
+def _encodable(value: str) -> bool:
+    """Half of a surrogate pair, which JSON can escape, is no character at all."""
+    try:
+        value.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
+def _shown(value: object) -> str:
+    """The value as a message shows it: short, and in characters that print."""
+    shown = ascii(value) if isinstance(value, str | int | float | None) else type(value).__name__
+    return shown if len(shown) <= 40 else shown[:37] + "..."

@@ -1,0 +1,98 @@
+"""Where panels lie: on usable cloth, clear of each other, pointing as they may."""
+
+from collections import Counter
+from collections.abc import Iterator
+from itertools import islice
+from typing import Final
+
+from nesting.cloth.cloth import Nap
+from nesting.tolerances import DEPTH_MM, FLOAT_MM
+from nesting.verification.claims import Claim, Laid, Rules, at, is_simple, where
+from nesting.verification.findings import Finding, Rule, finding
+from nesting.verification.separation import nearer_than, overlaps
+
+#: Pairs that overlap or come too near and are listed one by one.
+LISTED: Final = 100
+
+
+def strip(claim: Claim) -> Iterator[Finding]:
+    """Findings about panels outside the usable cloth, and about a late start."""
+    rules = claim.rules
+    for one in claim.laid:
+        x, y = one.ring[:, 0], one.ring[:, 1]
+        for rule, over, vertex, edge in (
+            (Rule.SELVEDGE, rules.selvedge - y.min(), y.argmin(), "the lower selvedge line"),
+            (Rule.SELVEDGE, y.max() - rules.width + rules.selvedge, y.argmax(), "the upper one"),
+            (Rule.CUT_END, rules.end_allowance - x.min(), x.argmin(), "the start"),
+        ):
+            if over > DEPTH_MM + FLOAT_MM:
+                told = f"{over:.2f} mm beyond {edge} {at(one.ring[vertex])}"
+                yield finding(rule, where(claim, one), told)
+    blank = claim.span[0] - rules.end_allowance
+    if blank > DEPTH_MM + FLOAT_MM:
+        yield finding(Rule.CUT_END, claim.cloth, f"{blank:.2f} mm of cloth lie blank before it")
+
+
+def clearances(claim: Claim) -> Iterator[Finding]:
+    """Findings about panels that overlap or come nearer than the gap."""
+    laid = [one for one in claim.laid if is_simple(one.polygon)]
+    overlapping = set()
+    deep = overlaps([one.polygon for one in laid], DEPTH_MM + FLOAT_MM)
+    for pair in islice(deep, LISTED):
+        overlapping.add((pair.first, pair.second))
+        told = f"{pair.depth:.2f} mm deep, {pair.area:.2f} mm² {at(pair.at)}"
+        yield finding(Rule.OVERLAP, _both(claim, laid[pair.first], laid[pair.second]), told)
+    if next(deep, None):
+        yield finding(Rule.OVERLAP, claim.cloth, "more panels overlap than are listed")
+    elif claim.rules.gap > DEPTH_MM:
+        yield from _gaps(claim, laid, overlapping)
+
+
+def _gaps(claim: Claim, laid: list[Laid], overlapping: set[tuple[int, int]]) -> Iterator[Finding]:
+    gap = claim.rules.gap
+    near = nearer_than([one.polygon for one in laid], gap - DEPTH_MM - FLOAT_MM)
+    narrow = (pair for pair in near if (pair.first, pair.second) not in overlapping)
+    for pair in islice(narrow, LISTED):
+        told = f"{pair.distance:.2f} mm apart instead of {gap:.2f} mm {at(pair.at)}"
+        yield finding(Rule.GAP, _both(claim, laid[pair.first], laid[pair.second]), told)
+    if next(narrow, None):
+        yield finding(Rule.GAP, claim.cloth, "more panels are too near than are listed")
+
+
+def directions(claim: Claim) -> Iterator[Finding]:
+    """Findings about turns that the nap or a panel's grain forbids."""
+    for one in claim.laid:
+        wanted = claim.wanted.get(one.key)
+        turns = _turns(claim.rules, any_grain=wanted is not None and wanted.any_grain)
+        if one.turn not in turns:
+            allowed = ", ".join(f"{turn}°" for turn in turns)
+            told = f"turned {one.turn:g}° {_corner(one)}, may be {allowed}"
+            yield finding(Rule.TURN, where(claim, one), told)
+    if claim.rules.nap is Nap.UP_AND_DOWN:
+        yield from _against_their_item(claim)
+
+
+def _turns(rules: Rules, *, any_grain: bool) -> tuple[int, ...]:
+    if rules.nap is Nap.ONE_WAY:
+        return (0,)
+    return (0, 90, 180, 270) if rules.cross_grain or any_grain else (0, 180)
+
+
+def _against_their_item(claim: Claim) -> Iterator[Finding]:
+    """The fewer of the panels of one copy of an item that point both ways."""
+    ways = Counter((one.key[0], one.copy, one.turn >= 180) for one in claim.laid)
+    for one in claim.laid:
+        back = one.turn >= 180
+        with_it = ways[one.key[0], one.copy, back]
+        against = ways[one.key[0], one.copy, not back]
+        if against > with_it or (against == with_it and back):
+            told = f"turned {one.turn:g}°, against {against} of the same item {_corner(one)}"
+            yield finding(Rule.ONE_DIRECTION, where(claim, one), told)
+
+
+def _corner(one: Laid) -> str:
+    return at(one.ring.min(axis=0))
+
+
+def _both(claim: Claim, first: Laid, second: Laid) -> str:
+    return f"{claim.cloth}: {first.name} and {second.name}"

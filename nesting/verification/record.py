@@ -1,0 +1,122 @@
+"""From a layout record to the claims that it makes, one for each cloth."""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from typing import Any, Final
+
+import numpy as np
+
+from nesting.cloth.cloth import Nap
+from nesting.errors import Fault, OrderError
+from nesting.verification.claims import Claim, Key, Laid, Ring, Rules, Wanted
+from nesting.verification.form import RECORD, faults_in
+from nesting.verification.roll_call import Pair, items_of
+
+#: The record that this checker understands, by name and version.
+SCHEMA: Final = "clothwright/layout/1"
+
+Json = Mapping[str, Any]
+
+
+def claims_of(record: object) -> tuple[tuple[Claim, Json], ...]:
+    """What a record claims, and the cloths' own entries with the stated figures.
+
+    Raises
+    ------
+    OrderError
+        When it is no layout record of this version, or any part of it is
+        missing, of another type or not finite; all faults together.
+    """
+    if not isinstance(record, dict) or record.get("schema") != SCHEMA:
+        raise OrderError([_foreign(record)])
+    if faults := [*faults_in(record, RECORD)]:
+        raise OrderError(faults)
+    if faults := [*_contradictions(record)]:
+        raise OrderError(faults)
+    items = _items(record)
+    return tuple((_claim(cloth, items), cloth) for cloth in record["cloths"])
+
+
+def _foreign(record: object) -> Fault:
+    found = record.get("schema") if isinstance(record, dict) else None
+    if isinstance(found, str) and found.startswith("clothwright/layout/"):
+        return Fault("schema", f'must be "{SCHEMA}"', ascii(found), "use the version that wrote it")
+    return Fault("the file", f'must be a layout record, with "schema": "{SCHEMA}"')
+
+
+def _contradictions(record: Json) -> Iterator[Fault]:
+    """What no key shows alone: nothing to judge, twin names, selvedges wider than the cloth."""
+    if not record["cloths"]:
+        yield Fault("cloths", "must hold at least one cloth")
+    for name in _twins(cloth["name"] for cloth in record["cloths"]):
+        yield Fault("cloths", "must not name two cloths alike", ascii(name))
+    for index, cloth in enumerate(record["cloths"]):
+        place = f"cloths[{index}]"
+        if not cloth["panels"]:
+            yield Fault(f"{place}.panels", "must hold at least one panel")
+        for key in _twins((entry["item"], entry["panel"]) for entry in cloth["panels"]):
+            yield Fault(f"{place}.panels", "must not list one panel twice", " / ".join(key))
+        if 2 * cloth["selvedge_mm"] >= cloth["width_mm"]:
+            found = str(cloth["selvedge_mm"])
+            yield Fault(f"{place}.selvedge_mm", "must leave cloth to use", found)
+        if cloth["nap"] == Nap.ONE_WAY and cloth["cross_grain"]:
+            yield Fault(f"{place}.cross_grain", "must be false on one-way cloth", "true")
+
+
+def _twins(names: Any) -> list[Any]:
+    return [name for name, count in Counter(names).items() if count > 1]
+
+
+def _items(record: Json) -> dict[str, int]:
+    """For each item how many of it are cut, over all cloths."""
+    quantities: dict[str, dict[Key, int]] = {}
+    pairs: dict[str, dict[Key, set[Pair]]] = {}
+    for cloth in record["cloths"]:
+        for entry in cloth["panels"]:
+            key = (entry["item"], entry["panel"])
+            quantities.setdefault(entry["item"], {})[key] = entry["quantity"]
+        for entry in cloth["placements"]:
+            key = (entry["item"], entry["panel"])
+            if key in quantities.get(entry["item"], {}):
+                found = pairs.setdefault(entry["item"], {}).setdefault(key, set())
+                found.add((entry["copy"], entry["part"]))
+    return {item: items_of(needed, pairs.get(item, {})) for item, needed in quantities.items()}
+
+
+def _claim(cloth: Json, items: Mapping[str, int]) -> Claim:
+    rules = Rules(
+        width=cloth["width_mm"],
+        selvedge=cloth["selvedge_mm"],
+        nap=Nap(cloth["nap"]),
+        cross_grain=cloth["cross_grain"],
+        gap=cloth["gap_mm"],
+        end_allowance=cloth["end_allowance_mm"],
+        buy_step=cloth["buy_step_mm"],
+    )
+    wanted = [_wanted(entry, items[entry["item"]]) for entry in cloth["panels"]]
+    laid = tuple(_laid(entry) for entry in cloth["placements"])
+    return Claim(cloth["name"], rules, {one.key: one for one in wanted}, laid)
+
+
+def _wanted(entry: Json, items: int) -> Wanted:
+    return Wanted(
+        key=(entry["item"], entry["panel"]),
+        ring=_ring(entry),
+        quantity=entry["quantity"],
+        items=items,
+        any_grain=bool(entry.get("any_grain")),
+    )
+
+
+def _laid(entry: Json) -> Laid:
+    return Laid(
+        key=(entry["item"], entry["panel"]),
+        copy=entry["copy"],
+        part=entry["part"],
+        turn=entry["turn_deg"],
+        ring=_ring(entry),
+    )
+
+
+def _ring(entry: Json) -> Ring:
+    return np.array(entry["outline_mm"], dtype=np.float64)
