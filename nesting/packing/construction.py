@@ -1,0 +1,143 @@
+"""The first layout: bottom-left fill on columns, exact across the strip.
+
+Pieces are laid one after another where their far end comes least along the
+strip, then lowest. Along the strip only columns of a fixed pitch are tried;
+across it the free intervals of each column are computed exactly from the
+contact half-planes, so the result is valid to the last grid unit
+(after Baker, Coffman and Rivest 1980, cited from memory).
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from nesting.geometry.contact import Contact
+from nesting.packing.stage import Arrangement, Integers, Stage
+
+#: Columns per strip width: finer ones gain less than compaction does.
+COLUMNS_PER_WIDTH = 400
+
+#: Columns looked at together.
+_BLOCK = 48
+
+_FAR = np.int64(2**60)
+
+
+class BottomLeft:
+    """Bottom-left fill for one stage; its tables are kept from call to call."""
+
+    def __init__(self, stage: Stage) -> None:
+        self.stage = stage
+        self.pitch = max(1, stage.width // COLUMNS_PER_WIDTH)
+        self._tables: dict[tuple[int, int], tuple[int, Integers, Integers]] = {}
+
+    def fill(self, order: Sequence[int]) -> Arrangement:
+        """Lay the pieces in the given order (a permutation of all)."""
+        filling = _Filling(self, len(order))
+        for index in order:
+            filling.lay(index)
+        return Arrangement(filling.pose, filling.x, filling.y)
+
+    def table(self, a: int, b: int) -> tuple[int, Integers, Integers]:
+        """Open intervals of y that pose a forbids to pose b, by column offset.
+
+        Returns the first column offset and two arrays (parts, columns).
+        """
+        if (a, b) not in self._tables:
+            margin = self.stage.reach + self.pitch
+            first = -int(self.stage.length[b] + margin) // self.pitch
+            last = int(self.stage.length[a] + margin) // self.pitch + 1
+            dx = np.arange(first, last + 1, dtype=np.int64) * self.pitch
+            contact = self.stage.contact(a, b)
+            spans = [_forbidden(contact, group, dx) for group in contact.groups()]
+            lows, highs = (np.vstack(rows) for rows in zip(*spans, strict=True))
+            self._tables[a, b] = first, lows, highs
+        return self._tables[a, b]
+
+
+class _Filling:
+    """One fill under way: what is laid, and where each pose may still begin.
+
+    A column closed to a pose stays closed, since cloth only fills up:
+    ``opening`` remembers the first column worth trying.
+    """
+
+    def __init__(self, rule: BottomLeft, pieces: int) -> None:
+        self.rule, self.stage, self.pitch = rule, rule.stage, rule.pitch
+        self.pose, self.x, self.y = (np.zeros(pieces, dtype=np.int64) for _ in range(3))
+        self.laid: list[int] = []
+        self.ways: dict[int, frozenset[int]] = {}
+        self.opening = [0] * len(self.stage.poses)
+
+    def lay(self, index: int) -> None:
+        """Lay one piece."""
+        bundle = self.stage.problem.pieces[index].bundle
+        ways = self.ways.get(bundle, frozenset({0, 1})) if bundle is not None else None
+        _, low, column, pose = min(
+            self._lowest(choice)
+            for choice in self.stage.choices[index]
+            if ways is None or self.stage.poses[choice].ways() & ways
+        )
+        self.pose[index], self.x[index], self.y[index] = pose, column * self.pitch, low
+        self.laid.append(index)
+        if bundle is not None and ways is not None:
+            self.ways[bundle] = ways & self.stage.poses[pose].ways()
+
+    def _lowest(self, pose: int) -> tuple[int, int, int, int]:
+        """Least (end, y, column, pose) at which a pose is clear of all that is laid."""
+        top = int(self.stage.width - self.stage.height[pose])
+        while True:
+            first = self.opening[pose]
+            height = _lowest_free(*self._blocked(pose, first))
+            fits = height <= top
+            if fits.any():
+                ahead = int(np.argmax(fits))
+                column = self.opening[pose] = first + ahead
+                end = column * self.pitch + int(self.stage.length[pose])
+                return end, int(height[ahead]), column, pose
+            self.opening[pose] = first + _BLOCK
+
+    def _blocked(self, pose: int, first: int) -> tuple[Integers, Integers]:
+        """Open intervals of y, shape (intervals, columns), that a block of columns forbids."""
+        below, above = [], []
+        laid = np.array(self.laid, dtype=np.int64)
+        starts = self.x[laid] - self.stage.length[pose] - self.stage.reach
+        ends = self.x[laid] + self.stage.length[self.pose[laid]] + self.stage.reach
+        near = (starts < (first + _BLOCK) * self.pitch) & (ends > first * self.pitch)
+        for other in laid[near]:
+            origin, lows, highs = self.rule.table(int(self.pose[other]), pose)
+            start = int(self.x[other]) // self.pitch + origin - first
+            a, b = max(0, start), min(_BLOCK, start + lows.shape[1])
+            if a < b:
+                low = np.full((len(lows), _BLOCK), _FAR)
+                high = np.full((len(lows), _BLOCK), -_FAR)
+                low[:, a:b] = lows[:, a - start : b - start] + self.y[other]
+                high[:, a:b] = highs[:, a - start : b - start] + self.y[other]
+                below.append(low)
+                above.append(high)
+        if not below:
+            return np.full((1, _BLOCK), _FAR), np.full((1, _BLOCK), -_FAR)
+        return np.vstack(below), np.vstack(above)
+
+
+def _forbidden(contact: Contact, group: slice, dx: Integers) -> tuple[Integers, Integers]:
+    """Open integer interval of dy that overlaps at each dx; (far, -far) where none does."""
+    nx, ny = contact.normals[group, 0, None], contact.normals[group, 1, None]
+    rest = contact.offsets[group, None] - nx * dx[None, :]
+    up, down, flat = ny[:, 0] > 0, ny[:, 0] < 0, ny[:, 0] == 0
+    high = (-(-rest[up] // ny[up])).min(axis=0, initial=_FAR)
+    low = (rest[down] // ny[down]).max(axis=0, initial=-_FAR)
+    apart = (rest[flat] <= 0).any(axis=0) | (low >= high)
+    return np.where(apart, _FAR, low), np.where(apart, -_FAR, high)
+
+
+def _lowest_free(below: Integers, above: Integers) -> Integers:
+    """Least y >= 0 of each column outside all its open intervals."""
+    order = np.argsort(below, axis=0, kind="stable")
+    below = np.take_along_axis(below, order, axis=0)
+    above = np.take_along_axis(above, order, axis=0)
+    start = np.zeros((1, below.shape[1]), dtype=np.int64)
+    reach = np.maximum.accumulate(np.vstack([start, above]), axis=0)
+    wall = np.vstack([below, np.full_like(start, _FAR)])
+    free = reach <= wall
+    return np.asarray(np.take_along_axis(reach, np.argmax(free, axis=0)[None, :], axis=0)[0])
