@@ -29,7 +29,7 @@ def grown(outline: Outline, by: int) -> Outline:
     """The outline grown outward by a length, its corners on the grid again.
 
     It holds every point within ``by`` of the outline (the Minkowski sum with
-    a disc of that radius), to a thousandth of a grid unit; on straight edges
+    a disc of that radius), to a hundredth of a grid unit; on straight edges
     it exceeds that by no more than the rounding outward to the grid. Bays
     that close when they are grown are filled.
 

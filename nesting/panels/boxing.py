@@ -24,10 +24,11 @@ def strip(name: str, per_item: int, run: float, depth: float, grain: object) -> 
     """A strip of boxing with the edges ``lower``, ``end``, ``upper`` and ``start``.
 
     ``run`` goes round the plates, from start to end; ``depth`` from one plate
-    to the other. A strip of any grain is drawn with its run across the roll.
+    to the other. Across the roll (and where any grain will do) it is drawn with
+    the upper edge at the head of the grain.
     """
     drawn = rectangle(name, per_item, run, depth, ("lower", "end", "upper", "start"))
     if grain == ALONG:
         return drawn
     rule = GrainRule.ANY if grain == ANY else GrainRule.AS_DRAWN
-    return replace(drawn.turned(90), grain_rule=rule)
+    return replace(drawn.turned(270), grain_rule=rule)

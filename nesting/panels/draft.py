@@ -107,7 +107,7 @@ class Draft:
         KeyError
             When no panel or edge has that name.
         """
-        return next(p for p in self.panels if p.name == use.panel).edges[use.edge]
+        return {panel.name: panel.edges for panel in self.panels}[use.panel][use.edge]
 
 
 def rectangle(

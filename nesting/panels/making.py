@@ -4,7 +4,9 @@ Finished shapes are rounded outward to the grid once; the cut line is the
 stitch line grown by the seam allowance.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 from nesting.geometry.offsetting import grown
 from nesting.geometry.outline import Outline, rounded_outward
@@ -16,7 +18,7 @@ from nesting.panels.product import Product, Values
 from nesting.panels.seams import SeamMeasure, measured
 from nesting.units import GRID_PER_MM, to_grid
 
-#: Share of the panel's length that the grain arrow takes.
+#: Share of the finished length that the grain arrow takes.
 _ARROW = 0.6
 
 
@@ -39,36 +41,33 @@ def make_panels(
     """
     draft = product.draft(values)
     allowance = to_grid(allowance_mm)
+    ordered = partial(Panel, item=item, cloth=cloth, quantity=quantity, allowance=allowance)
     marked = notches.places(draft)
-    panels = []
-    for finished in draft.panels:
-        stitch = Outline(rounded_outward(finished.ring))
-        cut = grown(stitch, allowance)
-        dx, dy = -cut.bounds[0], -cut.bounds[1]
-        panels.append(
-            Panel(
-                name=finished.name,
-                item=item,
-                cloth=cloth,
-                per_item=finished.per_item,
-                quantity=quantity,
-                cut=Outline(shifted(cut.points, dx, dy)),
-                stitch=Outline(shifted(stitch.points, dx, dy)) if allowance else None,
-                notches=_shifted(_notches(finished, marked, cut, allowance), dx, dy),
-                grain=_arrow(cut),
-                label=(cut.length // 2, cut.height * 3 // 4),
-                grain_rule=finished.grain_rule,
-                allowance=allowance,
-            )
-        )
-    return Made(tuple(panels), measured(draft), draft.facts)
+    panels = tuple(_cut(finished, marked, allowance, ordered) for finished in draft.panels)
+    return Made(panels, measured(draft), draft.facts)
+
+
+def _cut(
+    finished: FinishedPanel, marked: notches.Marked, allowance: int, ordered: Callable[..., Panel]
+) -> Panel:
+    """One panel cut out with its allowance, the least corner of its cut line at the origin."""
+    stitch = Outline(rounded_outward(finished.ring))
+    cut = grown(stitch, allowance)
+    dx, dy = -cut.bounds[0], -cut.bounds[1]
+    return ordered(
+        name=finished.name,
+        per_item=finished.per_item,
+        cut=Outline(shifted(cut.points, dx, dy)),
+        stitch=Outline(shifted(stitch.points, dx, dy)) if allowance else None,
+        notches=_shifted(_notches(finished, marked, cut, allowance), dx, dy),
+        grain=_arrow(cut, allowance),
+        label=_label(cut, allowance),
+        grain_rule=finished.grain_rule,
+    )
 
 
 def _notches(
-    finished: FinishedPanel,
-    marked: dict[tuple[str, str], notches.Places],
-    cut: Outline,
-    allowance: int,
+    finished: FinishedPanel, marked: notches.Marked, cut: Outline, allowance: int
 ) -> tuple[Notch, ...]:
     """Notches of every edge, in the frame in which the panel was drafted."""
     if not allowance:
@@ -85,7 +84,12 @@ def _shifted(made: tuple[Notch, ...], dx: int, dy: int) -> tuple[Notch, ...]:
     return tuple(Notch(*shifted((notch.foot, notch.tip), dx, dy)) for notch in made)
 
 
-def _arrow(cut: Outline) -> tuple[tuple[int, int], tuple[int, int]]:
+def _arrow(cut: Outline, allowance: int) -> tuple[tuple[int, int], tuple[int, int]]:
     """The grain line, centred, once the least corner is the origin."""
-    middle, half = cut.length // 2, int(cut.length * _ARROW / 2)
+    middle, half = cut.length // 2, int((cut.length - 2 * allowance) * _ARROW / 2)
     return (middle - half, cut.height // 2), (middle + half, cut.height // 2)
+
+
+def _label(cut: Outline, allowance: int) -> tuple[int, int]:
+    """Half-way from the grain line to the upper stitch line."""
+    return cut.length // 2, cut.height // 2 + (cut.height - 2 * allowance) // 4

@@ -32,8 +32,8 @@ _DOUBLE_MM = 6.0
 #: Millimetres from the end of an edge within which the end itself is the mark.
 _END_MM = 0.5
 
-#: Marks of one edge: millimetres from its start, and whether the notch is double.
-Places = set[tuple[float, bool]]
+#: Marks by (panel name, edge name): millimetres from the edge's start, and whether double.
+Marked = dict[tuple[str, str], set[tuple[float, bool]]]
 
 
 def depth(allowance: int) -> float:
@@ -41,14 +41,16 @@ def depth(allowance: int) -> float:
     return min(max(allowance - _CLEAR, allowance / 2), _DEEPEST)
 
 
-def places(draft: Draft) -> dict[tuple[str, str], Places]:
-    """Where each edge (panel name, edge name) is marked."""
-    found: dict[tuple[str, str], Places] = defaultdict(set)
+def places(draft: Draft) -> Marked:
+    """Where each edge is marked."""
+    found: Marked = defaultdict(set)
     for seam in draft.seams:
         for run, against in ((seam.first, False), (seam.second, True)):
             for use, at, double in _along(draft, run, seam.marks):
-                length = draft.edge(use).length_mm
-                start = length - at if against else at
+                edge = draft.edge(use)
+                start = edge.length_mm - at if against else at
+                if edge.closed:
+                    start %= edge.length_mm
                 found[use.panel, use.edge].add((round(start, 3), double))
     return dict(found)
 

@@ -1,0 +1,157 @@
+"""Whatever can be measured: seams meet and cut lines stand where they must."""
+
+import math
+from itertools import chain
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+from shapely import LinearRing, LineString, Point, Polygon
+
+from nesting.panels.making import make_panels
+from nesting.panels.product import MeasurementKind, products
+
+#: Grid units that rounding outward may put between two lines.
+ROUNDING = 3
+
+CUSHION = {"length": 500.0, "width": 400.0, "thickness": 80.0, "strips": 4, "strip_grain": "any"}
+
+
+def values_of(measurement):
+    """Anything within the limits of one measurement, lengths up to 3 m."""
+    if measurement.kind is MeasurementKind.CHOICE:
+        return st.sampled_from(measurement.choices)
+    if measurement.kind is MeasurementKind.COUNT:
+        return st.integers(int(measurement.least), int(measurement.greatest))
+    lengths = st.floats(measurement.least, min(measurement.greatest, 3_000.0))
+    whole = lengths.map(round).map(float).filter(lambda mm: mm >= measurement.least)
+    absent = [] if measurement.required else [st.just(measurement.default)]
+    return st.one_of(lengths, whole, *absent)
+
+
+@st.composite
+def items(draw):
+    product = draw(st.sampled_from(sorted(products().values(), key=lambda p: p.name)))
+    values = {m.name: draw(values_of(m)) for m in product.measurements}
+    allowance = draw(st.sampled_from((0.0, 3.0, 10.0, 12.7, 25.0)))
+    assume(not product.faults(values, allowance))
+    return product, values, allowance
+
+
+def made_from(item):
+    product, values, allowance = item
+    return make_panels(
+        product, values, item="seat", cloth="twill", quantity=3, allowance_mm=allowance
+    )
+
+
+@given(items())
+@settings(deadline=None, max_examples=150)
+def test_all_seams_meet_within_half_a_millimetre(item):
+    assert all(abs(seam.unexplained_mm) <= 0.5 for seam in made_from(item).seams)
+
+
+@given(items())
+@settings(deadline=None, max_examples=100)
+def test_every_edge_of_a_product_is_sewn_to_something(item):
+    product, values, _ = item
+    assume(product.name != "panel")
+    draft = product.draft(values)
+    sewn = {(use.panel, use.edge) for seam in draft.seams for use in chain(seam.first, seam.second)}
+    assert sewn == {(panel.name, edge) for panel in draft.panels for edge in panel.edges}
+
+
+@given(items())
+@settings(deadline=None, max_examples=100)
+def test_drawn_edges_are_as_long_as_the_seams_say(item):
+    """Chords of a whole curve fall short by a seventh of a millimetre at most."""
+    product, values, _ = item
+    for panel in product.draft(values).panels:
+        for edge in panel.edges.values():
+            assert 0 <= edge.length_mm - LineString(edge.points).length + 1e-6 < 0.15
+
+
+@given(items())
+@settings(deadline=None, max_examples=150)
+def test_the_cut_line_is_one_allowance_from_the_stitch_line_everywhere(item):
+    """Never nearer; and never beyond the mitred allowance, rounding apart."""
+    allowance = item[2] * 100
+    assume(allowance)
+    for panel in made_from(item).panels:
+        stitch, cut = Polygon(panel.stitch.points), Polygon(panel.cut.points)
+        assert cut.covers(stitch)
+        assert LinearRing(panel.cut.points).distance(stitch) >= allowance - 0.01
+        most = stitch.buffer(allowance + ROUNDING, join_style="mitre", mitre_limit=100)
+        assert most.covers(cut)
+
+
+@given(items())
+@settings(deadline=None, max_examples=100)
+def test_the_least_corner_is_the_origin_and_marks_lie_inside(item):
+    for panel in made_from(item).panels:
+        cut = Polygon(panel.cut.points)
+        finished = Polygon(panel.stitch.points) if panel.stitch else cut
+        assert panel.cut.bounds[:2] == (0, 0)
+        (tail_x, tail_y), (head_x, head_y) = panel.grain
+        assert tail_y == head_y
+        assert tail_x <= head_x
+        assert finished.covers(LineString(panel.grain))
+        assert abs(tail_x + head_x - panel.cut.length) <= 1
+        assert finished.covers(Point(panel.label))
+        if panel.cut.height > 100:
+            assert panel.label[1] > tail_y
+
+
+@given(items())
+@settings(deadline=None, max_examples=100)
+def test_finished_sizes_are_kept_to_a_hundredth_of_a_millimetre(item):
+    product, values, _ = item
+    for panel, finished in zip(made_from(item).panels, product.draft(values).panels, strict=True):
+        drawn = panel.stitch or panel.cut
+        least = min(drawn.length, drawn.height)
+        assert 0 <= least - 100 * finished.narrowest_mm + 1e-4 <= 2
+        assert Polygon(finished.ring).area <= drawn.area_mm2 + 1e-6
+        assert (
+            drawn.area_mm2 <= Polygon(finished.ring).buffer(0.011, join_style="mitre").area + 1e-6
+        )
+
+
+@given(items())
+@settings(deadline=None, max_examples=60)
+def test_gores_discs_and_plates_stay_convex(item):
+    """No corner turns inward by more than rounding can make it: 2 parts in a thousand."""
+    for panel in made_from(item).panels:
+        hull = Polygon(panel.cut.points).convex_hull
+        assert hull.area - panel.cut.area2 / 2 <= 1e-5 * hull.area
+
+
+def test_a_panel_carries_the_item_and_its_numbers():
+    made = made_from((products()["box-cushion"], CUSHION, 10.0))
+    plate = made.panels[0]
+    assert (plate.item, plate.cloth, plate.quantity, plate.per_item) == ("seat", "twill", 3, 2)
+    assert plate.copies == 6
+    assert plate.allowance == 1_000
+
+
+def test_panels_are_made_alike_every_time():
+    item = (products()["box-cushion"], CUSHION, 10.0)
+    assert made_from(item) == made_from(item)
+
+
+def test_the_whole_surface_of_a_cushion_is_covered():
+    """2·(50·40) + 2·(50 + 40)·8 = 5440 cm² (by hand)."""
+    made = made_from((products()["box-cushion"], CUSHION, 0.0))
+    area = sum(panel.per_item * panel.cut.area_mm2 for panel in made.panels)
+    assert area == pytest.approx(544_000)
+
+
+@given(st.floats(100, 3000), st.floats(0.1, 0.9), st.integers(4, 24))
+@settings(deadline=None, max_examples=30)
+def test_the_gores_of_a_sphere_cover_the_zone_between_its_caps(diameter, part, gores):
+    """Archimedes: the zone has the area π·D·H, here with H = √(D² - c²)."""
+    values = {"diameter": diameter, "height": None, "gores": gores, "cap_diameter": part * diameter}
+    made = made_from((products()["gored-pouf"], values, 0.0))
+    zone = math.pi * diameter**2 * math.sqrt(1 - part**2)
+    left_out = gores * 2 * 0.05 * made.seams[0].first_mm
+    found = gores * made.panels[0].cut.area_mm2
+    assert zone - left_out <= found <= zone + left_out
