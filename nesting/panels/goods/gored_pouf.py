@@ -140,11 +140,13 @@ def _gore(half: Curve, gores: int) -> FinishedPanel:
     there = [(-x, -y) for x, y in reversed(half.points)]
     back = [(x, -y) for x, y in half.points[1:]]
     right = Curve((*there, *back), 2 * half.length_mm)
-    (x, y) = half.points[-1]
-    edges = {"right": right, "left": right.turned(180)}
-    if y:
-        head = line((x, -y), (x, y))
-        edges = {"right": right, "head": head, "left": edges["left"], "tail": head.turned(180)}
+    left = right.turned(180)
+    x, y = half.points[-1]
+    if not y:
+        return FinishedPanel("gore", gores, {"right": right, "left": left})
+    head = line((x, -y), (x, y))
+    tail = head.turned(180)
+    edges = {"right": right, "head": head, "left": left, "tail": tail}
     return FinishedPanel("gore", gores, edges)
 
 
