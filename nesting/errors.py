@@ -49,7 +49,7 @@ def written(value: object) -> str:
         shown = "".join(c if c.isprintable() else f"\\u{ord(c):04X}" for c in value)
         return f'"{_short(shown)}"'
     if isinstance(value, bool) or (isinstance(value, Decimal) and not value.is_finite()):
-        return str(value).lower()
+        return str(value).lower().replace("infinity", "inf")
     if isinstance(value, int) and abs(value) >= 10**_LONGEST_VALUE:
         return "a number of more than 60 digits"
     if isinstance(value, list):

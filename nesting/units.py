@@ -177,8 +177,8 @@ def _unit(name: str, text: str) -> int:
         _refuse("must say its unit", text, "add mm, cm, m, in, ft or yd, or leave the quotes out")
     if name.lower() not in _UNITS:
         near = get_close_matches(name.lower(), _UNITS, 1)
-        guess = f"did you mean {near[0]}? " if near else ""
-        _refuse(f"has no known unit, {name}", text, f"{guess}Known are mm, cm, m, in, ft and yd")
+        remedy = f"did you mean {near[0]}?" if near else "known are mm, cm, m, in, ft and yd"
+        _refuse(f"has no known unit, {name}", text, remedy)
     return _UNITS[name.lower()]
 
 

@@ -99,7 +99,7 @@ def test_54_inches_are_137160_grid_units():
         ("38", "say its unit", "leave the quotes out"),
         ("5 ft 6", "say its unit", "leave the quotes out"),
         ("38 inchs", "no known unit, inchs", "did you mean inches"),
-        ("38 furlong", "no known unit, furlong", "Known are mm, cm, m, in, ft and yd"),
+        ("38 furlong", "no known unit, furlong", "known are mm, cm, m, in, ft and yd"),
         ("25 3/2 in", "less than one whole", "check the fraction"),
         ("1/0 in", "divide by zero", "25 1/2 in"),
         ("5.5 ft 6 in", "larger unit to the smaller", "5 ft 6"),

@@ -1,0 +1,125 @@
+"""One table of the file, read against its model: what is sound, and every fault."""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from nesting.errors import Fault, written
+from nesting.orders.places import Path, line_of
+from nesting.orders.schema import LATER, MOST_TABLES, ClothTable, Head, ItemTable, Table
+from nesting.orders.values import Reading, nearest
+
+#: A key that needs no quotation marks, and is short enough to be repeated.
+_BARE: Final = re.compile(r"[A-Za-z0-9_-]{1,40}")
+
+#: Where a key belongs that was written into another table.
+_HOMES: Final = (
+    (Head, "at the top of the file, above the first [[cloth]]"),
+    (ClothTable, "under [[cloth]]"),
+    (ItemTable, "under [[item]]"),
+)
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One table of the file.
+
+    ``title`` names it to its user (``cloth 1 "teal twill"``; nothing for the
+    top of the file), ``table`` is what stands there, ``sound`` the values
+    that are right by themselves, defaults included.
+    """
+
+    title: str
+    path: Path
+    lines: Mapping[Path, int]
+    table: Mapping[str, object]
+    sound: dict[str, Any] = field(default_factory=dict)
+
+    def fault(self, key: str, rule: str, remedy: str, value: str | None = None) -> Fault:
+        """A fault of one of the table's keys, with the value that stands there."""
+        if value is None:
+            value = written(self.table[key]) if key in self.table else ""
+        shown = key if _BARE.fullmatch(key) else written(key)
+        place = f"{self.title}, {shown}" if self.title else shown
+        return Fault(place, rule, value, remedy, line_of(self.lines, (*self.path, key)))
+
+
+def read_entry(entry: Entry, model: type[Table], units: str | None) -> list[Fault]:
+    """Hold a table against its model: fill ``entry.sound`` and return every fault."""
+    for key, declared in model.model_fields.items():
+        if key not in entry.table and not declared.is_required():
+            entry.sound[key] = declared.default
+    try:
+        model.model_validate(entry.table, context=Reading(units, entry.sound))
+    except ValidationError as error:
+        return list(_faults(entry, model, error.errors(include_url=False)))
+    return []
+
+
+def read_list(
+    key: str, document: Mapping[str, object], lines: Mapping[Path, int]
+) -> tuple[list[Entry], list[Fault]]:
+    """The tables ``[[key]]`` of a document, and what is wrong with their list."""
+    found = document.get(key, [])
+    tables = [each for each in found if isinstance(each, dict)] if isinstance(found, list) else []
+    wrong = ""
+    if not isinstance(found, list) or len(tables) < len(found):
+        wrong = "must be a table of its own, in double brackets"
+    elif not tables:
+        wrong = "must be there at least once"
+    elif len(tables) > MOST_TABLES:
+        wrong = f"must not be there more than {MOST_TABLES} times"
+    if wrong:
+        remedy = f"write [[{key}]] on a line of its own, and its keys below"
+        line = line_of(lines, (key,))
+        return [], [Fault(f"[[{key}]]", wrong, written(found) if found else "", remedy, line)]
+    return [
+        Entry(f"{key} {n + 1}{_called(table)}", (key, n), lines, table)
+        for n, table in enumerate(tables)
+    ], []
+
+
+def _called(table: Mapping[str, object]) -> str:
+    name = table.get("name")
+    return f" {written(name)}" if isinstance(name, str) else ""
+
+
+def _faults(entry: Entry, model: type[Table], errors: list[ErrorDetails]) -> Iterator[Fault]:
+    """What pydantic found, in our words; no key is missing beside its own misspelling."""
+    keys = _keys(model)
+    unknown = [str(e["loc"][0]) for e in errors if e["type"] == "extra_forbidden"]
+    guesses = {key: nearest(key, keys) for key in unknown}
+    for error in errors:
+        key = str(error["loc"][0])
+        if key in guesses:
+            yield _unknown(entry, model, key, guesses[key])
+        elif error["type"] != "missing":
+            (refusal,) = error["ctx"]["error"].faults
+            yield entry.fault(key, refusal.rule, refusal.remedy)
+        elif nearest(key, [key]) not in guesses.values():
+            yield entry.fault(key, "is missing", _how_to_add(model, key))
+
+
+def _keys(model: type[Table]) -> list[str]:
+    return [*model.model_fields, *(("cloth", "item") if model is Head else ())]
+
+
+def _how_to_add(model: type[Table], key: str) -> str:
+    declared = model.model_fields[key]
+    example = f" = {written(declared.examples[0])}" if declared.examples else ""
+    return f"add {key}{example}: {declared.description}"
+
+
+def _unknown(entry: Entry, model: type[Table], key: str, guess: str) -> Fault:
+    if model is ClothTable and key in LATER:
+        remedy = "take it out only if the cloth can be cut without heeding it"
+        return entry.fault(key, "is a rule, and this version cannot honour it yet", remedy)
+    homes = [home for other, home in _HOMES if key in other.model_fields]
+    if homes:
+        return entry.fault(key, "does not belong here", f"write it {' or '.join(homes)}")
+    remedy = guess or f"known here are {', '.join(_keys(model))}"
+    return entry.fault(key, "is not a key that is known here", remedy)

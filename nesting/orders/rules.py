@@ -1,0 +1,129 @@
+"""What must hold between the keys of a table, and between the tables of an order.
+
+Every rule looks at values that are right by themselves and leaves the others
+to whoever found them wrong, so that one reading reports everything once.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, Final
+
+from nesting.cloth.cloth import Nap
+from nesting.cloth.naming import file_name
+from nesting.errors import Fault, written
+from nesting.orders.entries import Entry
+from nesting.orders.places import line_of
+from nesting.orders.values import nearest
+from nesting.units import to_grid
+
+if TYPE_CHECKING:
+    from nesting.panels.product import Product
+
+#: Panels of one order. Beyond it a search has no time to be worth its name.
+MOST_PANELS: Final = 5000
+
+
+def cloth_faults(cloth: Entry) -> Iterator[Fault]:
+    """Rules of a cloth that cannot hold together."""
+    yield from _turning_faults(cloth)
+    yield from _price_faults(cloth)
+    yield from _size_faults(cloth)
+
+
+def _turning_faults(cloth: Entry) -> Iterator[Fault]:
+    if cloth.sound.get("nap") == Nap.ONE_WAY and cloth.sound.get("cross_grain"):
+        unsaid = "" if "nap" in cloth.table else ", and without a nap it is one-way"
+        yield cloth.fault(
+            "cross_grain",
+            f"no panel may be turned a quarter on a one-way cloth{unsaid}",
+            'take it out, or write nap = "up-and-down" or "either-way" if the cloth bears it',
+        )
+
+
+def _price_faults(cloth: Entry) -> Iterator[Fault]:
+    priced = [key for key in ("price_per_metre", "price_per_yard") if key in cloth.table]
+    if len(priced) == 2:
+        yield cloth.fault(priced[1], "a cloth has one price", "take one of the two out")
+    if priced and "currency" not in cloth.table:
+        yield cloth.fault("currency", "is missing beside a price", 'add it, like currency = "EUR"')
+    if "currency" in cloth.table and not priced:
+        remedy = "add price_per_metre or price_per_yard, or take the currency out"
+        yield cloth.fault("currency", "says nothing without a price", remedy)
+
+
+def _size_faults(cloth: Entry) -> Iterator[Fault]:
+    width, selvedge = cloth.sound.get("width"), cloth.sound.get("selvedge")
+    if width and selvedge and to_grid(width) - 2 * to_grid(selvedge) < 1:
+        remedy = "give the selvedge of one edge, and check both numbers and their units"
+        yield cloth.fault("selvedge", "both selvedges together must leave some cloth", remedy)
+    roll, end = cloth.sound.get("roll_length"), cloth.sound.get("end_allowance")
+    if roll and end and to_grid(roll) - 2 * to_grid(end) < 1:
+        remedy = "check both lengths and their units"
+        yield cloth.fault("roll_length", "must be longer than both end allowances", remedy)
+
+
+def item_faults(item: Entry, product: "Product") -> Iterator[Fault]:
+    """Measurements, each right by itself, that cannot exist together."""
+    for found in product.faults(values_of(item, product), item.sound["seam_allowance"]):
+        value = written(item.table[found.place]) if found.place in item.table else found.value
+        yield item.fault(found.place, found.rule, found.remedy, value)
+
+
+def values_of(item: Entry, product: "Product") -> dict[str, float | int | str | None]:
+    """Every measurement of a sound item."""
+    return {each.name: item.sound[each.name] for each in product.measurements}
+
+
+def order_faults(cloths: Sequence[Entry], items: Sequence[Entry]) -> Iterator[Fault]:
+    """Names that are taken, and cloths that are not there."""
+    yield from _twin_faults(cloths, files=True)
+    yield from _twin_faults(items, files=False)
+    names = [cloth.sound["name"] for cloth in cloths if "name" in cloth.sound]
+    if len(names) < len(cloths) or not names:
+        return  # an item may mean the cloth whose name could not be read
+    for item in items:
+        meant = item.sound.get("cloth")
+        if meant is not None and meant not in names:
+            remedy = nearest(meant, names) or f"the cloths are {', '.join(map(written, names[:9]))}"
+            yield item.fault("cloth", "no cloth has this name", remedy)
+
+
+def _twin_faults(entries: Sequence[Entry], *, files: bool) -> Iterator[Fault]:
+    seen: dict[str, Entry] = {}
+    for entry in entries:
+        name = entry.sound.get("name")
+        if name is None:
+            continue
+        first = seen.setdefault(file_name(name) if files else name, entry)
+        if first is not entry:
+            yield entry.fault("name", *_twin_of(first, name))
+
+
+def _twin_of(first: Entry, name: str) -> tuple[str, str]:
+    line = line_of(first.lines, (*first.path, "name"))
+    where = f"{first.title} on line {line}"
+    if first.sound["name"] == name:
+        return f"the name is taken by {where}", "give each its own name"
+    rule = f"its files would have the same name, {file_name(name)}, as those of {where}"
+    return rule, "let the names differ in a letter or a digit"
+
+
+def product_faults(item: Entry, products: "Mapping[str, Product]") -> Iterator[Fault]:
+    """A product that nobody has heard of."""
+    named = item.sound.get("product")
+    if named is not None:
+        remedy = f"{nearest(named, products)} the products are {', '.join(products)}"
+        yield item.fault("product", "no product has this name", remedy.strip())
+
+
+def size_faults(items: Sequence[Entry], products: "Mapping[str, Product]") -> Iterator[Fault]:
+    """Too many panels for one order, all of whose items are sound."""
+    panels = [_panels(item, products[item.sound["product"]]) for item in items]
+    if sum(panels) > MOST_PANELS:
+        rule = f"an order must not have more than {MOST_PANELS} panels, this has {sum(panels)}"
+        largest = items[panels.index(max(panels))]
+        yield largest.fault("quantity", rule, "make fewer of it, or write two orders")
+
+
+def _panels(item: Entry, product: "Product") -> int:
+    draft = product.draft(values_of(item, product))
+    return int(item.sound["quantity"]) * sum(panel.per_item for panel in draft.panels)

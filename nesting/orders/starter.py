@@ -1,0 +1,70 @@
+"""The order that a maker starts from."""
+
+from typing import Final
+
+#: A commented order file, sound as it stands.
+STARTER: Final = """\
+# An order: what is to be made, and from which cloth. Whatever follows a # is a
+# remark. Change what you need and take out what you do not; a key with a #
+# before it shows what else can be said.
+#
+# A length is a bare number, in the units named below, or text with its own
+# unit: "38 cm", "25 1/2 in", "5 ft 6 in", "1 m", "2 yd".
+
+version = 1               # of this kind of file; leave it at 1
+name = "Garden room"      # what you call the order
+units = "cm"              # mm, cm or in: the unit of every bare number below
+
+
+# ---- The cloth: one [[cloth]] for each that you cut from ---------------------
+
+[[cloth]]
+name = "striped canvas"   # the items below call it by this name
+width = 150               # edge to edge; measure it where it is narrowest
+selvedge = 1.2            # strip along each edge that must not be used
+nap = "up-and-down"       # "one-way": every panel points the same way; say so
+                          #   for a pile or a motif with a top, and in doubt
+                          # "up-and-down": all panels of one item do
+                          # "either-way": each may be turned end for end
+# cross_grain = true      # panels may also lie a quarter round (not one-way)
+price_per_metre = 21.40   # or price_per_yard; without either no costs are shown
+currency = "EUR"
+buy_step = 10             # the shop sells it by every 10 cm
+gap = 0.4                 # clear cloth between panels, for knife or shears
+end_allowance = 1.5       # left at each cut end
+# roll_length = "12 m"    # what is on the roll, if that is a limit
+
+
+# ---- What is made: one [[item]] for each -------------------------------------
+# Sizes are finished sizes, as sewn. `clothwright products` lists what can be
+# made; `clothwright products box-cushion` tells which sizes it takes.
+
+[[item]]
+product = "box-cushion"
+name = "bench seat"       # stands on each of its panels
+quantity = 2
+cloth = "striped canvas"
+seam_allowance = 1.5      # added along every edge; 1 cm if you say nothing, and
+                          #   0 if the sizes are cut sizes
+length = 96               # along the grain, that is along the roll
+width = 44                # across the grain
+thickness = 6
+
+[[item]]
+product = "round-cushion"
+name = "stool pad"
+quantity = 4
+cloth = "striped canvas"
+diameter = 34
+thickness = 4
+
+[[item]]
+product = "gored-pouf"
+name = "footrest"
+quantity = 1
+cloth = "striped canvas"
+diameter = 46             # at its widest
+height = 32               # leave it out for a ball
+gores = 8
+cap_diameter = 16         # the rounds at both ends; 0: the gores meet in points
+"""

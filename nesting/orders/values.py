@@ -1,0 +1,185 @@
+"""What one value of an order may be.
+
+Each kind of value reads what is written, or refuses it with rule, value and
+remedy; its JSON Schema says the same to an editor. Nothing is converted on
+the way: text never becomes a number, nor 2.0 a count.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from decimal import Decimal
+from difflib import get_close_matches
+from typing import Any, Final, NoReturn
+
+from pydantic_core import CoreSchema, core_schema
+
+from nesting.errors import Fault, OrderError, written
+from nesting.units import LARGEST, format_length, parse_length, to_grid, to_mm
+
+_VERSION: Final = 1
+_LONGEST_NAME: Final = 100
+#: A cloth's name becomes a file's name, which may have 255 bytes.
+_MOST_BYTES: Final = 200
+_HIGHEST_PRICE: Final = 1_000_000
+
+_CHECK_UNIT: Final = "check the number and its unit"
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What a kind of value must know of the file around it.
+
+    ``units`` is None when the order names no unit that is known: how long a
+    bare number is then stays open (None). ``sound`` collects every value that
+    is right by itself, for the rules between values.
+    """
+
+    units: str | None
+    sound: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One kind of value; it stands in the annotation of a model's field.
+
+    ``read`` returns the value as the library wants it, or raises an
+    `OrderError` with one fault whose place is left to whoever knows it.
+    """
+
+    read: Callable[[object, Reading], Any]
+    schema: dict[str, Any]
+
+    def __get_pydantic_core_schema__(self, source: object, handler: object) -> CoreSchema:
+        return core_schema.with_info_plain_validator_function(
+            lambda value, info: self.read(value, info.context)
+        )
+
+    def __get_pydantic_json_schema__(self, source: object, handler: object) -> dict[str, Any]:
+        return dict(self.schema)
+
+
+def _version(value: object, _: Reading) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or value != _VERSION:
+        rule = f"must be {_VERSION}, the version of order files that this program reads"
+        _refuse(rule, value, f"write version = {_VERSION}, and use the keys of that version")
+    return value
+
+
+def _text(value: object, _: Reading) -> str:
+    if not isinstance(value, str):
+        _refuse("must be text", value, "put it between quotation marks")
+    if not value.strip():
+        _refuse("must not be empty", value, "write something between the quotation marks")
+    return value
+
+
+def _name(value: object, reading: Reading) -> str:
+    name = _text(value, reading)
+    if len(name) > _LONGEST_NAME or len(name.encode()) > _MOST_BYTES:
+        rule = f"must not have more than {_LONGEST_NAME} characters ({_MOST_BYTES} bytes)"
+        _refuse(rule, value, "write a shorter name")
+    if not name.isprintable():
+        _refuse("must hold nothing but characters that can be seen", value, "type it anew")
+    if name != name.strip():
+        _refuse("must not begin or end with a blank", value, "take the blank out")
+    return name
+
+
+def _currency(value: object, reading: Reading) -> str:
+    code = _text(value, reading)
+    if not (len(code) == 3 and code.isascii() and code.isalpha() and code.isupper()):
+        _refuse("must be three capital letters", value, 'write it like "EUR", "GBP" or "USD"')
+    return code
+
+
+def _flag(value: object, _: Reading) -> bool:
+    if not isinstance(value, bool):
+        _refuse("must be true or false", value, "write true or false, without quotation marks")
+    return value
+
+
+def _price(value: object, _: Reading) -> Decimal:
+    if isinstance(value, bool) or not isinstance(value, int | Decimal):
+        _refuse("must be a number", value, "write it like 18.5, without quotation marks and sign")
+    price = Decimal(value)
+    if not price.is_finite() or not 0 <= price <= _HIGHEST_PRICE:
+        _refuse(f"must lie between 0 and {_HIGHEST_PRICE}", value, "check the price")
+    return price
+
+
+#: The version of the file's format.
+VERSION: Final = Kind(_version, {"const": _VERSION})
+#: Text that is not blank.
+TEXT: Final = Kind(_text, {"type": "string", "minLength": 1})
+#: Text that can stand on a panel, in a list and in the name of a file.
+NAME: Final = Kind(_name, {"type": "string", "minLength": 1, "maxLength": _LONGEST_NAME})
+#: A currency by its three letters (ISO 4217).
+CURRENCY: Final = Kind(_currency, {"type": "string", "pattern": "^[A-Z]{3}$"})
+#: True or false.
+FLAG: Final = Kind(_flag, {"type": "boolean"})
+#: A price, exact as it is written.
+PRICE: Final = Kind(_price, {"type": "number", "minimum": 0, "maximum": _HIGHEST_PRICE})
+
+
+def choice(options: Iterable[str]) -> Kind:
+    """One of a few words."""
+    words = [*options]
+
+    def read(value: object, _: Reading) -> str:
+        if not isinstance(value, str) or value not in words:
+            guess = nearest(value, words) if isinstance(value, str) else ""
+            remedy = guess or "write one of them, in quotation marks"
+            _refuse(f"must be one of {', '.join(map(written, words))}", value, remedy)
+        return value
+
+    return Kind(read, {"enum": words})
+
+
+def count(least: int, greatest: int) -> Kind:
+    """A whole number within limits."""
+
+    def read(value: object, _: Reading) -> int:
+        if isinstance(value, bool) or not isinstance(value, int):
+            _refuse("must be a whole number", value, "write it in digits alone")
+        if not least <= value <= greatest:
+            rule = f"must lie between {least} and {greatest}"
+            _refuse(rule, value, "write a whole number within these limits")
+        return value
+
+    return Kind(read, {"type": "integer", "minimum": least, "maximum": greatest})
+
+
+def length(
+    least_mm: float = 0.0, greatest_mm: float = to_mm(LARGEST), *, zero: bool = True
+) -> Kind:
+    """A length in millimetres, from a number in the order's unit or text with its own."""
+
+    def read(value: object, reading: Reading) -> float | None:
+        units = reading.units or "mm"
+        found_mm = parse_length(value, units)
+        if not zero and to_grid(found_mm) < 1:
+            _refuse("must be longer than nothing", value, "write how long it is")
+        if reading.units is None and not isinstance(value, str):
+            return None
+        if found_mm < least_mm:
+            limit = format_length(to_grid(least_mm), units)
+            _refuse(f"must not be less than {limit}", value, _CHECK_UNIT)
+        if found_mm > greatest_mm:
+            limit = format_length(to_grid(greatest_mm), units)
+            _refuse(f"must not be more than {limit}", value, _CHECK_UNIT)
+        return found_mm
+
+    number = {"type": "number", "minimum" if zero else "exclusiveMinimum": 0}
+    own = {"type": "string", "pattern": "[0-9½⅓⅔¼¾⅛⅜⅝⅞].*[A-Za-z\"'″′”’]\\s*$"}
+    return Kind(read, {"anyOf": [number, own]})
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """A question after the known word that a word is nearly like, or nothing."""
+    by_lower = {each.lower(): each for each in known}
+    near = get_close_matches(word.lower(), by_lower, 1)
+    return f'did you mean "{by_lower[near[0]]}"?' if near else ""
+
+
+def _refuse(rule: str, value: object, remedy: str) -> NoReturn:
+    raise OrderError([Fault("", rule, written(value), remedy)])
