@@ -25,16 +25,18 @@ def fitted_height(
     at: tuple[float, float],
     ring: Sequence[tuple[float, float]],
     greatest: float,
+    *,
+    lines: float = 1.0,
 ) -> tuple[float, float]:
     """Height of capitals and angle (0 or 90 degrees) of the largest text that fits.
 
-    The text is centred on ``at`` within ``ring``; the height is at most
-    ``greatest`` and never below ``LEAST_HEIGHT_MM``, even where that no
+    The text, ``lines`` heights tall, is centred on ``at`` within ``ring``; its
+    height is at most ``greatest`` and never below ``LEAST_HEIGHT_MM``, even where that no
     longer fits. All lengths in millimetres. Reading along x wins a tie.
     """
     inside = shapely.Polygon(ring)
     shapely.prepare(inside)
-    wide, tall = ADVANCE * (len(content) + 2), 2.0
+    wide, tall = ADVANCE * (len(content) + 2), lines + 1
     along = _largest(inside, at, wide, tall, greatest)
     upright = _largest(inside, at, tall, wide, greatest)
     height, angle = (along, 0.0) if along >= upright else (upright, 90.0)

@@ -37,11 +37,6 @@ def lay_drawing(lay: ClothLay) -> Drawing:
     return Drawing(lay.cloth.name, width, height, tuple(paths), tuple(texts))
 
 
-def label_of(placed: PlacedPanel) -> str:
-    """What is written on a panel, by which a drawing is matched with its order."""
-    return f"{placed.panel.item} / {placed.panel.name} / {placed.copy}.{placed.part}"
-
-
 def _cloth_paths(lay: ClothLay) -> Iterator[Path]:
     length, width, selvedge = map(to_mm, (lay.buy_length, lay.cloth.width, lay.cloth.selvedge))
     edges = ((0.0, 0.0), (length, 0.0), (length, width), (0.0, width))
@@ -75,11 +70,10 @@ def _arrow_head(tail: PointMm, head: PointMm) -> tuple[PointMm, PointMm, PointMm
 
 def _label(placed: PlacedPanel) -> Text:
     panel = placed.panel
-    content = label_of(placed)
     (at,) = _in_mm(placed.on_cloth((panel.label,)))
     ring = placed.on_cloth(panel.stitch.points) if panel.stitch else placed.outline.points
-    height, angle = fitted_height(content, at, _in_mm(ring), LABEL_MM)
-    return Text(Pen.LABEL, at, height, content, angle)
+    height, angle = fitted_height(placed.label, at, _in_mm(ring), LABEL_MM)
+    return Text(Pen.LABEL, at, height, placed.label, angle)
 
 
 def _in_mm(points: Iterable[tuple[int, int]]) -> tuple[PointMm, ...]:

@@ -27,6 +27,11 @@ class PlacedPanel:
     x: int
     y: int
 
+    @property
+    def label(self) -> str:
+        """What is written on it: ``item / panel / copy.part``."""
+        return f"{self.panel.item} / {self.panel.name} / {self.copy}.{self.part}"
+
     @cached_property
     def outline(self) -> Outline:
         """Cut outline where it lies."""

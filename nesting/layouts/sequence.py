@@ -14,8 +14,8 @@ def in_marking_order(lay: ClothLay) -> tuple[PlacedPanel, ...]:
     """The panels column by column from the cut end, up one column and down the next.
 
     A column starts with the panel nearest the cut end that is still to be
-    marked and takes in every panel that begins before that one ends, at most
-    a reach away. So the cloth is crossed once for each column, and a column
+    marked and takes in every panel that begins before the middle of that one,
+    at most a reach away. So the cloth is crossed once for each column, and a column
     starts at the edge of the cloth where the last one ended.
     """
     waiting = sorted(lay.placed, key=lambda p: p.outline.bounds[:2])
@@ -23,7 +23,7 @@ def in_marking_order(lay: ClothLay) -> tuple[PlacedPanel, ...]:
     upward = True
     while waiting:
         near, _, far, _ = waiting[0].outline.bounds
-        end = min(far, near + REACH)
+        end = min((near + far) / 2, near + REACH)
         column = [p for p in waiting if p.outline.bounds[0] < end]
         waiting = waiting[len(column) :]
         ordered.extend(sorted(column, key=_across, reverse=not upward))

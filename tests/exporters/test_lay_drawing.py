@@ -9,7 +9,7 @@ from worked_lays import mixed_lay
 
 from nesting.drawings import dxf, svg
 from nesting.drawings.drawing import Pen
-from nesting.exporters.lay import LABEL_MM, label_of, lay_drawing
+from nesting.exporters.lay import LABEL_MM, lay_drawing
 
 LAY = mixed_lay()
 SHEET = lay_drawing(LAY)
@@ -117,7 +117,3 @@ def test_the_exported_svg_holds_the_same_outlines():
     cuts = [points for pen, _, points in oracles.svg_shapes(svg.write(SHEET)) if pen == "cut"]
     for ring, expected in zip(cuts, _rings_mm(), strict=True):
         assert ring == [pytest.approx(point, abs=0.01) for point in expected]
-
-
-def test_a_label_is_made_from_names_as_they_are():
-    assert label_of(LAY.placed[-1]) == "pouf / gore / 1.2"

@@ -1,0 +1,137 @@
+"""What each rule of the cloth asked for, and what that did to the lay."""
+
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+
+from nesting.cloth.cloth import Nap
+from nesting.layouts.lay import ClothLay
+from nesting.panels.panel import GrainRule
+from nesting.reports.waste import Account, Use
+from nesting.reports.wording import area, counted, per_cent
+from nesting.units import format_length
+
+_NAPS = {
+    Nap.ONE_WAY: "one-way: every panel points the same way",
+    Nap.UP_AND_DOWN: "up and down: the panels of one item point the same way, items may differ",
+    Nap.EITHER_WAY: "either way: each panel may be turned end for end",
+}
+
+
+@dataclass(frozen=True)
+class RuleReport:
+    """One rule: its name, what it asks for, what it did."""
+
+    rule: str
+    asks: str
+    did: str
+
+
+def rule_reports(lay: ClothLay, account: Account, units: str) -> tuple[RuleReport, ...]:
+    """Every rule of the cloth with its effect on this lay."""
+    reports = [
+        _nap(lay),
+        _grain(lay),
+        _gap(lay, account, units),
+        _selvedge(lay, account, units),
+        _ends(lay, account, units),
+        _buying_step(lay, account, units),
+    ]
+    if lay.cloth.roll_length is not None:
+        reports.append(_roll(lay, lay.cloth.roll_length, units))
+    return tuple(reports)
+
+
+def _nap(lay: ClothLay) -> RuleReport:
+    """A panel points the other way when it is turned by 180 degrees or more."""
+    about = [placed for placed in lay.placed if placed.turn >= 180]
+    if lay.cloth.nap is Nap.UP_AND_DOWN:
+        items = {(placed.panel.item, placed.copy) for placed in lay.placed}
+        turned = {(placed.panel.item, placed.copy) for placed in about}
+        did = f"{_some(len(turned), len(items), 'item')} lie pointing the other way."
+    else:
+        did = f"{_some(len(about), len(lay.placed), 'panel')} are turned end for end."
+    return RuleReport("Nap", _NAPS[lay.cloth.nap], did)
+
+
+def _grain(lay: ClothLay) -> RuleReport:
+    free = sum(placed.panel.grain_rule is GrainRule.ANY for placed in lay.placed)
+    quarter = sum(placed.turn % 180 == 90 for placed in lay.placed)
+    if lay.cloth.nap is Nap.ONE_WAY:
+        asks = "along the roll, as each panel is drawn"
+    elif lay.cloth.cross_grain:
+        asks = "panels may also be turned a quarter"
+    else:
+        asks = (
+            f"along the roll; {counted(free, 'panel')} may lie any way"
+            if free
+            else "along the roll"
+        )
+    did = f"{_some(quarter, len(lay.placed), 'panel')} are turned a quarter."
+    return RuleReport("Grain", asks, did)
+
+
+def _gap(lay: ClothLay, account: Account, units: str) -> RuleReport:
+    """The band is half the gap wide and runs round every panel: length of cut × gap / 2."""
+    gap = lay.cloth.gap
+    if not gap:
+        did = "Neighbours may share one cut line."
+        return RuleReport("Gap", "none: panels may touch", did)
+    around = sum(_perimeter(placed.outline.points) for placed in lay.placed)
+    band2 = round(around * gap)
+    asks = f"{format_length(gap, units)} clear between panels, none to the edges"
+    did = f"Half of it round every panel: {_part(band2, account, units)}, within “between panels”."
+    return RuleReport("Gap", asks, did)
+
+
+def _perimeter(points: tuple[tuple[int, int], ...]) -> float:
+    return sum(math.dist(a, b) for a, b in zip(points, (*points[1:], points[0]), strict=True))
+
+
+def _selvedge(lay: ClothLay, account: Account, units: str) -> RuleReport:
+    cloth = lay.cloth
+    if not cloth.selvedge:
+        return RuleReport("Selvedge", "none", "The whole width can be used.")
+    usable, width = format_length(cloth.usable_width, units), format_length(cloth.width, units)
+    did = f"{usable} of {width} can be used; {_part(account.areas2[Use.SELVEDGES], account, units)}"
+    asks = f"{format_length(cloth.selvedge, units)} unusable at each edge"
+    return RuleReport("Selvedge", asks, f"{did} are lost.")
+
+
+def _ends(lay: ClothLay, account: Account, units: str) -> RuleReport:
+    if not lay.cloth.end_allowance:
+        return RuleReport("Ends", "no allowance", "The lay begins at the cut end.")
+    asks = f"{format_length(lay.cloth.end_allowance, units)} at each cut end"
+    lost = _part(account.areas2[Use.ENDS], account, units)
+    return RuleReport("Ends", asks, f"Both ends together: {lost}.")
+
+
+def _buying_step(lay: ClothLay, account: Account, units: str) -> RuleReport:
+    asks = f"sold in steps of {format_length(lay.cloth.buy_step, units)}"
+    added = lay.buy_length - lay.used_length - 2 * lay.cloth.end_allowance
+    if not added:
+        return RuleReport("Buying step", asks, "The lay ends on a step; nothing is added.")
+    lost = _part(account.areas2[Use.BUYING_STEP], account, units)
+    did = f"Rounding up added {format_length(added, units)}: {lost}."
+    return RuleReport("Buying step", asks, did)
+
+
+def _roll(lay: ClothLay, roll_length: int, units: str) -> RuleReport:
+    rest = roll_length - lay.buy_length
+    asks = f"{format_length(roll_length, units)} on the roll"
+    if rest < 0:
+        did = "The lay fits, but the roll is too short for a whole buying step."
+    else:
+        did = f"{format_length(rest, units)} stay on it."
+    return RuleReport("Roll", asks, did)
+
+
+def _some(some: int, number: int, noun: str) -> str:
+    """How many of a number of things: none, all, or so many of them."""
+    amount = {0: "None", number: "All"}.get(some, str(some))
+    return f"{amount} of the {counted(number, noun)}"
+
+
+def _part(area2: int, account: Account, units: str) -> str:
+    """An area and its share of what is bought."""
+    return f"{area(area2, units)} ({per_cent(Fraction(area2, account.bought2))})"

@@ -1,0 +1,82 @@
+"""Where the cloth that is bought goes: figures only, exact.
+
+Areas are twice the area in square grid units (whole numbers, as in
+`nesting.geometry.outline`), so the uses add up to what is bought to the last
+unit.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from nesting.layouts.lay import ClothLay
+
+
+class Use(StrEnum):
+    """What becomes of a part of the cloth."""
+
+    PANELS = "panels"
+    BETWEEN = "between panels"
+    SELVEDGES = "selvedges"
+    ENDS = "end allowances"
+    BUYING_STEP = "buying step"
+
+
+@dataclass(frozen=True)
+class Account:
+    """The bought cloth of one lay by its uses, and the ratios that follow.
+
+    ``efficiency`` is the trade's marker efficiency (panels over used length ×
+    usable width), ``utilisation`` panels over all that is bought, and
+    ``possible_saving`` the share of the used length that the proven bound
+    leaves to be saved at the very most.
+    """
+
+    areas2: dict[Use, int]
+    efficiency: Fraction
+    utilisation: Fraction
+    possible_saving: Fraction
+    least_buy_length: int
+
+    @property
+    def bought2(self) -> int:
+        """Twice the area of all that is bought."""
+        return sum(self.areas2.values())
+
+
+def account(lay: ClothLay) -> Account:
+    """What the bought cloth of a lay is used for."""
+    cloth, used = lay.cloth, lay.used_length
+    usable2 = 2 * cloth.usable_width
+    panels2 = sum(placed.panel.cut.area2 for placed in lay.placed)
+    rounding = lay.buy_length - used - 2 * cloth.end_allowance
+    areas2 = {
+        Use.PANELS: panels2,
+        Use.BETWEEN: used * usable2 - panels2,
+        Use.SELVEDGES: lay.buy_length * 2 * (cloth.width - cloth.usable_width),
+        Use.ENDS: 2 * cloth.end_allowance * usable2,
+        Use.BUYING_STEP: rounding * usable2,
+    }
+    return Account(
+        areas2=areas2,
+        efficiency=Fraction(panels2, used * usable2),
+        utilisation=Fraction(panels2, 2 * lay.buy_length * cloth.width),
+        possible_saving=1 - Fraction(min(lay.lower_bound, used), used),
+        least_buy_length=cloth.buy_length(lay.lower_bound),
+    )
+
+
+def apportioned(whole: int, parts: Sequence[int]) -> tuple[int, ...]:
+    """``whole`` shared out in proportion to ``parts`` in whole numbers that add up to it.
+
+    Each share is rounded down; what is left goes to the largest remainders
+    (the method of largest remainders, as in the apportionment of seats).
+    """
+    total = sum(parts)
+    shares = [whole * part // total for part in parts]
+    remainders = [whole * part % total for part in parts]
+    by_remainder = sorted(range(len(parts)), key=lambda i: (-remainders[i], i))
+    for i in by_remainder[: whole - sum(shares)]:
+        shares[i] += 1
+    return tuple(shares)

@@ -1,0 +1,202 @@
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+from xml.etree import ElementTree as ET
+
+import pytest
+import shapely
+from worked_lays import TWILL, mixed_lay, order_lay
+
+from nesting.panels.making import Made
+from nesting.panels.seams import SeamMeasure
+from nesting.reports.page import report_page
+
+LAY = mixed_lay()
+VOID = {"meta", "br", "hr", "img", "input", "link"}
+
+
+class _Reader(HTMLParser):
+    """Collects words and links, and checks that every element is closed."""
+
+    def __init__(self):
+        super().__init__()
+        self.open, self.words, self.links = [], [], []
+
+    def handle_starttag(self, tag, attrs):
+        if tag not in VOID:
+            self.open.append(tag)
+        self.links += [v for k, v in attrs if k in ("src", "href", "xlink:href", "action")]
+
+    def handle_startendtag(self, tag, attrs):
+        self.handle_starttag(tag, attrs)
+        self.handle_endtag(tag)
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+
+    def handle_data(self, data):
+        if not self.open or self.open[-1] != "style":
+            self.words.append(data)
+
+
+def _read(page):
+    reader = _Reader()
+    reader.feed(page.decode())
+    reader.close()
+    assert reader.open == []
+    return reader
+
+
+def _text(page):
+    return " ".join(" ".join(_read(page).words).split())
+
+
+def _picture(page):
+    (markup,) = re.findall(r"<svg viewBox.*?</svg>", page.decode(), flags=re.DOTALL)
+    return ET.fromstring(markup)
+
+
+def _made(difference_mm=0.0):
+    seam = SeamMeasure("gore to gore", "gore right", "gore left", 600.0 + difference_mm, 600.0, 0.0)
+    return Made(tuple(p for p in LAY.panels if p.item == "pouf"), (seam,), ("a <true> fact",))
+
+
+def test_the_page_needs_nothing_from_outside():
+    page = report_page(order_lay(), "cm", made=[_made()])
+    assert all(link.startswith("#") for link in _read(page).links)
+    assert not re.search(rb"https?:|@import|<script|<link|<img", page)
+    assert not re.search(rb"url\((?!#)", page)
+
+
+def test_a_buyer_finds_length_and_cost():
+    text = _text(report_page(order_lay(), "cm"))
+    # by hand, in the fixture: 70 cm at 18.50 EUR the metre = 12.95 EUR
+    assert "Length to buy 70.0 cm" in text
+    assert "Cost 12.95 EUR" in text
+    assert "0.70 m, 140.0 cm wide" in text
+
+
+def test_without_a_price_no_cost_is_shown():
+    text = _text(report_page(order_lay(mixed_lay(replace(TWILL, price=None))), "cm"))
+    assert "EUR" not in text
+    assert "Worth" not in text
+
+
+def test_a_bound_is_told_in_plain_words():
+    text = _text(report_page(order_lay(), "cm"))
+    # by hand: 7 of 62 cm are 11.3 per cent; 55 + 4 cm are bought as 60
+    assert (
+        "No layout of these panels on this cloth can be shorter than 55.0 cm, so at most 11.3 % "
+        "could still be saved. A lay as short as that would be bought as 60.0 cm." in text
+    )
+
+
+def test_a_saving_that_the_buying_step_swallows_is_said_to_be_none():
+    coarse = mixed_lay(replace(TWILL, buy_step=70 * 1000))
+    text = _text(report_page(order_lay(coarse), "cm"))
+    assert "Even the shortest would be bought at the same length." in text
+
+
+@pytest.mark.parametrize(
+    "proved", [replace(LAY, proved_optimal=True), replace(LAY, lower_bound=LAY.used_length)]
+)
+def test_a_proof_is_told_as_a_proof(proved):
+    text = _text(report_page(order_lay(proved), "cm"))
+    assert "Proved shortest: no layout of these panels on this cloth needs less length." in text
+    assert "could still be saved." not in text
+
+
+def test_waste_by_cause_adds_up_to_a_hundred_per_cent_and_to_the_cost():
+    page = report_page(order_lay(), "cm").decode()
+    rows = re.findall(
+        r'<th scope="row"><svg class="swatch".*?</svg> ([a-z ]+)</th><td class="n">[^<]*</td>'
+        r'<td class="n">([\d.]+) %</td><td class="n">([\d.]+)</td>',
+        page,
+    )
+    names = [name for name, _, _ in rows]
+    assert names == ["panels", "between panels", "selvedges", "end allowances", "buying step"]
+    assert sum(float(share) for _, share, _ in rows) == pytest.approx(100, abs=1e-6)
+    assert sum(float(worth) for _, _, worth in rows) == pytest.approx(12.95, abs=1e-6)
+
+
+def test_every_panel_is_drawn_where_it_lies():
+    svg = _picture(report_page(order_lay(), "cm"))
+    rings = {ring.get("id"): ring.get("points") for ring in svg.iter("polygon")}
+    drawn = []
+    for use in svg.iter("use"):
+        points = [p.split(",") for p in rings[use.get("href")[1:]].split()]
+        x, y = float(use.get("x")), float(use.get("y"))
+        # the page counts y downward from the upper edge of the cloth, 1400 mm above the lower
+        ring = [(x + float(px), 1400 - (y + float(py))) for px, py in points]
+        drawn.append(shapely.Polygon(ring))
+    laid = [shapely.Polygon([(x / 100, y / 100) for x, y in p.outline.points]) for p in LAY.placed]
+    assert len(drawn) == len(laid)
+    for outline in laid:
+        assert min(outline.symmetric_difference(other).area for other in drawn) < 0.01
+
+
+def test_every_panel_carries_its_number_and_its_name():
+    svg = _picture(report_page(order_lay(), "cm"))
+    titles = [title.text for title in svg.iter("title")]
+    assert [title.split(":")[0] for title in titles] == ["1", "2", "3", "4", "5", "6"]
+    assert any("pouf / gore / 1.2, 62.0 cm × 16.0 cm" in title for title in titles)
+    texts = ["".join(text.itertext()) for text in svg.iter("text")]
+    assert "pouf / cap / 1.1" in texts
+    assert {"width 140.0 cm", "panels 62.0 cm", "to buy 70.0 cm", "cut end"} <= set(texts)
+
+
+def test_odd_names_are_shown_as_they_are_and_never_become_markup():
+    odd = "<b>twill</b> & \"teal\" 'x'"
+    lay = mixed_lay(replace(TWILL, name=odd))
+    renamed = replace(lay, placed=tuple(
+        replace(p, panel=replace(p.panel, item="<script>alert(1)</script>")) for p in lay.placed
+    ))  # fmt: skip
+    page = report_page(replace(order_lay(renamed), order="</title><script>"), "cm")
+    assert b"<script" not in page
+    assert b"<b>twill" not in page
+    text = _text(page)
+    assert odd in text
+    assert "<script>alert(1)</script> / plate / 1.1" in text
+
+
+def test_seams_and_facts_of_the_items_are_listed():
+    text = _text(report_page(order_lay(), "cm", made=[_made()]))
+    assert "gore right 60.00 cm gore left 60.00 cm none 0.00 cm meets" in text
+    assert "a <true> fact" in text
+
+
+def test_a_seam_that_does_not_meet_is_cried_out():
+    text = _text(report_page(order_lay(), "mm", made=[_made(2.5)]))
+    assert "602.5 mm gore left 600.0 mm none 2.5 mm DOES NOT MEET" in text
+
+
+def test_cautions_are_printed_once_and_warnings_come_first():
+    page = report_page(
+        order_lay(), "cm", cautions=["Mind blades.", "Mind blades."], warnings=["W!"]
+    )
+    text = _text(page)
+    assert text.count("Mind blades.") == 1
+    assert text.index("W!") < text.index("What to buy")
+
+
+def test_a_cloth_is_told_how_it_was_searched():
+    text = _text(report_page(order_lay(), "cm", search={"teal twill": "Searched for 20 s."}))
+    assert "Searched for 20 s." in text
+
+
+def test_ids_of_several_cloths_do_not_clash():
+    second = mixed_lay(replace(TWILL, name="linen"))
+    page = report_page(order_lay(LAY, second), "in").decode()
+    ids = re.findall(r'\bid="([^"]+)"', page)
+    assert len(ids) == len(set(ids))
+    assert {ref[1:] for ref in re.findall(r'href="(#[^"]+)"', page)} <= set(ids)
+
+
+def test_the_same_lay_gives_the_same_page():
+    assert report_page(order_lay(), "cm") == report_page(order_lay(), "cm")
+
+
+def test_the_page_has_a_print_style_and_a_phone_width():
+    page = report_page(order_lay(), "cm")
+    assert b"@media print" in page
+    assert b'name="viewport"' in page
