@@ -9,7 +9,7 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from nesting.errors import Fault, written
-from nesting.orders.places import Path, line_of
+from nesting.orders.places import KeyPath, line_of
 from nesting.orders.schema import LATER, MOST_TABLES, ClothTable, Head, ItemTable, Table
 from nesting.orders.values import Reading, nearest
 
@@ -34,8 +34,8 @@ class Entry:
     """
 
     title: str
-    path: Path
-    lines: Mapping[Path, int]
+    path: KeyPath
+    lines: Mapping[KeyPath, int]
     table: Mapping[str, object]
     sound: dict[str, Any] = field(default_factory=dict)
 
@@ -61,7 +61,7 @@ def read_entry(entry: Entry, model: type[Table], units: str | None) -> list[Faul
 
 
 def read_list(
-    key: str, document: Mapping[str, object], lines: Mapping[Path, int]
+    key: str, document: Mapping[str, object], lines: Mapping[KeyPath, int]
 ) -> tuple[list[Entry], list[Fault]]:
     """The tables ``[[key]]`` of a document, and what is wrong with their list."""
     found = document.get(key, [])

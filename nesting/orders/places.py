@@ -14,7 +14,7 @@ import tomllib
 from collections.abc import Iterator, Mapping
 from typing import Final
 
-Path = tuple[str | int, ...]
+KeyPath = tuple[str | int, ...]
 
 _DEEPEST: Final = 4
 
@@ -28,11 +28,11 @@ _TOKEN: Final = re.compile(
 )
 
 
-def find_lines(text: str) -> dict[Path, int]:
+def find_lines(text: str) -> dict[KeyPath, int]:
     """Line, counted from 1, of every table and key that begins a statement."""
-    lines: dict[Path, int] = {}
-    lists: dict[Path, int] = {}
-    table: Path = ()
+    lines: dict[KeyPath, int] = {}
+    lists: dict[KeyPath, int] = {}
+    table: KeyPath = ()
     for line, tokens in _statements(text):
         if tokens[0] == "[":
             table = _opened(tokens, lists)
@@ -44,7 +44,7 @@ def find_lines(text: str) -> dict[Path, int]:
     return lines
 
 
-def line_of(lines: Mapping[Path, int], path: Path) -> int | None:
+def line_of(lines: Mapping[KeyPath, int], path: KeyPath) -> int | None:
     """Line of a path, or of the nearest thing around it whose line is known."""
     known = (lines[path[:end]] for end in range(len(path), 0, -1) if path[:end] in lines)
     return next(known, None)
@@ -66,10 +66,10 @@ def _statements(text: str) -> Iterator[tuple[int, list[str]]]:
         line += match[0].count("\n")
 
 
-def _opened(tokens: list[str], lists: dict[Path, int]) -> Path:
-    """Path of the table that a header opens; ``lists`` counts the tables of each list."""
+def _opened(tokens: list[str], lists: dict[KeyPath, int]) -> KeyPath:
+    """KeyPath of the table that a header opens; ``lists`` counts the tables of each list."""
     *outer, last = _names([token for token in tokens if token not in ("[", "]")])
-    path: Path = ()
+    path: KeyPath = ()
     for name in outer:
         path = _latest((*path, name), lists)
     path = (*path, last)
@@ -78,7 +78,7 @@ def _opened(tokens: list[str], lists: dict[Path, int]) -> Path:
     return _latest(path, lists)
 
 
-def _latest(path: Path, lists: Mapping[Path, int]) -> Path:
+def _latest(path: KeyPath, lists: Mapping[KeyPath, int]) -> KeyPath:
     return (*path, lists[path] - 1) if path in lists else path
 
 
