@@ -74,36 +74,33 @@ def _read(drawing: Drawing) -> tuple[list[_Cut], list[str]]:
     rings = [np.array(path.points) for path in drawing.paths if _is_cut(path)]
     texts = [text for text in drawing.texts if text.pen is Pen.LABEL]
     labels = [(text, match) for text in texts if (match := _LABEL.fullmatch(text.content))]
-    lines = [path for path in drawing.paths if _is_grain_line(path)]
-    middles = [_middle(*path.points) for path in lines]
-    named = _within(rings, [text.at for text, _ in labels])
-    grained = _within(rings, middles)
+    lines = [path.points for path in drawing.paths if _is_grain_line(path)]
+    named, strays = _sorted_in(rings, [text.at for text, _ in labels])
+    grained, _ = _sorted_in(rings, [_middle(*line) for line in lines])
     cuts = [
-        _Cut(
-            ring,
-            tuple(labels[i][1] for i, home in enumerate(named) if home == index),
-            tuple(_vector(*lines[i].points) for i, home in enumerate(grained) if home == index),
-        )
-        for index, ring in enumerate(rings)
+        _Cut(ring, tuple(labels[i][1] for i in names), tuple(_vector(*lines[i]) for i in grains))
+        for ring, names, grains in zip(rings, named, grained, strict=True)
     ]
-    return cuts, [_stray(labels[i][0]) for i, home in enumerate(named) if home is None]
+    return cuts, [_stray(labels[i][0]) for i in strays]
 
 
-def _within(rings: Sequence[Ring], points: Sequence[Vector]) -> list[int | None]:
-    """For each point the ring that it lies in; of several, the one that holds fewest yet."""
+def _sorted_in(
+    rings: Sequence[Ring], points: Sequence[Vector]
+) -> tuple[list[list[int]], list[int]]:
+    """Indices of the points inside each ring, and of those in none.
+
+    Where outlines overlap, a point goes to the one that holds fewest yet.
+    """
     tree = shapely.STRtree([shapely.Polygon(ring) for ring in rings])
     hits = tree.query(shapely.points(np.reshape(points, (-1, 2))), predicate="within").T
-    inside: list[list[int]] = [[] for _ in points]
+    homes: list[list[int]] = [[] for _ in points]
     for point, ring in hits:
-        inside[point].append(int(ring))
-    held = [0] * len(rings)
-    homes: list[int | None] = []
-    for candidates in inside:
-        home = min(sorted(candidates), key=held.__getitem__, default=None)
-        if home is not None:
-            held[home] += 1
-        homes.append(home)
-    return homes
+        homes[point].append(int(ring))
+    inside: list[list[int]] = [[] for _ in rings]
+    for point, candidates in enumerate(homes):
+        if candidates:
+            min((inside[ring] for ring in sorted(candidates)), key=len).append(point)
+    return inside, [point for point, candidates in enumerate(homes) if not candidates]
 
 
 def _laid(cut: _Cut, grains: Mapping[Key, Vector]) -> Laid:

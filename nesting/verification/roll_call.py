@@ -2,7 +2,9 @@
 
 A record says how often a panel is needed in all, not for how many items; that
 number is taken as the one which explains most of what is laid, so that one
-missing or misnamed panel is reported as that and not as many.
+missing or misnamed panel is reported as that and not as many. Where the last
+item is missing altogether, other copies and parts may be named in its stead,
+but as many.
 """
 
 from collections.abc import Iterator, Mapping

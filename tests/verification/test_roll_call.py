@@ -1,0 +1,28 @@
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from nesting.verification.roll_call import items_of
+
+GORE, CAP = ("pouf", "gore"), ("pouf", "cap")
+
+
+def all_pairs(items, parts):
+    return {(copy, part) for copy in range(1, items + 1) for part in range(1, parts + 1)}
+
+
+@given(st.integers(1, 12), st.integers(1, 12), st.integers(1, 3))
+@settings(deadline=None, max_examples=100)
+def test_the_number_of_items_is_read_from_what_is_laid(items, gores, caps):
+    laid = {GORE: all_pairs(items, gores), CAP: all_pairs(items, caps)}
+    assert items_of({GORE: items * gores, CAP: items * caps}, laid) == items
+
+
+@pytest.mark.parametrize("missing", [(1, 1), (2, 3), (3, 10)])
+def test_one_missing_panel_does_not_hide_the_number_of_items(missing):
+    laid = {GORE: all_pairs(3, 10) - {missing}}
+    assert items_of({GORE: 30}, laid) == 3
+
+
+def test_where_nothing_is_laid_one_item_is_assumed():
+    assert items_of({GORE: 10}, {}) == 1
