@@ -93,12 +93,17 @@ class Area:
 
 @dataclass(frozen=True)
 class Dimension:
-    """A length measured from (x, y) along the roll, or across it when ``upright``."""
+    """A length measured from (x, y) along the roll, or across it when ``upright``.
+
+    Its text stands ``text_at`` from there: in the middle, but never further
+    than the cloth is wide, so that it is in sight where a long lay begins.
+    """
 
     x: float
     y: float
     length: float
     text: str
+    text_at: float
     upright: bool = False
 
 
@@ -138,7 +143,7 @@ def picture(lay: ClothLay, units: str, prefix: str) -> Picture:
 
 
 def _shape(outline: Outline, name: str) -> Shape:
-    points = (f"{to_mm(x):g},{to_mm(-y):g}" for x, y in outline.points)
+    points = (f"{to_mm(x)},{to_mm(-y)}" for x, y in outline.points)
     return Shape(name, " ".join(points))
 
 
@@ -203,11 +208,11 @@ def _areas(lay: ClothLay) -> Iterator[Area]:
 
 
 def _dimensions(lay: ClothLay, units: str, capitals: float) -> Iterator[Dimension]:
-    below = to_mm(lay.cloth.width)
-    end, used = lay.cloth.end_allowance, lay.used_length
-    width = format_length(lay.cloth.width, units)
-    yield Dimension(-2 * capitals, 0, below, f"width {width}", upright=True)
-    used_text = f"panels {format_length(used, units)}"
-    yield Dimension(to_mm(end), below + 3.5 * capitals, to_mm(used), used_text)
+    height = to_mm(lay.cloth.width)
+    end, used, bought = map(to_mm, (lay.cloth.end_allowance, lay.used_length, lay.buy_length))
+    width = f"width {format_length(lay.cloth.width, units)}"
+    yield Dimension(-2 * capitals, 0, height, width, height / 2, upright=True)
+    panels = f"panels {format_length(lay.used_length, units)}"
+    yield Dimension(end, height + 3.5 * capitals, used, panels, min(used / 2, height))
     to_buy = f"to buy {length_to_buy(lay.buy_length, units)}"
-    yield Dimension(0, below + 7.5 * capitals, to_mm(lay.buy_length), to_buy)
+    yield Dimension(0, height + 7.5 * capitals, bought, to_buy, min(bought / 2, height))
