@@ -1,0 +1,29 @@
+"""Whether a panel can lie on a cloth at all."""
+
+from nesting.cloth.cloth import Cloth
+from nesting.layouts.cutting_list import allowed_turns
+from nesting.panels.panel import GrainRule, Panel
+from nesting.panels.quarter_turn import turned_quarter
+
+
+def least_height(panel: Panel, cloth: Cloth) -> int:
+    """Width of cloth that a panel needs in the best of its allowed turns."""
+    turns = allowed_turns(panel, cloth)
+    return min(panel.cut.length if turn % 180 else panel.cut.height for turn in turns)
+
+
+def fits(panel: Panel, cloth: Cloth) -> bool:
+    """Tell whether some allowed turn keeps the panel between the selvedges."""
+    return least_height(panel, cloth) <= cloth.usable_width
+
+
+def redrawn_to_fit(panel: Panel, cloth: Cloth) -> Panel:
+    """The panel, drawn a quarter round where only that lets it fit a one-way cloth.
+
+    A panel whose grain is free may be *drawn* either way; on a one-way cloth
+    it may then no longer be *turned*, so the drawing itself has to change.
+    """
+    if panel.grain_rule is not GrainRule.ANY or fits(panel, cloth):
+        return panel
+    other = turned_quarter(panel)
+    return other if fits(other, cloth) else panel

@@ -1,0 +1,41 @@
+"""A list of rolls that could be bought: an order file without items.
+
+Its head and its ``[[cloth]]`` tables are those of an order, each with its own
+width, price and rules.
+"""
+
+from pathlib import Path
+
+from nesting.cloth.cloth import Cloth
+from nesting.errors import OrderError
+from nesting.orders import rules
+from nesting.orders.entries import Entry, read_entry, read_list
+from nesting.orders.places import find_lines
+from nesting.orders.reader import cloth_of
+from nesting.orders.schema import ClothTable, Head
+from nesting.orders.source import parse_toml, read_text
+
+
+def read_rolls(path: Path) -> tuple[Cloth, ...]:
+    """The rolls that stand in a file.
+
+    Raises
+    ------
+    OrderError
+        With all faults of the file.
+    AccessError
+        When the file is absent, a folder, or may not be read.
+    """
+    text = read_text(path)
+    document, lines = parse_toml(text), find_lines(text)
+    head = Entry("", (), lines, {k: v for k, v in document.items() if k != "cloth"})
+    faults = read_entry(head, Head, None)
+    cloths, cloth_faults = read_list("cloth", document, lines)
+    faults += cloth_faults
+    for cloth in cloths:
+        faults += read_entry(cloth, ClothTable, head.sound.get("units"))
+        faults += rules.cloth_faults(cloth)
+    faults += rules.order_faults(cloths, ())
+    if faults:
+        raise OrderError(sorted(faults, key=lambda fault: fault.line or 0))
+    return tuple(cloth_of(cloth.sound) for cloth in cloths)
