@@ -39,7 +39,9 @@ class _Row:
     offset: float
 
 
-def compact(stage: Stage, start: Arrangement, trust: int, rounds: int = ROUNDS) -> Arrangement | None:
+def compact(
+    stage: Stage, start: Arrangement, trust: int, rounds: int = ROUNDS
+) -> Arrangement | None:
     """Shortest arrangement within reach of ``start``; poses stay as they are.
 
     ``trust`` is how far a piece may move in one round, in grid units. None
@@ -80,7 +82,9 @@ def _solve(
     at, low = x.tolist(), y.tolist()
     xs = [solver.NumVar(max(0.0, at[i] - trust), at[i] + trust, "") for i in range(n)]
     ys = [
-        solver.NumVar(max(0.0, min(low[i] - trust, tops[i])), max(0.0, min(low[i] + trust, tops[i])), "")
+        solver.NumVar(
+            max(0.0, min(low[i] - trust, tops[i])), max(0.0, min(low[i] + trust, tops[i])), ""
+        )
         for i in range(n)
     ]
     end = solver.NumVar(0.0, solver.infinity(), "")

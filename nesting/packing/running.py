@@ -83,3 +83,7 @@ class Watch:
         """Tell whether the search must end now."""
         out_of_steps = self.limits.steps is not None and self.step >= self.limits.steps
         return out_of_steps or self.seconds_left <= 0 or self.interrupted()
+
+    def report(self, used_length: int, lower_bound: int) -> None:
+        """Tell the observer how things stand."""
+        self.observe(Progress(used_length, lower_bound, self.step, self.seconds))

@@ -78,6 +78,10 @@ class Stage:
         if not all(self.choices):
             msg = "a piece is wider than the strip in every allowed turn"
             raise ValueError(msg)
+        self.bundles: dict[int, list[int]] = {}
+        for index, piece in enumerate(problem.pieces):
+            if piece.bundle is not None:
+                self.bundles.setdefault(piece.bundle, []).append(index)
         self._contacts: dict[tuple[int, int], Contact] = {}
 
     def contact(self, a: int, b: int) -> Contact:
@@ -111,30 +115,26 @@ class Stage:
         pose, x, y = arrangement.pose, arrangement.x, arrangement.y
         inside = (x >= 0).all() and (y >= 0).all()
         inside = inside and (y + self.height[pose] <= self.width).all()
-        return bool(inside) and self._bundles_agree(pose) and all(
-            self.contact(int(pose[i]), int(pose[j])).free(int(x[j] - x[i]), int(y[j] - y[i]))
-            for i, j in self.near_pairs(arrangement, self.reach)
+        return (
+            bool(inside)
+            and self._bundles_agree(pose)
+            and all(
+                self.contact(int(pose[i]), int(pose[j])).free(int(x[j] - x[i]), int(y[j] - y[i]))
+                for i, j in self.near_pairs(arrangement, self.reach)
+            )
         )
 
     def _bundles_agree(self, pose: Integers) -> bool:
-        return all(self._way_of(bundle, pose) is not None for bundle in self.bundles())
-
-    def bundles(self) -> dict[int, list[int]]:
-        """Pieces of each bundle, by its number."""
-        found: dict[int, list[int]] = {}
-        for index, piece in enumerate(self.problem.pieces):
-            if piece.bundle is not None:
-                found.setdefault(piece.bundle, []).append(index)
-        return found
+        return all(self._way_of(bundle, pose) is not None for bundle in self.bundles)
 
     def _way_of(self, bundle: int, pose: Integers) -> int | None:
-        members = self.bundles()[bundle]
+        members = self.bundles[bundle]
         common = frozenset.intersection(*(self.poses[pose[i]].ways() for i in members))
         return min(common, default=None)
 
     def layout(self, arrangement: Arrangement) -> Layout:
         """The arrangement in the words of the problem."""
-        ways = {b: self._way_of(b, arrangement.pose) for b in self.bundles()}
+        ways = {b: self._way_of(b, arrangement.pose) for b in self.bundles}
         placements = []
         for piece, pose, x, y in zip(
             self.problem.pieces, arrangement.pose, arrangement.x, arrangement.y, strict=True

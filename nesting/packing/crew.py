@@ -1,0 +1,111 @@
+"""Other processes that search the same problem from other seeds.
+
+Whoever finds a shorter layout tells this process, and this process tells
+the others. Members are started afresh (``spawn``): a process that has run a
+multi-threaded solver cannot be forked safely. They do not react to Ctrl-C
+and end with this process.
+"""
+
+import math
+import multiprocessing
+import signal
+from dataclasses import dataclass
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+from multiprocessing.synchronize import Event
+from types import TracebackType
+
+from nesting.layouts.problem import Problem
+from nesting.packing.engines import Engines
+from nesting.packing.stage import Arrangement, Stage
+
+#: Seconds that a member may take to end before it is ended.
+_PATIENCE = 0.5
+
+
+@dataclass
+class _Member:
+    """One process, the line to it, and the length of the best layout it knows."""
+
+    process: BaseProcess
+    line: Connection
+    length: int
+
+    def heard(self) -> Arrangement | None:
+        """The latest layout it found, if it told any since it was last asked."""
+        latest = None
+        try:
+            while self.line.poll():
+                latest = self.line.recv()
+        except (EOFError, OSError):  # it has died: the search goes on without it
+            return None
+        return latest
+
+    def tell(self, best: Arrangement) -> None:
+        """Send it a layout."""
+        try:
+            self.line.send(best)
+        except OSError:
+            self.length = 0
+
+
+class Crew:
+    """``workers`` - 1 processes that search along; none for one worker."""
+
+    def __init__(self, stage: Stage, best: Arrangement, seed: int, workers: int) -> None:
+        self.stage = stage
+        spawn = multiprocessing.get_context("spawn")
+        self.ended = spawn.Event()
+        self.members: list[_Member] = []
+        for number in range(1, workers):
+            here, there = spawn.Pipe()
+            arguments = (stage.problem, best, seed + 1000 * number, there, self.ended)
+            process = spawn.Process(target=_search, args=arguments, daemon=True)
+            process.start()
+            there.close()
+            self.members.append(_Member(process, here, stage.used_length(best)))
+
+    def __enter__(self) -> "Crew":
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        traceback: TracebackType | None,
+    ) -> None:
+        self.ended.set()
+        for member in self.members:
+            member.process.join(_PATIENCE)
+            member.process.kill()
+
+    def exchange(self, best: Arrangement) -> Arrangement:
+        """Hear what the others found, tell them what is best; returns the best."""
+        length = self.stage.used_length
+        for member in self.members:
+            found = member.heard()
+            if found is not None:
+                member.length = length(found)
+                best = min(best, found, key=length)
+        for member in self.members:
+            if length(best) < member.length:
+                member.length = length(best)
+                member.tell(best)
+        return best
+
+
+def _search(problem: Problem, best: Arrangement, seed: int, line: Connection, ended: Event) -> None:
+    """Life of a member: search in turns until the end is called or its parent is gone."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    stage = Stage(problem)
+    engines = Engines(stage, seed, ended.is_set)
+    try:
+        while not ended.is_set():
+            before = stage.used_length(best)
+            best, _ = engines.turn(best, 0, math.inf)
+            if stage.used_length(best) < before:
+                line.send(best)
+            while line.poll():
+                best = min(best, line.recv(), key=stage.used_length)
+    except (EOFError, OSError):
+        return

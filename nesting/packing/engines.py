@@ -1,0 +1,73 @@
+"""The engines in turns: each tries to shorten the lay, the successful ones more often."""
+
+from collections.abc import Callable
+from typing import Protocol
+
+import numpy as np
+
+from nesting.packing.exact import ExactSearch, is_rectangular
+from nesting.packing.search import GuidedSearch
+from nesting.packing.stage import Arrangement, Stage
+from nesting.packing.windows import Windows
+
+#: Up to so many pieces the whole order is worth a try at proof: rectangles, others.
+PROVABLE_RECTANGLES, PROVABLE = 30, 5
+
+#: Share of turns that an engine keeps however little it finds.
+LEAST_SHARE = 0.03
+
+#: What a turn costs, guided search and windows, relative to each other.
+COST = np.array([1.0, 8.0])
+
+#: How quickly old success is forgotten, each turn of an engine.
+MEMORY = 0.9
+
+
+class Engine(Protocol):
+    """Something that tries to shorten a lay."""
+
+    def attempt(
+        self, best: Arrangement, bound: int, seconds: float
+    ) -> tuple[Arrangement | None, int]:
+        """A shorter arrangement (or None) and a proven bound on the length (or 0)."""
+
+
+class Engines:
+    """Chooses whose turn it is; its choices depend on the seed and on success alone."""
+
+    def __init__(self, stage: Stage, seed: int, over: Callable[[], bool]) -> None:
+        self.stage = stage
+        self.random = np.random.default_rng(seed)
+        pieces = len(stage.choices)
+        provable = PROVABLE_RECTANGLES if is_rectangular(stage) else PROVABLE
+        self.exact = ExactSearch(stage, over) if pieces <= provable else None
+        self.engines: tuple[Engine, ...] = (
+            GuidedSearch(stage, seed, over),
+            Windows(stage, seed, over),
+        )
+        self.success = np.ones(len(self.engines))
+        self.turns = 0
+
+    def turn(self, best: Arrangement, bound: int, seconds: float) -> tuple[Arrangement, int]:
+        """Let one engine try; the best arrangement after it, and what it proved."""
+        self.turns += 1
+        if self.exact is not None and self._is_exact_turn():
+            found, proved = self.exact.attempt(best, bound, seconds)
+            return self._better(best, found), proved
+        worth = self.success / COST
+        share = np.maximum(worth / worth.sum(), LEAST_SHARE)
+        chosen = int(self.random.choice(len(self.engines), p=share / share.sum()))
+        found, proved = self.engines[chosen].attempt(best, bound, seconds)
+        after = self._better(best, found)
+        gained = self.stage.used_length(after) < self.stage.used_length(best)
+        self.success[chosen] = MEMORY * self.success[chosen] + (1 - MEMORY) * gained
+        return after, proved
+
+    def _is_exact_turn(self) -> bool:
+        """Turns 1, 2, 4, 8...: each takes twice the work of the one before."""
+        return self.turns & (self.turns - 1) == 0
+
+    def _better(self, best: Arrangement, found: Arrangement | None) -> Arrangement:
+        if found is None or self.stage.used_length(found) > self.stage.used_length(best):
+            return best
+        return found

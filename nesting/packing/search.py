@@ -1,0 +1,159 @@
+"""Guided search: shorten the strip, let pieces overlap, separate them again.
+
+The strip of the best layout is closed up by a small step, which makes
+pieces overlap; passes of guided local search move one overlapping piece at
+a time to its cheapest position anywhere on the strip and raise the price of
+the pairs that stay stuck (guided local search: Voudouris and Tsang 1999; on
+strip packing: Egeblad, Nielsen and Odgaard 2007; from memory). What is
+nearly free is handed to compaction, which makes it exact.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from nesting.packing import kernels
+from nesting.packing.compaction import compact
+from nesting.packing.stage import Arrangement, Integers, Stage
+from nesting.packing.tables import Tables
+
+#: Passes without a gain of 2 per cent after which an attempt is given up.
+PATIENCE = 120
+
+#: Total depth in cells, per piece, below which compaction is tried.
+NEARLY_FREE = 0.3
+
+#: First, greatest and least step by which the strip is shortened.
+STEP, LEAST_STEP = 0.03, 0.0008
+
+#: Failed attempts before the step is made smaller, and by how much.
+TRIES, SMALLER, LARGER = 4, 0.7, 1.5
+
+#: Failed attempts that are remembered to start again from.
+MEMORY = 8
+
+
+@dataclass(frozen=True)
+class _Trial:
+    """A start or an outcome on the grid: pose and cell of every piece, total depth."""
+
+    depth: float
+    pose: Integers
+    x: Integers
+    y: Integers
+
+
+class GuidedSearch:
+    """The search's state from attempt to attempt: step, memory, random numbers.
+
+    ``over`` is asked between passes; it ends an attempt early.
+    """
+
+    def __init__(self, stage: Stage, seed: int, over: Callable[[], bool]) -> None:
+        self.stage, self.over = stage, over
+        self.tables = Tables(stage)
+        self.random = np.random.default_rng(seed)
+        self.state = np.array([self.random.integers(1, 2**62)], dtype=np.uint64)
+        self.step = STEP
+        self.failures = 0
+        self.memory: list[_Trial] = []
+        n, most = len(stage.choices), max(map(len, stage.choices))
+        self.choices = np.full((n, most), -1, dtype=np.int64)
+        for i, poses in enumerate(stage.choices):
+            self.choices[i, : len(poses)] = poses
+        self.area = stage.area2[self.choices[:, 0]].astype(np.float64)
+        size = np.sqrt(self.area / self.area.max())
+        self.floor = np.minimum(size[:, None], size[None, :])
+
+    def attempt(
+        self, best: Arrangement, _bound: int, _seconds: float
+    ) -> tuple[Arrangement | None, int]:
+        """Try once to find a shorter arrangement than ``best``; nothing is proved."""
+        length = self.stage.used_length(best)
+        target = int(length * (1 - self.step))
+        outcome = self._separate(self._start(best, length, target), target)
+        shorter = self._made_exact(outcome, length)
+        if shorter is not None:
+            self.step = min(STEP, self.step * LARGER)
+            self.failures, self.memory = 0, []
+        else:
+            self.failures += 1
+            self.memory = sorted([*self.memory, outcome], key=lambda t: t.depth)[:MEMORY]
+            if self.failures % TRIES == 0:
+                self.step = max(LEAST_STEP, self.step * SMALLER)
+        return shorter, 0
+
+    def _start(self, best: Arrangement, length: int, target: int) -> _Trial:
+        if self.memory and self.failures % TRIES:
+            return self._disturbed(self.memory[self.random.integers(len(self.memory))])
+        return self._closed_up(best, length - target)
+
+    def _closed_up(self, best: Arrangement, step: int) -> _Trial:
+        """The best arrangement, cut at a random line and pushed together there."""
+        middle = best.x + self.stage.length[best.pose] // 2
+        cut = self.random.uniform(0, middle.max())
+        x = np.where(middle > cut, best.x - step, best.x)
+        pitch = self.tables.pitch
+        return _Trial(
+            np.inf,
+            best.pose.copy(),
+            np.rint(x / pitch).astype(np.int64),
+            np.rint(best.y / pitch).astype(np.int64),
+        )
+
+    def _disturbed(self, trial: _Trial) -> _Trial:
+        """A remembered failure with two pieces of different shape exchanged."""
+        pose, x, y = trial.pose.copy(), trial.x.copy(), trial.y.copy()
+        i = int(self.random.integers(len(pose)))
+        shapes = np.array([self.stage.poses[p].shape for p in pose])
+        ratio = self.area / self.area[i]
+        others = np.flatnonzero((shapes != shapes[i]) & (ratio > 0.25) & (ratio < 4))
+        if len(others):
+            j = int(self.random.choice(others))
+            x[i], x[j], y[i], y[j] = x[j], x[i], y[j], y[i]
+        return _Trial(np.inf, pose, x, y)
+
+    def _separate(self, start: _Trial, target: int) -> _Trial:
+        """Passes of guided local search on a strip of the target length."""
+        n = len(start.pose)
+        cells = self.tables.cells(target)
+        pose = start.pose
+        x = np.clip(start.x, 0, cells[pose, 0] - 1)
+        y = np.clip(start.y, 0, cells[pose, 1] - 1)
+        weight, depth = self.floor.copy(), np.zeros((n, n))
+        order, near = np.arange(n), np.zeros(n, dtype=np.int64)
+        grid = np.zeros(cells.max(axis=0) // kernels.S + 2, dtype=np.float32)
+        total = kernels.overlaps(depth, pose, x, y, *self.tables.find)
+        best = _Trial(total, pose.copy(), x.copy(), y.copy())
+        stale = 0
+        while total > 0 and stale < PATIENCE and not self.over():
+            total = kernels.sweep(
+                order,
+                self.choices,
+                cells,
+                grid,
+                near,
+                self.state,
+                pose,
+                x,
+                y,
+                weight,
+                depth,
+                *self.tables.find,
+            )
+            stale = 0 if total < 0.98 * best.depth else stale + 1
+            if total < best.depth:
+                best = _Trial(total, pose.copy(), x.copy(), y.copy())
+            if total > 0:
+                kernels.reweigh(weight, self.floor, depth)
+        return best
+
+    def _made_exact(self, trial: _Trial, length: int) -> Arrangement | None:
+        """A nearly free outcome made free and compact, if it is shorter than ``length``."""
+        if trial.depth > NEARLY_FREE * len(trial.pose):
+            return None
+        pitch = self.tables.pitch
+        near = Arrangement(trial.pose, trial.x * pitch, trial.y * pitch)
+        exact = compact(self.stage, near, 3 * pitch)
+        return exact if exact is not None and self.stage.used_length(exact) < length else None

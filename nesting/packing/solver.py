@@ -1,0 +1,77 @@
+"""solve(): the whole method on one page.
+
+1. Prepare poses and contacts (`stage`, `geometry.contact`).
+2. Lay the pieces bottom-left (`construction`): from here on a valid layout
+   is always at hand.
+3. Bound the length from below (`bounds`).
+4. Until the time or the steps are over, or length and bound meet, let the
+   engines try to shorten the lay in turns: guided search with overlaps
+   (`search`, `kernels`, `tables`), made exact by `compaction`; CP-SAT on
+   windows (`windows`); CP-SAT on the whole order, with proof (`exact`).
+   Worker processes do the same from other seeds and exchange what they find
+   (`crew`).
+"""
+
+from collections.abc import Callable
+
+from nesting.layouts.problem import Problem
+from nesting.packing.construction import BottomLeft
+from nesting.packing.crew import Crew
+from nesting.packing.engines import Engines
+from nesting.packing.running import Limits, Progress, Solution, Watch, never, nobody
+from nesting.packing.stage import Arrangement, Stage
+
+
+def solve(
+    problem: Problem,
+    limits: Limits,
+    *,
+    seed: int = 0,
+    workers: int = 1,
+    observe: Callable[[Progress], None] = nobody,
+    interrupted: Callable[[], bool] = never,
+) -> Solution:
+    """Lay all pieces of a problem on as short a strip as can be found.
+
+    With one worker and ``limits`` in steps the result depends on the problem
+    and the seed alone.
+
+    Raises
+    ------
+    ValueError
+        When a piece is wider than the strip in every allowed turn.
+    """
+    watch = Watch(limits, observe, interrupted)
+    stage = Stage(problem)
+    best, bound = first_layout(stage), _area_bound(stage)
+    first_seconds = watch.seconds
+    watch.report(stage.used_length(best), bound)
+    with Crew(stage, best, seed, workers) as crew:
+        engines = Engines(stage, seed, watch.over)
+        while bound < stage.used_length(best) and not watch.over():
+            best, proved = engines.turn(best, bound, watch.seconds_left)
+            best = crew.exchange(best)
+            bound = max(bound, min(proved, stage.used_length(best)))
+            watch.step += 1
+            watch.report(stage.used_length(best), bound)
+    return Solution(
+        layout=stage.layout(best),
+        lower_bound=bound,
+        proved_optimal=bound >= stage.used_length(best),
+        steps=watch.step,
+        seconds=watch.seconds,
+        first_seconds=first_seconds,
+        interrupted=interrupted(),
+    )
+
+
+def first_layout(stage: Stage) -> Arrangement:
+    """Bottom-left fill of the pieces by falling area."""
+    pieces = range(len(stage.choices))
+    by_area = sorted(pieces, key=lambda i: -int(stage.area2[stage.choices[i][0]]))
+    return BottomLeft(stage).fill(by_area)
+
+
+def _area_bound(stage: Stage) -> int:
+    """Area over width: a bound that costs nothing."""
+    return -(-stage.problem.area2 // (2 * stage.width))
