@@ -12,15 +12,12 @@ import signal
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
-from multiprocessing.synchronize import Event
 from types import TracebackType
 
 from nesting.layouts.problem import Problem
 from nesting.packing.engines import Engines
+from nesting.packing.interrupts import held_back_interrupts
 from nesting.packing.stage import Arrangement, Stage
-
-#: Seconds that a member may take to end before it is ended.
-_PATIENCE = 0.5
 
 
 @dataclass
@@ -55,13 +52,14 @@ class Crew:
     def __init__(self, stage: Stage, best: Arrangement, seed: int, workers: int) -> None:
         self.stage = stage
         spawn = multiprocessing.get_context("spawn")
-        self.ended = spawn.Event()
+        ended, self.end = spawn.Pipe(duplex=False)  # closing it calls the end
         self.members: list[_Member] = []
         for number in range(1, workers):
             here, there = spawn.Pipe()
-            arguments = (stage.problem, best, seed + 1000 * number, there, self.ended)
+            arguments = (stage.problem, best, seed + 1000 * number, there, ended)
             process = spawn.Process(target=_search, args=arguments, daemon=True)
-            process.start()
+            with held_back_interrupts():
+                process.start()
             there.close()
             self.members.append(_Member(process, here, stage.used_length(best)))
 
@@ -74,10 +72,7 @@ class Crew:
         error: BaseException | None,
         traceback: TracebackType | None,
     ) -> None:
-        self.ended.set()
-        for member in self.members:
-            member.process.join(_PATIENCE)
-            member.process.kill()
+        self.end.close()  # nobody waits: an interpreter takes its time to end
 
     def exchange(self, best: Arrangement) -> Arrangement:
         """Hear what the others found, tell them what is best; returns the best."""
@@ -94,13 +89,15 @@ class Crew:
         return best
 
 
-def _search(problem: Problem, best: Arrangement, seed: int, line: Connection, ended: Event) -> None:
+def _search(
+    problem: Problem, best: Arrangement, seed: int, line: Connection, ended: Connection
+) -> None:
     """Life of a member: search in turns until the end is called or its parent is gone."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     stage = Stage(problem)
-    engines = Engines(stage, seed, ended.is_set)
+    engines = Engines(stage, seed, ended.poll)
     try:
-        while not ended.is_set():
+        while not ended.poll():
             before = stage.used_length(best)
             best, _ = engines.turn(best, 0, math.inf)
             if stage.used_length(best) < before:
