@@ -1,1 +1,175 @@
-"""Which roll to buy."""
+"""Which roll to buy: the order laid on each candidate, ranked by what the buyer pays."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import asdict, dataclass, replace
+from decimal import Decimal
+from enum import StrEnum
+from typing import Any, Final
+
+from nesting.cloth.cloth import Cloth
+from nesting.errors import PanelTooLargeError, RollTooShortError
+from nesting.layouts.lay import ClothLay
+from nesting.layouts.measures import efficiency
+from nesting.orders.order import Order
+from nesting.packing.running import Limits, Progress, never
+from nesting.planning.cutting import ClothCut
+from nesting.planning.plan import DEFAULT_LIMITS, Plan, plan_order, unobserved
+from nesting.units import GRID_PER_MM, to_mm
+
+#: Name and version of the record of a comparison.
+SCHEMA: Final = "clothwright/widths/1"
+
+
+class Yardstick(StrEnum):
+    """What candidates are ranked by: their cost, or the cloth bought where a price is missing."""
+
+    COST = "cost"
+    AREA = "area"
+
+
+@dataclass(frozen=True)
+class Offer:
+    """One candidate: its plan, or why nothing can be cut from it.
+
+    With neither, the comparison was ended before its turn came.
+    """
+
+    cloth: Cloth
+    plan: Plan | None = None
+    refusal: PanelTooLargeError | RollTooShortError | None = None
+
+    @property
+    def lay(self) -> ClothLay | None:
+        """The lay on this candidate."""
+        return self.plan.lay.cloths[0] if self.plan else None
+
+    @property
+    def cost(self) -> Decimal | None:
+        """What is paid; None without a plan or a price."""
+        return self.lay.cost if self.lay else None
+
+    @property
+    def area(self) -> int:
+        """Cloth bought, square grid units, selvedges and ends included; 0 without a plan."""
+        return self.lay.buy_length * self.cloth.width if self.lay else 0
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Candidates in place of the cloth ``replaced``, the cheapest first.
+
+    Those that nothing can be cut from come last, in the order they were given.
+    """
+
+    order: Order
+    replaced: str
+    ranked_by: Yardstick
+    offers: tuple[Offer, ...]
+
+    @property
+    def best(self) -> Offer | None:
+        """The candidate to buy."""
+        return self.offers[0] if self.offers and self.offers[0].plan else None
+
+
+def compare_rolls(
+    order: Order,
+    replaced: str,
+    candidates: Sequence[Cloth],
+    limits: Limits = DEFAULT_LIMITS,
+    *,
+    seed: int = 0,
+    workers: int | None = None,
+    observe: Callable[[ClothCut, Progress], None] = unobserved,
+    interrupted: Callable[[], bool] = never,
+) -> Comparison:
+    """Lay everything that is cut from the cloth ``replaced`` on each candidate instead.
+
+    ``limits`` count for each candidate. The order's other cloths are the same
+    whichever is bought, so they are left out.
+
+    Raises
+    ------
+    SeamError, UnprovenLayError
+        As `plan_order`; a candidate that panels do not fit, or that is too
+        short, is no error.
+    """
+    offers = []
+    for cloth in candidates:
+        if interrupted():
+            offers.append(Offer(cloth))
+            continue
+        try:
+            plan = plan_order(
+                _order_from(order, replaced, cloth),
+                limits,
+                seed=seed,
+                workers=workers,
+                observe=observe,
+                interrupted=interrupted,
+            )
+            offers.append(Offer(cloth, plan))
+        except (PanelTooLargeError, RollTooShortError) as refusal:
+            offers.append(Offer(cloth, refusal=refusal))
+    return _ranked(order, replaced, offers)
+
+
+def _order_from(order: Order, replaced: str, cloth: Cloth) -> Order:
+    """The part of an order that is cut from one cloth, cut from another."""
+    items = (item for item in order.items if item.cloth == replaced)
+    return replace(
+        order, cloths=(cloth,), items=tuple(replace(item, cloth=cloth.name) for item in items)
+    )
+
+
+def _ranked(order: Order, replaced: str, offers: Sequence[Offer]) -> Comparison:
+    planned = [offer for offer in offers if offer.plan]
+    currencies = {offer.cloth.price.currency if offer.cloth.price else None for offer in planned}
+    by_cost = len(currencies) == 1 and None not in currencies
+
+    def paid(offer: Offer) -> tuple[Decimal, int]:
+        return offer.cost if by_cost and offer.cost is not None else Decimal(0), offer.area
+
+    rest = [offer for offer in offers if not offer.plan]
+    yardstick = Yardstick.COST if by_cost else Yardstick.AREA
+    return Comparison(order, replaced, yardstick, (*sorted(planned, key=paid), *rest))
+
+
+def as_record(comparison: Comparison) -> dict[str, Any]:
+    """A comparison as plain dictionaries, lists, text and numbers; lengths in millimetres."""
+    return {
+        "schema": SCHEMA,
+        "order": comparison.order.name,
+        "cloth": comparison.replaced,
+        "ranked_by": str(comparison.ranked_by),
+        "rolls": [_offer_record(offer) for offer in comparison.offers],
+    }
+
+
+def _offer_record(offer: Offer) -> dict[str, Any]:
+    cloth = offer.cloth
+    record = {
+        "name": cloth.name,
+        "width_mm": to_mm(cloth.width),
+        "usable_width_mm": to_mm(cloth.usable_width),
+        "planned": offer.plan is not None,
+    }
+    if offer.lay:
+        record |= _lay_record(offer, offer.lay)
+    if offer.refusal:
+        record["refused"] = [asdict(fault) for fault in offer.refusal.faults]
+    return record
+
+
+def _lay_record(offer: Offer, lay: ClothLay) -> dict[str, Any]:
+    price = offer.cloth.price
+    paid = {"cost": float(price.of(lay.buy_length)), "currency": price.currency} if price else {}
+    return {
+        "used_length_mm": to_mm(lay.used_length),
+        "buy_length_mm": to_mm(lay.buy_length),
+        "bought_area_mm2": offer.area / GRID_PER_MM**2,
+        **paid,
+        "efficiency": round(efficiency(lay), 6),
+        "lower_bound_mm": to_mm(lay.lower_bound),
+        "proved_optimal": lay.proved_optimal,
+    }

@@ -1,1 +1,0 @@
-"""Order in, verified layout out."""

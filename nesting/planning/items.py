@@ -1,0 +1,50 @@
+"""From the items of an order to cut panels whose seams meet."""
+
+from nesting.errors import Fault, SeamError
+from nesting.orders.order import Item, Order
+from nesting.panels.making import Made, make_panels
+from nesting.panels.product import products
+from nesting.panels.seams import SeamMeasure
+from nesting.tolerances import SEAM_MM
+
+
+def make_items(order: Order) -> tuple[Made, ...]:
+    """Cut panels of every item of an order, with all seams proved to meet.
+
+    Raises
+    ------
+    SeamError
+        With every seam whose two edges differ at the stitch line.
+    """
+    made = tuple(map(make_item, order.items))
+    faults = [
+        _unequal(item, seam)
+        for item, parts in zip(order.items, made, strict=True)
+        for seam in parts.seams
+        if not seam.meets
+    ]
+    if faults:
+        raise SeamError(faults)
+    return made
+
+
+def make_item(item: Item) -> Made:
+    """Cut panels of one item, seams measured but not judged."""
+    return make_panels(
+        products()[item.product],
+        item.values,
+        item=item.name,
+        cloth=item.cloth,
+        quantity=item.quantity,
+        allowance_mm=item.allowance_mm,
+    )
+
+
+def _unequal(item: Item, seam: SeamMeasure) -> Fault:
+    return Fault(
+        place=f'item "{item.name}", seam "{seam.seam}"',
+        rule=f"both edges must be equally long at the stitch line, within {SEAM_MM:g} mm",
+        value=f"{seam.first} {seam.first_mm:.1f} mm, {seam.second} {seam.second_mm:.1f} mm"
+        + (f", {seam.ease_percent:g} % ease declared" if seam.ease_percent else ""),
+        remedy="correct the measurements that make them",
+    )

@@ -1,0 +1,179 @@
+"""The way of an order on one page: panels, problems, lays, proof."""
+
+import os
+from collections.abc import Callable
+from concurrent.futures import Executor
+from dataclasses import dataclass
+from typing import Final
+
+from nesting.errors import Fault, RollTooShortError, UnprovenLayError
+from nesting.layouts.cutting_list import Cut, cutting_list, placed, posed
+from nesting.layouts.lay import ClothLay, OrderLay
+from nesting.layouts.storage import as_record
+from nesting.orders.order import Order
+from nesting.packing.running import Limits, Progress, Solution, never
+from nesting.packing.side_by_side import solve_side_by_side
+from nesting.panels.making import Made
+from nesting.planning.cutting import ClothCut, cut_by_cloth
+from nesting.planning.items import make_items
+from nesting.units import MM, format_length
+from nesting.verification.checker import check_record
+from nesting.verification.findings import Finding
+
+DEFAULT_LIMITS: Final = Limits()
+
+
+@dataclass(frozen=True, slots=True)
+class Search:
+    """What the search for one cloth's lay took; ``first_seconds`` until a valid lay stood."""
+
+    cloth: str
+    steps: int
+    seconds: float
+    first_seconds: float
+    interrupted: bool
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A verified lay for each cloth of an order that is used, and what it was made from."""
+
+    order: Order
+    made: tuple[Made, ...]
+    lay: OrderLay
+    searches: tuple[Search, ...]
+
+    @property
+    def interrupted(self) -> bool:
+        """Whether somebody ended a search early."""
+        return any(search.interrupted for search in self.searches)
+
+
+def unobserved(_cut: ClothCut, _progress: Progress) -> None:
+    """Observe nothing."""
+
+
+def plan_order(
+    order: Order,
+    limits: Limits = DEFAULT_LIMITS,
+    *,
+    seed: int = 0,
+    workers: int | None = None,
+    observe: Callable[[ClothCut, Progress], None] = unobserved,
+    interrupted: Callable[[], bool] = never,
+    executor: Executor | None = None,
+) -> Plan:
+    """Make the panels of an order and lay them on each of its cloths, verified.
+
+    ``limits`` count for each cloth; ``workers`` (default: one per core) are
+    shared out over the cloths. Several cloths and workers start processes: a
+    script that plans an order with them needs the ``__main__`` guard of
+    `multiprocessing`. With one worker, a seed and ``limits`` in steps the lay
+    is always the same.
+
+    Raises
+    ------
+    SeamError
+        When edges that are sewn together differ.
+    PanelTooLargeError
+        When panels fit their cloth in no allowed turn.
+    RollTooShortError
+        When a lay is longer than its roll.
+    UnprovenLayError
+        When the independent check finds fault with a lay: a fault of ours.
+    """
+    made = make_items(order)
+    cuts = cut_by_cloth(order, made)
+    lists = [cutting_list(cut.panels) for cut in cuts]
+    solutions = solve_side_by_side(
+        [posed(cut.cloth, pieces) for cut, pieces in zip(cuts, lists, strict=True)],
+        limits,
+        seed=seed,
+        workers=workers or os.cpu_count() or 1,
+        observe=lambda index, progress: observe(cuts[index], progress),
+        interrupted=interrupted,
+        executor=executor,
+    )
+    lays = tuple(map(_laid, cuts, lists, solutions))
+    lay = OrderLay(order.name, seed, lays)
+    _must_fit_the_rolls(lays, order.units)
+    must_be_proved(check_record(as_record(lay)))
+    searches = tuple(map(_search, cuts, solutions))
+    return Plan(order, made, lay, searches)
+
+
+def must_be_proved(findings: tuple[Finding, ...]) -> None:
+    """Refuse a lay that the independent check has found fault with.
+
+    Raises
+    ------
+    UnprovenLayError
+        With every finding.
+    """
+    if findings:
+        raise UnprovenLayError([_unproven(found) for found in findings])
+
+
+def _unproven(found: Finding) -> Fault:
+    return Fault(
+        found.where,
+        f"{found.rule} (finding {found.number})",
+        found.detail,
+        "a fault of the program, not of your order; nothing was written. "
+        "Please send the order file and this message to whoever gave you clothwright",
+    )
+
+
+def _laid(cut: ClothCut, pieces: tuple[Cut, ...], solution: Solution) -> ClothLay:
+    return ClothLay(
+        cloth=cut.cloth,
+        panels=cut.panels,
+        placed=placed(cut.cloth, pieces, solution.layout),
+        lower_bound=solution.lower_bound,
+        proved_optimal=solution.proved_optimal,
+    )
+
+
+def _search(cut: ClothCut, solution: Solution) -> Search:
+    return Search(
+        cut.cloth.name,
+        solution.steps,
+        solution.seconds,
+        solution.first_seconds,
+        solution.interrupted,
+    )
+
+
+def _must_fit_the_rolls(lays: tuple[ClothLay, ...], units: str) -> None:
+    faults = [
+        _too_long(lay, lay.cloth.roll_length, units)
+        for lay in lays
+        if lay.cloth.roll_length is not None
+        and _needed(lay.used_length, lay) > lay.cloth.roll_length
+    ]
+    if faults:
+        raise RollTooShortError(faults)
+
+
+def _needed(used: int, lay: ClothLay) -> int:
+    """Cloth that a lay takes from the roll, both cut ends included."""
+    return used + 2 * lay.cloth.end_allowance
+
+
+def _too_long(lay: ClothLay, roll_length: int, units: str) -> Fault:
+    """Say what the roll lacks, and whether more search could help."""
+    needed, least = _needed(lay.used_length, lay), _needed(lay.lower_bound, lay)
+    lacking = format_length(max(MM, needed - roll_length), units)
+    if least > roll_length:
+        certain = format_length(max(MM, least - roll_length), units)
+        proof = f"it is proved that no lay fits: at least {certain} are missing"
+        remedy = "take a longer roll, or make fewer items from it"
+    else:
+        proof = "no lay that fits was found in the time given; it is not proved that none exists"
+        remedy = "search longer, take a longer roll, or make fewer items from it"
+    return Fault(
+        place=f'cloth "{lay.cloth.name}"',
+        rule=f"the lay must fit the roll of {format_length(roll_length, units)}",
+        value=f"the best lay needs {format_length(needed, units)}, {lacking} more; {proof}",
+        remedy=remedy,
+    )

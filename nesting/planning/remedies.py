@@ -1,0 +1,92 @@
+"""What would help a panel that fits its cloth in no allowed turn.
+
+Nothing is guessed: every change that is named was tried, and the panel fits
+after it.
+"""
+
+import json
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from typing import Final
+
+from nesting.cloth.cloth import Cloth, Nap
+from nesting.errors import Fault
+from nesting.layouts.fit import fits, least_height, redrawn_to_fit
+from nesting.orders.order import Item
+from nesting.panels.panel import Panel
+from nesting.panels.product import Measurement, MeasurementKind, products
+from nesting.planning.items import make_item
+from nesting.units import IN, MM, format_length
+
+#: A count is tried up to this many times what it is.
+_MOST_TIMES: Final = 4
+
+Value = float | int | str | None
+
+
+def too_large(panel: Panel, cloth: Cloth, item: Item, units: str) -> Fault:
+    """Name the panel, its size, the cloth's usable width and what would help."""
+    usable = format_length(cloth.usable_width, units)
+    length, height = (format_length(n, units) for n in (panel.cut.length, panel.cut.height))
+    return Fault(
+        place=f'item "{panel.item}", panel "{panel.name}"',
+        rule=f'must fit the usable width of "{cloth.name}", {usable}, in an allowed turn',
+        value=f"{length} along the roll, {height} across",
+        remedy="what would help: " + ", or ".join(_remedies(panel, cloth, item, units)),
+    )
+
+
+def _remedies(panel: Panel, cloth: Cloth, item: Item, units: str) -> Iterator[str]:
+    yield from _in_the_item(panel, cloth, item)
+    yield from _in_the_cloth(panel, cloth)
+    needed = least_height(panel, cloth)
+    if needed <= cloth.width:
+        narrower = to_mark((cloth.width - needed) // 2, units, up=False)
+        yield f"selvedges of no more than {narrower} each, where that is true"
+    yield f"a cloth at least {to_mark(needed + 2 * cloth.selvedge, units, up=True)} wide"
+
+
+def to_mark(length: int, units: str, *, up: bool) -> str:
+    """A length to the next mark of the tape that is not below it, or not above it."""
+    each = IN if units == "in" else 16 * MM  # sixteen marks
+    count = -(-16 * length // each) if up else 16 * length // each
+    return format_length(round(count * each / 16), units)
+
+
+def _in_the_cloth(panel: Panel, cloth: Cloth) -> Iterator[str]:
+    """Changes of the rules that let the panel be turned."""
+    if fits(panel, replace(cloth, cross_grain=True)):
+        yield "cross_grain = true, if the cloth may be used across"
+    elif fits(panel, replace(cloth, nap=Nap.EITHER_WAY, cross_grain=True)):
+        yield "a cloth without a one-way nap, with cross_grain = true"
+
+
+def _in_the_item(panel: Panel, cloth: Cloth, item: Item) -> Iterator[str]:
+    """Other values of one measurement that make this panel fit and spoil no other."""
+    spoilt = _misfits(item, cloth) - {panel.name}
+    for measurement in products()[item.product].measurements:
+        for value in _others(measurement, item.values[measurement.name]):
+            changed = replace(item, values={**item.values, measurement.name: value})
+            if _can_exist(changed) and _misfits(changed, cloth) <= spoilt:
+                yield f"{measurement.name} = {json.dumps(value)}"
+                break
+
+
+def _can_exist(item: Item) -> bool:
+    return not products()[item.product].faults(item.values, item.allowance_mm)
+
+
+def _others(measurement: Measurement, value: Value) -> Iterable[Value]:
+    """Values that a measurement might have instead; lengths stay what they are."""
+    if measurement.kind is MeasurementKind.CHOICE:
+        return [choice for choice in measurement.choices if choice != value]
+    if measurement.kind is MeasurementKind.COUNT and isinstance(value, int):
+        greatest = measurement.greatest or value * _MOST_TIMES
+        return range(value + 1, int(min(greatest, value * _MOST_TIMES)) + 1)
+    return ()
+
+
+def _misfits(item: Item, cloth: Cloth) -> frozenset[str]:
+    """Names of the panels of an item that do not fit a cloth."""
+    panels = (redrawn_to_fit(panel, cloth) for panel in make_item(item).panels)
+    return frozenset(panel.name for panel in panels if not fits(panel, cloth))
