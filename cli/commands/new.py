@@ -1,0 +1,58 @@
+"""``new``: an order to start from."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from cli.screen import ExitStatus, json_text, say
+from nesting.errors import AccessError, Fault, OrderError
+
+
+def write_starter(
+    file: Annotated[
+        Path | None, typer.Argument(metavar="FILE", help="File to write; it must not exist.")
+    ] = None,
+    schema: Annotated[
+        bool,
+        typer.Option(
+            "--schema", help="The JSON Schema of order files instead, to FILE or standard output."
+        ),
+    ] = False,
+) -> ExitStatus:
+    """Write a commented order that runs as it is, to start from."""
+    if file is None and not schema:
+        advice = "name the file, for example: clothwright new order.toml"
+        raise OrderError([Fault("FILE", "must be given", "", advice)])
+    if schema:
+        from nesting.orders.schema import json_schema
+
+        text = json_text(json_schema())
+    else:
+        from nesting.orders.starter import STARTER
+
+        text = STARTER
+    if file is None:
+        say(text)
+        return ExitStatus.DONE
+    _write(file, text.rstrip("\n") + "\n")
+    say(f"wrote {file}" if schema else f"wrote {file}; lay it with: clothwright lay {file}")
+    return ExitStatus.DONE
+
+
+def _write(file: Path, text: str) -> None:
+    """Write a file that is not there yet, whole or not at all."""
+    try:
+        with file.open("x", encoding="utf-8") as stream:
+            try:
+                stream.write(text)
+                stream.flush()
+            except BaseException:
+                file.unlink()
+                raise
+    except FileExistsError:
+        msg = f"{file} exists already and is left as it is: name another file, or move it away"
+        raise AccessError(msg) from None
+    except OSError as error:
+        msg = f"{file} cannot be written: {error.strerror or error}: name another file"
+        raise AccessError(msg) from None

@@ -1,0 +1,173 @@
+"""``products``: what can be made, and from which measurements."""
+
+from collections.abc import Iterator
+from difflib import get_close_matches
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from cli.options import Json, Units, read_units
+from cli.screen import ExitStatus, columns, json_text, say, wrapped
+from cli.sketch import sketch
+from nesting.errors import Fault, OrderError
+
+if TYPE_CHECKING:
+    from nesting.panels.making import Made
+    from nesting.panels.panel import Panel
+    from nesting.panels.product import Measurement, Product
+
+#: Characters that the sketch of the longest panel may be wide and the highest be high.
+_SKETCH_WIDTH, _SKETCH_HEIGHT = 60, 24
+#: Finished sizes are shown: panels without allowance.
+_NO_ALLOWANCE = 0.0
+
+
+def show_products(
+    name: Annotated[
+        str | None, typer.Argument(metavar="NAME", help="One product, in detail.")
+    ] = None,
+    units: Units = "cm",
+    as_json: Json = False,
+) -> ExitStatus:
+    """List the products, or one product's measurements and panels."""
+    unit = read_units(units)
+    from nesting.panels.product import products
+
+    known = products()
+    if name is None:
+        chosen = [known[each] for each in sorted(known)]
+        say(json_text([_brief(each) for each in chosen]) if as_json else _list(chosen))
+        return ExitStatus.DONE
+    if name not in known:
+        raise _unknown(name, sorted(known))
+    product = known[name]
+    made = _made(product)
+    say(json_text(_record(product, made)) if as_json else _page(product, made, unit))
+    return ExitStatus.DONE
+
+
+def _unknown(name: str, known: list[str]) -> OrderError:
+    near = get_close_matches(name.lower(), known, 1)
+    guess = f"did you mean {near[0]}? " if near else ""
+    advice = f"{guess}The products are {', '.join(known)}"
+    return OrderError([Fault("NAME", "no product has this name", f'"{name}"', advice)])
+
+
+def _made(product: "Product") -> "Made":
+    """Panels of the product as it is shown."""
+    from nesting.panels.making import make_panels
+
+    values = {each.name: each.shown for each in product.measurements}
+    return make_panels(product, values, item="", cloth="", quantity=1, allowance_mm=_NO_ALLOWANCE)
+
+
+def _list(products: "list[Product]") -> str:
+    return columns([[product.name, product.summary] for product in products])
+
+
+def _page(product: "Product", made: "Made", unit: str) -> str:
+    """Everything about one product, for people."""
+    shown = [
+        f"{each.name} {_value(each, each.shown, unit)}"
+        for each in product.measurements
+        if each.shown is not None
+    ]
+    return "\n".join(
+        [
+            f"{product.name}: {product.summary}",
+            "",
+            columns([["measurement", "default", "limits", "meaning"], *_rows(product, unit)]),
+            "",
+            f"Panels of one item, finished sizes, shown with {', '.join(shown)}",
+            "(the roll runs from left to right):",
+            "",
+            *_sketches(made.panels, unit),
+            *(wrapped(fact, "- ") for fact in made.facts),
+            "",
+            *(wrapped(caution, "! ") for caution in product.cautions),
+        ]
+    )
+
+
+def _rows(product: "Product", unit: str) -> Iterator[list[str]]:
+    for each in product.measurements:
+        default = "required" if each.required else "may be absent"
+        if each.default is not None:
+            default = _value(each, each.default, unit)
+        yield [each.name, default, _limits(each, unit), each.meaning]
+
+
+def _limits(measurement: "Measurement", unit: str) -> str:
+    if measurement.choices:
+        return ", ".join(measurement.choices)
+    least, greatest = (
+        "" if limit is None else _value(measurement, limit, unit)
+        for limit in (measurement.least, measurement.greatest)
+    )
+    return f"{least} to {greatest}" if least and greatest else ""
+
+
+def _value(measurement: "Measurement", value: float | int | str, unit: str) -> str:
+    """A value as an order would say it."""
+    from nesting.panels.product import MeasurementKind
+    from nesting.units import format_length, to_grid
+
+    if measurement.kind is MeasurementKind.LENGTH and not isinstance(value, str):
+        return format_length(to_grid(value), unit)
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def _sketches(panels: "tuple[Panel, ...]", unit: str) -> Iterator[str]:
+    """Each panel's name, number and size, and its outline; all to one scale."""
+    from nesting.units import format_length
+
+    scale = min(
+        2 * _SKETCH_WIDTH / max(panel.cut.length for panel in panels),
+        4 * _SKETCH_HEIGHT / max(panel.cut.height for panel in panels),
+    )
+    for panel in panels:
+        length, height = (format_length(n, unit) for n in (panel.cut.length, panel.cut.height))
+        yield f"{panel.per_item} {panel.name}, {length} along the roll, {height} across"
+        yield from sketch([panel.cut.points], scale)
+        yield ""
+
+
+def _brief(product: "Product") -> dict[str, Any]:
+    return {"name": product.name, "summary": product.summary}
+
+
+def _record(product: "Product", made: "Made") -> dict[str, Any]:
+    """Everything about one product, for programs; lengths in millimetres."""
+    return {
+        **_brief(product),
+        "measurements": [
+            {
+                "name": each.name,
+                "kind": str(each.kind),
+                "meaning": each.meaning,
+                "required": each.required,
+                "default": each.default,
+                "least": each.least,
+                "greatest": each.greatest,
+                "choices": list(each.choices),
+                "shown": each.shown,
+            }
+            for each in product.measurements
+        ],
+        "panels": [_panel_record(panel) for panel in made.panels],
+        "facts": list(made.facts),
+        "cautions": list(product.cautions),
+    }
+
+
+def _panel_record(panel: "Panel") -> dict[str, Any]:
+    from nesting.units import to_mm
+
+    return {
+        "name": panel.name,
+        "per_item": panel.per_item,
+        "length_mm": to_mm(panel.cut.length),
+        "height_mm": to_mm(panel.cut.height),
+        "area_mm2": round(panel.cut.area_mm2, 2),
+        "outline_mm": [[to_mm(x), to_mm(y)] for x, y in panel.cut.points],
+    }

@@ -1,0 +1,130 @@
+"""``verify``: a second opinion on a lay."""
+
+import json
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from cli.options import Json
+from cli.reading import about, order_from
+from cli.screen import ExitStatus, json_text, say
+from nesting.errors import AccessError, Fault, OrderError
+
+if TYPE_CHECKING:
+    from nesting.drawings.drawing import Drawing
+    from nesting.planning.cutting import ClothCut
+    from nesting.verification.findings import Finding
+
+
+def verify_file(
+    file: Annotated[
+        Path, typer.Argument(metavar="FILE", help="A layout.json, or a lay drawing (DXF).")
+    ],
+    order_file: Annotated[
+        Path | None,
+        typer.Option("--order", metavar="ORDER", help="The order that a drawing was made for."),
+    ] = None,
+    cloth: Annotated[
+        str | None,
+        typer.Option("--cloth", metavar="NAME", help="The cloth that a drawing shows."),
+    ] = None,
+    as_json: Json = False,
+) -> ExitStatus:
+    """Prove a lay again from its outlines.
+
+    A second opinion, by other code than made the lay. A layout.json is held
+    against itself, a drawing against its order.
+    """
+    if file.suffix.lower() == ".dxf":
+        findings, panels = _drawing_findings(file, order_file, cloth)
+    else:
+        _must_be_absent({"--order": order_file, "--cloth": cloth})
+        findings, panels = _record_findings(file)
+    if as_json:
+        say(json_text({"panels": panels, "findings": [asdict(found) for found in findings]}))
+    else:
+        _show(findings, panels)
+    return ExitStatus.FINDINGS if findings else ExitStatus.DONE
+
+
+def _show(findings: "tuple[Finding, ...]", panels: int) -> None:
+    for found in findings:
+        say(str(found))
+    if not findings:
+        say(f"nothing found: {panels} panels, every rule holds")
+
+
+def _must_be_absent(options: dict[str, object]) -> None:
+    faults = [
+        Fault(name, "goes with a lay drawing (DXF) only", str(value), "leave it out")
+        for name, value in options.items()
+        if value is not None
+    ]
+    if faults:
+        raise OrderError(faults)
+
+
+def _record_findings(file: Path) -> "tuple[tuple[Finding, ...], int]":
+    """Findings on a layout file, and how many panels it lays."""
+    from nesting.verification.checker import check_file
+
+    with about(file):
+        findings = check_file(file)
+    record = json.loads(file.read_bytes())
+    return findings, sum(len(cloth["placements"]) for cloth in record["cloths"])
+
+
+def _drawing_findings(
+    file: Path, order_file: Path | None, cloth: str | None
+) -> "tuple[tuple[Finding, ...], int]":
+    """Findings on a drawing, and how many cut lines it has."""
+    if order_file is None:
+        advice = "give the order: clothwright verify FILE --order ORDER"
+        raise OrderError([Fault("FILE", "a lay drawing is held against its order", "", advice)])
+    order = order_from(order_file)
+    from nesting.drawings import dxf
+    from nesting.drawings.drawing import Pen
+    from nesting.planning.cutting import cut_by_cloth
+    from nesting.planning.items import make_items
+    from nesting.verification.drawn import check_drawing
+
+    with about(file):
+        drawing = dxf.read(_bytes_of(file))
+    with about(order_file):
+        cuts = cut_by_cloth(order, make_items(order))
+    cut = _shown(cuts, cloth, drawing, file)
+    findings = check_drawing(drawing, cut.cloth, cut.panels)
+    return findings, sum(path.pen is Pen.CUT for path in drawing.paths)
+
+
+def _bytes_of(file: Path) -> bytes:
+    try:
+        return file.read_bytes()
+    except OSError as error:
+        msg = f"{file} cannot be read: {error.strerror or error}: check its name"
+        raise AccessError(msg) from None
+
+
+def _shown(
+    cuts: "tuple[ClothCut, ...]", named: str | None, drawing: "Drawing", file: Path
+) -> "ClothCut":
+    """The cloth that a drawing shows: as told, by its title, by the file's name, the only one."""
+    from nesting.exporters.file_names import file_name
+
+    known = {cut.cloth.name: cut for cut in cuts}
+    if named is not None:
+        if named not in known:
+            listed = ", ".join(f'"{name}"' for name in known)
+            raise OrderError(
+                [Fault("--cloth", "nothing is cut from it", named, f"known: {listed}")]
+            )
+        return known[named]
+    if drawing.title in known:
+        return known[drawing.title]
+    by_file = [cut for cut in cuts if file_name(cut.cloth.name) == file.stem]
+    if len(by_file or cuts) == 1:
+        return (by_file or cuts)[0]
+    listed = ", ".join(f'"{name}"' for name in known)
+    raise OrderError([Fault("--cloth", "must tell which cloth the drawing shows", "", listed)])

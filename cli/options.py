@@ -1,0 +1,131 @@
+"""Options that several commands share, and what their values must be.
+
+Numbers arrive as text, so that a wrong one is reported like a wrong number in
+an order: all of them at once, each with its rule, its value and what to do.
+"""
+
+import math
+import os
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Final
+
+import typer
+
+from nesting.errors import Fault, OrderError, written
+
+if TYPE_CHECKING:
+    from nesting.packing.running import Limits
+
+_SECONDS: Final = 20.0
+_MOST_SECONDS: Final = 86_400  # a day
+_MOST_STEPS: Final = 10**9
+_MOST_SEED: Final = 2**31 - 1
+_MOST_WORKERS: Final = 256
+
+OrderFile = Annotated[Path, typer.Argument(metavar="ORDER", help="The order, a TOML file.")]
+Out = Annotated[
+    Path | None,
+    typer.Option("--out", metavar="DIR", help="Folder to write.  [default: beside the order]"),
+]
+Seconds = Annotated[
+    str | None,
+    typer.Option("--seconds", metavar="S", help="Search time per cloth.  [default: 20]"),
+]
+Steps = Annotated[
+    str | None,
+    typer.Option("--steps", metavar="N", help="Instead of seconds: N steps of search, repeatable."),
+]
+Seed = Annotated[
+    str | None,
+    typer.Option("--seed", metavar="N", help="Start of the random choices.  [default: 0]"),
+]
+Workers = Annotated[
+    str | None,
+    typer.Option("--workers", metavar="N", help="How many search at once.  [default: all cores]"),
+]
+Quiet = Annotated[bool, typer.Option("--quiet", help="Faults only: no progress, no summary.")]
+Json = Annotated[
+    bool, typer.Option("--json", help="Write the result as JSON to standard output, nothing else.")
+]
+
+Units = Annotated[
+    str, typer.Option("--units", metavar="UNIT", help="Unit of the lengths shown: mm, cm or in.")
+]
+
+
+@dataclass(frozen=True)
+class Search:
+    """How long to search, from which seed and with how many workers."""
+
+    limits: "Limits"
+    seed: int
+    workers: int
+
+
+def read_search(
+    seconds: str | None, steps: str | None, seed: str | None, workers: str | None
+) -> Search:
+    """Read the options of a search.
+
+    Raises
+    ------
+    OrderError
+        With every option whose value is wrong.
+    """
+    from nesting.packing.running import Limits
+
+    faults: list[Fault] = []
+    if seconds is not None and steps is not None:
+        faults.append(Fault("--seconds, --steps", "only one of them may be given", "both", _ONE))
+    time = _SECONDS if seconds is None else _seconds(seconds, faults)
+    count = None if steps is None else _whole("--steps", steps, 1, _MOST_STEPS, faults)
+    start = 0 if seed is None else _whole("--seed", seed, 0, _MOST_SEED, faults)
+    hands = _cores() if workers is None else _whole("--workers", workers, 1, _MOST_WORKERS, faults)
+    if faults:
+        raise OrderError(faults)
+    limits = Limits(seconds=time if count is None else None, steps=count)
+    return Search(limits, start, hands)
+
+
+_ONE: Final = "--seconds limits the time; --steps makes a run that can be repeated exactly"
+
+
+def _seconds(text: str, faults: list[Fault]) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = math.nan
+    if not 0 < value <= _MOST_SECONDS:
+        rule = f"must be a number of seconds above 0, at most {_MOST_SECONDS}"
+        faults.append(Fault("--seconds", rule, written(text), "for example --seconds 60"))
+    return value
+
+
+def _whole(name: str, text: str, least: int, most: int, faults: list[Fault]) -> int:
+    value = int(text) if text.isascii() and text.isdigit() and len(text) < 12 else -1
+    if not least <= value <= most:
+        rule = f"must be a whole number from {least} to {most}"
+        faults.append(Fault(name, rule, written(text), f"for example {name} {max(least, 2)}"))
+    return value
+
+
+def _cores() -> int:
+    """How many cores this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+def read_units(text: str) -> str:
+    """Read the unit that lengths are to be shown in.
+
+    Raises
+    ------
+    OrderError
+        When it is none of mm, cm and in.
+    """
+    if text not in ("mm", "cm", "in"):
+        rule = "must be mm, cm or in"
+        raise OrderError([Fault("--units", rule, written(text), "for example --units in")])
+    return text

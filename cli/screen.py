@@ -1,0 +1,91 @@
+"""What people read in the terminal: exit statuses, faults, columns.
+
+Results go to standard output, everything else to standard error.
+"""
+
+import json
+import shutil
+import sys
+import textwrap
+from collections.abc import Iterable, Sequence
+from enum import IntEnum
+from typing import Final
+
+from nesting.errors import AccessError, ClothwrightError, Fault, FaultsError, OrderError
+
+#: Characters in a line of running text, at most.
+_WIDEST: Final = 100
+
+
+class ExitStatus(IntEnum):
+    """How a command ended."""
+
+    DONE = 0
+    FINDINGS = 1
+    WRONG_ORDER = 2
+    NO_ACCESS = 3
+    OUR_FAULT = 70  # EX_SOFTWARE of BSD sysexits.h
+    INTERRUPTED = 130  # 128 + SIGINT, as shells report it
+
+
+def status_of(error: ClothwrightError) -> ExitStatus:
+    """The exit status that an error ends a command with."""
+    if isinstance(error, AccessError):
+        return ExitStatus.NO_ACCESS
+    return ExitStatus.WRONG_ORDER if isinstance(error, OrderError) else ExitStatus.FINDINGS
+
+
+def say(text: str) -> None:
+    """Write one line of a result."""
+    print(text)
+
+
+def json_text(value: object) -> str:
+    """A result as JSON, for other programs."""
+    return json.dumps(value, ensure_ascii=False, indent=1, allow_nan=False)
+
+
+def remark(text: str) -> None:
+    """Write one line that is no result."""
+    print(text, file=sys.stderr, flush=True)
+
+
+def complain(error: ClothwrightError) -> None:
+    """Write every fault of an error, and what to do about each.
+
+    The file that an error is about is named by its notes (`BaseException.add_note`).
+    """
+    if not isinstance(error, FaultsError):
+        remark(str(error))
+        return
+    source = ": ".join(getattr(error, "__notes__", ()))
+    for fault in error.faults:
+        remark(fault_text(fault, source))
+
+
+def fault_text(fault: Fault, source: str = "") -> str:
+    """A fault behind its file and line, and below it what to do."""
+    line = f"{source or 'line'}:{fault.line}" if fault.line is not None else source
+    place = "" if fault.place == source else fault.place
+    told = ": ".join(filter(None, (line, place, fault.rule, fault.value)))
+    return f"{told}\n    {fault.remedy}" if fault.remedy else told
+
+
+def wrapped(text: str, mark: str) -> str:
+    """A paragraph behind a mark, as wide as is easy to read."""
+    width = min(_WIDEST, shutil.get_terminal_size().columns)
+    return textwrap.fill(text, width, initial_indent=mark, subsequent_indent=" " * len(mark))
+
+
+def columns(rows: Iterable[Sequence[str]], *, right: Iterable[int] = ()) -> str:
+    """Rows of cells under each other; the columns ``right`` are set flush right."""
+    table = [list(row) for row in rows]
+    widths = [max(map(len, column)) for column in zip(*table, strict=True)]
+    flush = set(right)
+    return "\n".join(
+        "  ".join(
+            cell.rjust(width) if i in flush else cell.ljust(width)
+            for i, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ).rstrip()
+        for row in table
+    )

@@ -1,0 +1,107 @@
+"""What a finished lay comes to, in a few lines."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from cli.screen import columns, fault_text, wrapped
+from nesting.units import M, format_length
+
+if TYPE_CHECKING:
+    from nesting.layouts.lay import ClothLay
+    from nesting.planning import Plan
+    from nesting.purchasing import Comparison, Offer
+
+
+def lay_summary(plan: "Plan", folder: Path) -> str:
+    """Length to buy, cost and quality of each lay, what follows from the sizes, and the files."""
+    return "\n".join([plan.order.name, _table(plan), *_facts(plan), f"files are in {folder}"])
+
+
+def _table(plan: "Plan") -> str:
+    heads = ["cloth", "buy", "cost", "lay", "efficiency", "proved"]
+    rows = [_lay_row(lay, plan.order.units) for lay in plan.lay.cloths]
+    total = _total(plan.lay.cloths)
+    if len(rows) > 1 and total:
+        rows.append(["together", "", total, "", "", ""])
+    return columns([heads, *rows], right=range(1, 5))
+
+
+def _lay_row(lay: "ClothLay", units: str) -> list[str]:
+    from nesting.layouts.measures import efficiency
+
+    return [
+        lay.cloth.name,
+        format_length(lay.buy_length, units),
+        cost_text(lay),
+        format_length(lay.used_length, units),
+        f"{100 * efficiency(lay):.1f} %",
+        proof_text(lay, units),
+    ]
+
+
+def cost_text(lay: "ClothLay") -> str:
+    """Cost with its currency, or a dash where no price is known."""
+    price = lay.cloth.price
+    return f"{lay.cost} {price.currency}" if price else "-"
+
+
+def proof_text(lay: "ClothLay", units: str) -> str:
+    """How much shorter the lay might still be."""
+    from nesting.layouts.measures import gap_to_bound
+
+    if lay.proved_optimal:
+        return "the shortest lay there is"
+    bound = format_length(lay.lower_bound, units)
+    return f"none is shorter than {bound}; this one is {100 * gap_to_bound(lay):.1f} % longer"
+
+
+def _total(lays: tuple["ClothLay", ...]) -> str:
+    """Cost of all cloths, where all are priced in one currency."""
+    currencies = {lay.cloth.price.currency if lay.cloth.price else None for lay in lays}
+    if len(currencies) != 1 or None in currencies:
+        return ""
+    return f"{sum((lay.cost or Decimal(0) for lay in lays), Decimal(0))} {currencies.pop()}"
+
+
+def _facts(plan: "Plan") -> Iterator[str]:
+    for item, made in zip(plan.order.items, plan.made, strict=True):
+        for fact in made.facts:
+            yield wrapped(f"{item.name}: {fact}", "- ")
+
+
+def comparison_summary(comparison: "Comparison", folder: Path, *, own_prices: bool) -> str:
+    """Rolls in the order of what the buyer pays, and why some cannot be used."""
+    lines = [f"{comparison.order.name}, {comparison.replaced}: {_how_ranked(comparison)}"]
+    units, best = comparison.order.units, comparison.best
+    if best:
+        heads = ["roll", "buy", "bought", "cost", "lay", "efficiency", "proved"]
+        rows = [_offer_row(each, each.lay, units) for each in comparison.offers if each.lay]
+        lines.append(columns([heads, *rows], right=range(1, 6)))
+    if best and best.cloth.price and not own_prices:
+        lines.append("every width at the price of the order's cloth; --rolls takes other prices")
+    for offer in comparison.offers:
+        if offer.refusal:
+            lines.append(f"{offer.cloth.name}: cannot be used")
+            lines += [fault_text(fault) for fault in offer.refusal.faults]
+        elif not offer.plan:
+            lines.append(f"{offer.cloth.name}: not laid, the comparison was ended before")
+    if best:
+        lines.append(f"files of the first are in {folder}")
+    return "\n".join(lines)
+
+
+def _how_ranked(comparison: "Comparison") -> str:
+    from nesting.purchasing import Yardstick
+
+    if not comparison.best:
+        return "no lay on any roll"
+    if comparison.ranked_by is Yardstick.COST:
+        return "ranked by cost"
+    return "ranked by the area bought, for not every roll has a price in one currency"
+
+
+def _offer_row(offer: "Offer", lay: "ClothLay", units: str) -> list[str]:
+    name, buy, *rest = _lay_row(lay, units)
+    return [name, buy, f"{offer.area / M**2:.2f} m²", *rest]

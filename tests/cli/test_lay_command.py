@@ -1,0 +1,204 @@
+"""`clothwright lay`: files, figures, faults."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+DATA = Path(__file__).parent.parent / "data" / "orders"
+QUICK = ("--steps", "1", "--workers", "1")
+
+
+def test_lay_writes_the_files_of_the_contract_beside_the_order(clothwright, order):
+    ended = clothwright("lay", order, *QUICK)
+    assert ended.status == 0
+    written = {path.name for path in (order.parent / "bench-lay").iterdir()}
+    assert written - {".clothwright"} == {
+        "layout.json", "report.html", "marking-out.csv", "grey-wool-2.dxf", "grey-wool-2.svg",
+    }  # fmt: skip
+
+
+def test_out_names_another_folder(clothwright, order):
+    assert clothwright("lay", order, *QUICK, "--out", "deep/er").status == 0
+    assert (order.parent / "deep" / "er" / "layout.json").is_file()
+    assert not (order.parent / "bench-lay").exists()
+
+
+def test_the_summary_tells_what_to_buy_and_what_it_costs(clothwright, order):
+    out = clothwright("lay", order, *QUICK).out
+    cloth = json.loads((order.parent / "bench-lay/layout.json").read_text())["cloths"][0]
+    assert f"{cloth['buy_length_mm'] / 10:.1f} cm" in out
+    # 20 EUR for a metre, sold by 10 cm: a price without further rounding.
+    assert f"{cloth['buy_length_mm'] / 1000 * 20:.2f} EUR" in out
+    assert f"{100 * cloth['efficiency']:.1f} %" in out
+    assert "bench-lay" in out
+
+
+def test_progress_goes_to_standard_error_only(clothwright, order):
+    ended = clothwright("lay", order, *QUICK)
+    assert "Grey Wool 2: " in ended.err
+    assert "efficiency" in ended.err
+    assert "not below" in ended.err
+    assert "step" in ended.err
+    assert "not below" not in ended.out
+
+
+def test_with_a_time_limit_progress_tells_the_time_left(clothwright, order):
+    assert "s left" in clothwright("lay", order, "--seconds", "0.2", "--workers", "1").err
+
+
+def test_quiet_says_nothing(clothwright, order):
+    ended = clothwright("lay", order, *QUICK, "--quiet")
+    assert (ended.status, ended.out, ended.err) == (0, "", "")
+    assert (order.parent / "bench-lay" / "layout.json").is_file()
+
+
+def test_json_is_the_layout_and_nothing_else(clothwright, order):
+    ended = clothwright("lay", order, *QUICK, "--json")
+    written = json.loads((order.parent / "bench-lay/layout.json").read_text(encoding="utf-8"))
+    assert json.loads(ended.out) == written
+    assert written["schema"] == "clothwright/layout/1"
+
+
+def test_the_same_seed_steps_and_one_worker_give_the_same_file(clothwright, two_cloths):
+    twice = []
+    for _ in range(2):
+        clothwright("lay", two_cloths, "--steps", "2", "--workers", "1", "--seed", "7")
+        twice.append((two_cloths.parent / "two-lay/layout.json").read_bytes())
+    assert twice[0] == twice[1]
+
+
+def test_two_cloths_are_laid_side_by_side_and_costed_together(clothwright, two_cloths):
+    layout = two_cloths.parent / "two-lay/layout.json"
+    assert clothwright("lay", two_cloths, "--steps", "1", "--workers", "1").status == 0
+    alone = layout.read_bytes()
+    ended = clothwright("lay", two_cloths, "--steps", "1", "--workers", "2")
+    assert ended.status == 0
+    assert layout.read_bytes() == alone  # two workers are one for each cloth
+    cloths = json.loads(alone)["cloths"]
+    assert [cloth["name"] for cloth in cloths] == ["Grey Wool 2", "lining"]
+    assert f"together {sum(cloth['cost'] for cloth in cloths):.2f} EUR" in " ".join(
+        ended.out.split()
+    )
+
+
+@pytest.mark.parametrize(
+    "path", [p for p in sorted(DATA.glob("*.toml")) if p.stem != "good"], ids=lambda p: p.stem
+)
+def test_a_bad_order_ends_with_2_names_the_file_and_writes_nothing(clothwright, folder, path):
+    ended = clothwright("lay", path, *QUICK, "--out", "lay")
+    assert (ended.status, ended.out) == (2, "")
+    assert ended.err.startswith(str(path))
+    assert list(folder.iterdir()) == []
+
+
+def test_each_fault_has_file_line_place_rule_value_and_remedy(clothwright, order):
+    text = order.read_text().replace("width = 140", "width = -3").replace("gap", "gop")
+    order.write_text(text)
+    err = clothwright("lay", order, *QUICK).err
+    # Counted in the text above: the width stands on line 7, the gap on line 12.
+    assert f'{order}:7: cloth 1 "Grey Wool 2", width: must not be negative: -3\n    ' in err
+    assert f'{order}:12: cloth 1 "Grey Wool 2", gop: ' in err
+    assert "did you mean" in err
+
+
+def test_an_absent_order_ends_with_3(clothwright, folder):
+    ended = clothwright("lay", "nowhere.toml", *QUICK)
+    assert (ended.status, ended.out) == (3, "")
+    assert "nowhere.toml" in ended.err
+    assert list(folder.iterdir()) == []
+
+
+def test_a_folder_in_place_of_an_order_ends_with_3(clothwright, folder):
+    ended = clothwright("lay", folder, *QUICK)
+    assert (ended.status, ended.out) == (3, "")
+    assert "is a folder" in ended.err
+
+
+def test_an_output_that_cannot_be_written_ends_with_3_before_any_search(
+    clothwright, order, monkeypatch
+):
+    def must_not_search(*_, **__):
+        pytest.fail("searched in vain")
+
+    monkeypatch.setattr("nesting.planning.plan_order", must_not_search)
+    (order.parent / "taken").write_text("a file")
+    ended = clothwright("lay", order, *QUICK, "--out", "taken")
+    assert (ended.status, ended.out) == (3, "")
+    assert "taken: it is a file, not a folder" in ended.err
+
+
+def test_a_folder_with_somebody_elses_files_is_not_replaced(clothwright, order):
+    theirs = order.parent / "photos"
+    theirs.mkdir()
+    (theirs / "cat.jpg").write_bytes(b"cat")
+    assert clothwright("lay", order, *QUICK, "--out", "photos").status == 3
+    assert [path.name for path in theirs.iterdir()] == ["cat.jpg"]
+
+
+def test_wrong_option_values_are_all_told_at_once(clothwright, order):
+    ended = clothwright(
+        "lay", order, "--seconds", "soon", "--steps", "0", "--seed", "-1", "--workers", "two"
+    )
+    assert (ended.status, ended.out) == (2, "")
+    assert "--seconds, --steps: only one of them may be given" in ended.err
+    assert '--seconds: must be a number of seconds above 0, at most 86400: "soon"' in ended.err
+    assert '--steps: must be a whole number from 1 to 1000000000: "0"' in ended.err
+    assert '--seed: must be a whole number from 0 to 2147483647: "-1"' in ended.err
+    assert '--workers: must be a whole number from 1 to 256: "two"' in ended.err
+    assert not (order.parent / "bench-lay").exists()
+
+
+@pytest.mark.parametrize("value", ["0", "-5", "nan", "inf", "1e9", ""])
+def test_seconds_must_be_a_time_that_ends(clothwright, order, value):
+    ended = clothwright("lay", order, "--seconds", value)
+    assert ended.status == 2
+    assert f'--seconds: must be a number of seconds above 0, at most 86400: "{value}"' in ended.err
+
+
+def test_panels_that_do_not_fit_end_with_1_and_what_would_help(clothwright, order):
+    order.write_text(order.read_text().replace("width = 140", "width = 40"))
+    ended = clothwright("lay", order, *QUICK)
+    assert (ended.status, ended.out) == (1, "")
+    # The plate is 40 cm wide and has 1 cm of seam on each side; the strips run across.
+    assert 'item "seat", panel "plate"' in ended.err
+    assert "52.0 cm along the roll, 42.0 cm across" in ended.err
+    assert 'the usable width of "Grey Wool 2", 37.0 cm' in ended.err
+    assert "a cloth at least 45.0 cm wide" in ended.err
+    assert 'item "seat", panel "boxing-long"' in ended.err
+    assert 'strip_grain = "along"' in ended.err
+    assert not (order.parent / "bench-lay").exists()
+
+
+def test_a_roll_that_is_too_short_ends_with_1_and_says_what_is_proved(clothwright, order):
+    order.write_text(
+        order.read_text().replace("end_allowance = 2", "end_allowance = 2\nroll_length = 30")
+    )
+    ended = clothwright("lay", order, *QUICK)
+    assert (ended.status, ended.out) == (1, "")
+    assert "the roll of 30.0 cm" in ended.err
+    assert "proved" in ended.err
+    assert not (order.parent / "bench-lay").exists()
+
+
+def test_a_lay_that_is_not_proved_is_a_fault_of_ours_and_is_not_written(
+    clothwright, order, monkeypatch
+):
+    from nesting.verification.findings import Rule, finding
+
+    found = (finding(Rule.OVERLAP, "Grey Wool 2: seat / plate / 1.1", "3.00 mm deep"),)
+    monkeypatch.setattr("nesting.planning.files.check_drawing", lambda *_: found)
+    ended = clothwright("lay", order, *QUICK)
+    assert (ended.status, ended.out) == (1, "")
+    assert f"finding {Rule.OVERLAP.number}" in ended.err
+    assert "a fault of the program, not of your order" in ended.err
+    assert not (order.parent / "bench-lay").exists()
+
+
+def test_a_second_run_replaces_the_first_whole(clothwright, order):
+    clothwright("lay", order, *QUICK)
+    order.write_text(order.read_text().replace("Grey Wool 2", "red"))
+    clothwright("lay", order, *QUICK)
+    names = {path.name for path in (order.parent / "bench-lay").iterdir()}
+    assert "red.dxf" in names
+    assert "grey-wool-2.dxf" not in names

@@ -1,0 +1,86 @@
+"""Progress on standard error."""
+
+import sys
+
+import pytest
+from worked_lays import rectangle
+
+from cli import monitor as monitors
+from cli.monitor import LineMonitor, LiveMonitor, Monitor, monitor
+from nesting.cloth.cloth import Cloth
+from nesting.packing.running import Limits, Progress
+from nesting.planning.cutting import ClothCut
+from nesting.units import CM
+
+#: A panel of 50 x 50 cm on a cloth of 100 cm.
+CUT = ClothCut(Cloth("serge", 100 * CM), (rectangle(50 * CM, 50 * CM, name="plate", item="seat"),))
+
+
+def at(length, step=0, seconds=1.0):
+    return Progress(length * CM, 25 * CM, step, seconds)
+
+
+def never():
+    return False
+
+
+def test_a_line_tells_length_efficiency_bound_and_time_left(capsys):
+    with LineMonitor("cm", Limits(seconds=20), never) as shown:
+        shown.observe(CUT, at(50))
+    # 50 x 50 of 50 x 100 cm is half.
+    expected = "serge: 50.0 cm long, efficiency 50.0 %, not below 25.0 cm, 19 s left\n"
+    assert capsys.readouterr() == ("", expected)
+
+
+def test_with_steps_a_line_tells_the_step(capsys):
+    with LineMonitor("in", Limits(seconds=None, steps=9), never) as shown:
+        shown.observe(CUT, at(50, step=4))
+    # 50 cm are 19.685 in, nearest 19 11/16.
+    assert "19 11/16 in long" in capsys.readouterr().err
+
+
+def test_lines_come_when_a_lay_gets_shorter_but_not_too_fast_and_the_last_is_never_lost(capsys):
+    with LineMonitor("cm", Limits(seconds=20), never) as shown:
+        for length in (60, 60, 59, 58, 57):
+            shown.observe(CUT, at(length))
+    lines = capsys.readouterr().err.splitlines()
+    assert [line.split()[1] for line in lines] == ["60.0", "57.0"]
+
+
+def test_a_long_wait_for_the_first_lay_is_explained(capsys, monkeypatch):
+    monkeypatch.setattr(monitors, "_PATIENCE", 0.0)
+    with LineMonitor("cm", Limits(), never) as shown:
+        shown.timer.join()
+    assert capsys.readouterr().err.startswith("preparing: ")
+
+
+def test_a_lay_that_is_there_at_once_needs_no_explanation(capsys):
+    with LineMonitor("cm", Limits(), never) as shown:
+        shown.observe(CUT, at(50))
+        shown.timer.join()
+    assert "preparing" not in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("kind", [Monitor, LineMonitor, LiveMonitor])
+def test_an_interruption_is_passed_on_and_told_once(capsys, kind):
+    asked = iter([False, True, True])
+    with kind("cm", Limits(), lambda: next(asked)) as shown:
+        answers = [shown.interrupted() for _ in range(3)]
+    assert answers == [False, True, True]
+    told = capsys.readouterr().err.count("keeping the best lay")
+    assert told == (0 if kind is Monitor else 1)
+
+
+def test_a_terminal_gets_lines_that_are_redrawn(capsys, monkeypatch):
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
+    shown = monitor(quiet=False, units="cm", limits=Limits(), asked=never)
+    assert isinstance(shown, LiveMonitor)
+    with shown:
+        shown.observe(CUT, at(50))
+    assert "serge: 50.0 cm long" in capsys.readouterr().err
+
+
+def test_quiet_shows_nothing(capsys):
+    with monitor(quiet=True, units="cm", limits=Limits(), asked=never) as shown:
+        shown.observe(CUT, at(50))
+    assert capsys.readouterr() == ("", "")

@@ -1,0 +1,99 @@
+"""`clothwright verify`."""
+
+import json
+
+import pytest
+
+
+@pytest.fixture
+def laid(clothwright, two_cloths):
+    """The folder of a finished lay on two cloths."""
+    assert clothwright("lay", two_cloths, "--steps", "1", "--workers", "1").status == 0
+    return two_cloths.parent / "two-lay"
+
+
+def test_a_lay_of_ours_has_no_findings(clothwright, laid):
+    ended = clothwright("verify", laid / "layout.json")
+    assert (ended.status, ended.err) == (0, "")
+    # 2 plates and 4 strips of the seat, 2 panels of lining.
+    assert ended.out == "nothing found: 8 panels, every rule holds\n"
+
+
+def test_findings_are_numbered_and_end_with_1(clothwright, laid):
+    record = json.loads((laid / "layout.json").read_text(encoding="utf-8"))
+    record["cloths"][0]["placements"][0]["turn_deg"] = 180
+    (laid / "layout.json").write_text(json.dumps(record), encoding="utf-8")
+    ended = clothwright("verify", laid / "layout.json")
+    assert ended.status == 1
+    assert ended.out.startswith("401 Grey Wool 2: seat / plate / 1.1")
+
+
+def test_json_carries_the_findings(clothwright, laid):
+    assert json.loads(clothwright("verify", laid / "layout.json", "--json").out) == {
+        "panels": 8,
+        "findings": [],
+    }
+    record = json.loads((laid / "layout.json").read_text(encoding="utf-8"))
+    del record["cloths"][1]["placements"][0]
+    (laid / "layout.json").write_text(json.dumps(record), encoding="utf-8")
+    ended = clothwright("verify", laid / "layout.json", "--json")
+    assert (ended.status, ended.err) == (1, "")
+    found = json.loads(ended.out)["findings"]
+    assert {"number", "rule", "where", "detail"} == set(found[0])
+    assert 101 in {each["number"] for each in found}
+
+
+def test_a_drawing_is_held_against_its_order(clothwright, laid, two_cloths):
+    for name, panels in (("grey-wool-2", 6), ("lining", 2)):
+        ended = clothwright("verify", laid / f"{name}.dxf", "--order", two_cloths)
+        assert ended.status == 0
+        assert ended.out == f"nothing found: {panels} panels, every rule holds\n"
+
+
+def test_a_drawing_of_another_cloth_has_findings(clothwright, laid, two_cloths):
+    ended = clothwright(
+        "verify", laid / "lining.dxf", "--order", two_cloths, "--cloth", "Grey Wool 2"
+    )
+    assert ended.status == 1
+    assert ended.out.splitlines()[0][:3].isdigit()
+
+
+def test_a_drawing_needs_its_order(clothwright, laid):
+    ended = clothwright("verify", laid / "lining.dxf")
+    assert (ended.status, ended.out) == (2, "")
+    assert "--order ORDER" in ended.err
+
+
+def test_a_layout_takes_no_order(clothwright, laid, two_cloths):
+    ended = clothwright("verify", laid / "layout.json", "--order", two_cloths)
+    assert (ended.status, ended.out) == (2, "")
+    assert "--order: goes with a lay drawing" in ended.err
+
+
+def test_a_cloth_that_nothing_is_cut_from_is_refused(clothwright, laid, two_cloths):
+    ended = clothwright("verify", laid / "lining.dxf", "--order", two_cloths, "--cloth", "silk")
+    assert (ended.status, ended.out) == (2, "")
+    assert '"Grey Wool 2", "lining"' in ended.err
+
+
+@pytest.mark.parametrize("name", ["nowhere.json", "nowhere.dxf"])
+def test_an_absent_file_ends_with_3(clothwright, order, name):
+    more = ("--order", order) if name.endswith("dxf") else ()
+    ended = clothwright("verify", name, *more)
+    assert (ended.status, ended.out) == (3, "")
+    assert name in ended.err
+
+
+@pytest.mark.parametrize("text", ["not json", "[]", "{}", '{"schema": "other/1"}'])
+def test_a_file_that_is_no_layout_ends_with_2(clothwright, folder, text):
+    (folder / "layout.json").write_text(text)
+    ended = clothwright("verify", "layout.json")
+    assert (ended.status, ended.out) == (2, "")
+    assert ended.err.startswith("layout.json")
+
+
+def test_a_file_that_is_no_drawing_ends_with_2(clothwright, order):
+    (order.parent / "a.dxf").write_text("no drawing")
+    ended = clothwright("verify", "a.dxf", "--order", order)
+    assert (ended.status, ended.out) == (2, "")
+    assert ended.err.startswith("a.dxf")
