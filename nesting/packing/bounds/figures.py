@@ -1,0 +1,114 @@
+"""Outlines as the bounds see them: turned, doubled, and grown by half the gap.
+
+Everything here is in *half grid units*, so that half the gap is whole. When
+pieces in a strip of width W and length L are all at least ``gap`` apart, then
+the pieces grown by half of it in every direction do not overlap and lie in a
+strip of W + gap by L + gap. Figures are grown by a polygon inscribed in the
+disc, so none is larger than the truth.
+"""
+
+import math
+from collections import Counter
+from dataclasses import dataclass
+
+import shapely
+
+from nesting.geometry.decomposition import Ring, convex_parts
+from nesting.geometry.outline import Outline
+from nesting.geometry.transforms import laid
+from nesting.layouts.problem import Problem, Shape
+
+#: Corners of the polygon inscribed in the disc of growth, a multiple of 4.
+_CORNERS = 16
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A shape at one of its turns, its least corner at the origin.
+
+    ``kind`` numbers the kinds of piece, as ``kinds_of`` lists them. ``body`` is a convex ring
+    within the figure, grown by ``growth``: the figure itself when it is
+    ``convex``, else its largest convex part.
+    """
+
+    kind: int
+    ring: Ring
+    body: Ring
+    convex: bool
+    growth: int
+
+    @property
+    def length(self) -> int:
+        """Extent along x, not grown."""
+        return max(x for x, _ in self.ring)
+
+    @property
+    def height(self) -> int:
+        """Extent along y, not grown."""
+        return max(y for _, y in self.ring)
+
+    @property
+    def is_box(self) -> bool:
+        """Whether it is a rectangle along the axes."""
+        return area2(self.ring) == 2 * self.length * self.height
+
+    def flipped(self) -> "Figure":
+        """The figure with x and y exchanged (a mirror image)."""
+        ring, body = _flipped(self.ring), _flipped(self.body)
+        return Figure(self.kind, ring, body, self.convex, self.growth)
+
+
+def kinds_of(problem: Problem) -> Counter[Shape]:
+    """How many pieces there are of every kind; shapes that are equal are one kind."""
+    return Counter(problem.shapes[piece.shape] for piece in problem.pieces)
+
+
+def figures_of(problem: Problem) -> tuple[Figure, ...]:
+    """Every figure that fits the width of the strip, equal ones of a kind once."""
+    found: dict[tuple[int, Ring], Figure] = {}
+    for kind, shape in enumerate(kinds_of(problem)):
+        for turn in shape.turns:
+            outline = laid(shape.outline, turn)
+            if outline.height <= problem.width:
+                first = outline.points.index(min(outline.points))
+                key = kind, outline.points[first:] + outline.points[:first]
+                if key not in found:
+                    found[key] = _figure(kind, outline, problem.gap)
+    return tuple(found.values())
+
+
+def _figure(kind: int, outline: Outline, gap: int) -> Figure:
+    parts = convex_parts(outline)
+    largest = Outline(max(parts, key=area2))
+    body = inflated(_doubled(largest.points), gap)
+    return Figure(kind, _doubled(outline.points), body, len(parts) == 1, gap)
+
+
+def area2(ring: Ring) -> int:
+    """Twice the area of an anticlockwise ring."""
+    return sum(
+        x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(ring, (*ring[1:], ring[0]), strict=True)
+    )
+
+
+def inflated(ring: Ring, radius: int) -> Ring:
+    """A convex ring plus a polygon inscribed in the disc of a radius (Minkowski sum)."""
+    if radius == 0:
+        return ring
+    sums = [(x + u, y + v) for x, y in ring for u, v in _inscribed(radius)]
+    hull = shapely.geometry.polygon.orient(shapely.MultiPoint(sums).convex_hull)
+    return tuple((round(x), round(y)) for x, y in hull.exterior.coords[:-1])
+
+
+def _inscribed(radius: int) -> set[tuple[int, int]]:
+    """Grid points within a radius of the origin, those on the axes among them."""
+    angles = [2 * math.pi * i / _CORNERS for i in range(_CORNERS)]
+    return {(math.trunc(radius * math.cos(a)), math.trunc(radius * math.sin(a))) for a in angles}
+
+
+def _doubled(ring: Ring) -> Ring:
+    return tuple((2 * x, 2 * y) for x, y in ring)
+
+
+def _flipped(ring: Ring) -> Ring:
+    return tuple((y, x) for x, y in reversed(ring))
