@@ -13,6 +13,7 @@ nothing from the caller once a worker has started, unlike events and queues.)
 """
 
 import multiprocessing
+import os
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor, wait
@@ -95,7 +96,7 @@ def _pool(processes: int) -> Iterator[tuple[Executor, _Line]]:
         pool = ThreadPoolExecutor(1, initializer=_connect, initargs=worker_ends)
     else:
         pool = ProcessPoolExecutor(
-            processes, mp_context=spawn, initializer=_connect, initargs=worker_ends
+            processes, mp_context=spawn, initializer=_join_in, initargs=worker_ends
         )
     try:
         yield pool, _Line(reports, end)
@@ -111,6 +112,23 @@ _here = threading.local()
 def _connect(report: Connection, ended: Connection) -> None:
     """Give this thread or process its ends of the pipes."""
     _here.report, _here.ended = report, ended
+
+
+def _join_in(report: Connection, ended: Connection) -> None:
+    """Begin the life of a worker process, which must not outlive the caller's.
+
+    Between two searches it waits for a queue that it holds both ends of, and
+    would not notice that the caller's process is gone.
+    """
+    _connect(report, ended)
+    threading.Thread(target=_end_with_caller, daemon=True).start()
+
+
+def _end_with_caller() -> None:
+    caller = multiprocessing.parent_process()
+    if caller is not None:
+        caller.join()
+    os._exit(1)
 
 
 def _search(index: int, problem: Problem, limits: Limits, seed: int, workers: int) -> Solution:

@@ -6,7 +6,7 @@ import signal
 import subprocess
 import sys
 import time
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 
 import pytest
 
@@ -30,7 +30,7 @@ def started(*arguments):
     try:
         yield process
     finally:
-        if process.poll() is None:
+        with suppress(ProcessLookupError):
             os.killpg(process.pid, signal.SIGKILL)
         process.communicate()
 
@@ -83,6 +83,18 @@ def test_a_second_ctrl_c_ends_at_once_and_leaves_the_former_files(order, clothwr
     after = {path.name: path.read_bytes() for path in (order.parent / "bench-lay").iterdir()}
     assert after == before
     assert {path.name for path in order.parent.iterdir()} == {"bench.toml", "bench-lay"}
+
+
+@pytest.mark.parametrize("name", ["order", "two_cloths"])
+def test_when_the_program_is_killed_its_workers_end_too(request, name):
+    path = request.getfixturevalue(name)
+    path.write_text(path.read_text().replace("quantity = 1", "quantity = 9"))
+    with started("lay", path, "--seconds", "600", "--workers", "2") as process:
+        read_until(process, ["cm long"])
+        process.kill()
+        # Workers hold the same standard error: it ends when the last of them does.
+        process.communicate(timeout=30)
+    assert list(path.parent.iterdir()) == [path]
 
 
 def test_ctrl_c_keeps_what_has_been_compared(order):
