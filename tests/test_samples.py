@@ -1,0 +1,96 @@
+"""Sample orders come out as their `expected.toml` reckons by hand."""
+
+import re
+import tomllib
+from collections import Counter
+from pathlib import Path
+
+import pytest
+import shapely
+from oracles import svg_shapes
+
+from nesting import Limits, lay_files, plan_order, read_order
+from nesting.units import BARE_UNITS, to_mm
+from nesting.verification.separation import overlaps
+
+SAMPLES = Path(__file__).parent.parent / "samples"
+NAMES = ("poufs", "bench", "two-cloths")
+
+#: Curves are chords that may lie 0.05 mm inside: on a cap of 15 cm, 1.3 thousandths at most.
+AREA_SHARE = 1e-3
+
+
+@pytest.fixture(scope="module", params=NAMES)
+def sample(request):
+    """The folder's expectation and the plan of its order."""
+    folder = SAMPLES / request.param
+    expected = tomllib.loads((folder / "expected.toml").read_text(encoding="utf-8"))
+    limits = Limits(seconds=None, steps=expected["steps"])
+    return expected, plan_order(read_order(folder / "order.toml"), limits, workers=1)
+
+
+def unit_mm(plan):
+    return to_mm(BARE_UNITS[plan.order.units])
+
+
+def in_units(length, plan):
+    """A length in the order's units, to two decimals: gaps and sizes are rounded to the grid."""
+    return round(to_mm(length) / unit_mm(plan), 2)
+
+
+def by_name(plan, expected):
+    lays = {lay.cloth.name: lay for lay in plan.lay.cloths}
+    assert set(lays) == {cloth["name"] for cloth in expected["cloth"]}
+    return [(lays[cloth["name"]], cloth) for cloth in expected["cloth"]]
+
+
+def test_every_panel_has_the_number_and_area_reckoned_by_hand(sample):
+    expected, plan = sample
+    placed = [each.panel for lay in plan.lay.cloths for each in lay.placed]
+    counted = Counter((panel.item, panel.name) for panel in placed)
+    areas = {(p.item, p.name): p.cut.area_mm2 / unit_mm(plan) ** 2 for p in placed}
+    reckoned = {(each["item"], each["panel"]): each for each in expected["panel"]}
+    assert counted == {key: each["count"] for key, each in reckoned.items()}
+    assert areas == {
+        key: pytest.approx(each["area"], rel=AREA_SHARE) for key, each in reckoned.items()
+    }
+
+
+def test_every_lay_is_as_short_as_expected_and_no_shorter_than_possible(sample):
+    expected, plan = sample
+    for lay, cloth in by_name(plan, expected):
+        used, bound = (in_units(n, plan) for n in (lay.used_length, lay.lower_bound))
+        assert cloth["used_at_least"] <= bound <= used <= cloth["used_at_most"]
+        if cloth.get("proved"):
+            assert lay.proved_optimal
+
+
+def test_what_is_bought_and_paid_follows_from_the_length(sample):
+    expected, plan = sample
+    for lay, cloth in by_name(plan, expected):
+        bought, step = lay.buy_length, lay.cloth.buy_step
+        assert bought % step == 0
+        assert 0 <= bought - lay.used_length - 2 * lay.cloth.end_allowance < step
+        assert in_units(bought, plan) <= cloth["buy_at_most"]
+        assert float(lay.cost) <= cloth["cost_at_most"]
+
+
+def test_the_files_of_every_sample_are_written_and_proved(sample):
+    _, plan = sample
+    names = {re.sub("[^a-z0-9]", "-", lay.cloth.name) for lay in plan.lay.cloths}
+    drawings = {f"{name}.{kind}" for name in names for kind in ("dxf", "svg")}
+    assert set(lay_files(plan)) == {"layout.json", "report.html", "marking-out.csv"} | drawings
+
+
+def test_the_picture_of_the_first_sample_shows_a_lay_of_it():
+    expected = tomllib.loads((SAMPLES / "poufs" / "expected.toml").read_text(encoding="utf-8"))
+    (cloth,) = expected["cloth"]
+    shapes = svg_shapes((SAMPLES / "poufs" / "lay.svg").read_bytes())
+    cut = [shapely.Polygon(points) for pen, closed, points in shapes if pen == "cut" and closed]
+    areas = Counter(round(polygon.area / 1e4) for polygon in cut)  # dm²
+    assert areas == Counter(
+        {round(each["area"] / 100): each["count"] for each in expected["panel"]}
+    )
+    assert list(overlaps(cut, deeper_than=0.02)) == []
+    least, _, greatest, _ = shapely.total_bounds(cut)
+    assert (greatest - least) / 10 <= cloth["used_at_most"]
