@@ -4,7 +4,8 @@ import shapely
 
 from nesting.geometry.outline import Outline
 
-Ring = tuple[tuple[int, int], ...]
+Point = tuple[int, int]
+Ring = tuple[Point, ...]
 
 
 def convex_parts(outline: Outline) -> tuple[Ring, ...]:
@@ -22,34 +23,39 @@ def convex_parts(outline: Outline) -> tuple[Ring, ...]:
 
 
 def _merged(parts: list[Ring]) -> list[Ring]:
-    """Join neighbours until no two of them make a convex ring."""
-    for i, first in enumerate(parts):
-        for j in range(i + 1, len(parts)):
-            joined = _joined(first, parts[j])
-            if joined and _is_convex(joined):
-                return _merged([*parts[:i], joined, *parts[i + 1 : j], *parts[j + 1 :]])
-    return parts
+    """Take out the diagonals whose two sides make one convex ring.
+
+    One look at each is enough: taking out others only widens the corners at
+    the ends of a diagonal that has to stay.
+    """
+    rings = dict(enumerate(parts))
+    owner = {edge: k for k, ring in rings.items() for edge in _edges(ring)}
+    for a, b in sorted(owner):
+        if a < b and (b, a) in owner:
+            first, second = owner[a, b], owner[b, a]
+            joined = _from(b, rings[first]) + _from(a, rings[second])[1:-1]
+            if _is_convex(joined):
+                owner |= dict.fromkeys(_edges(rings.pop(second)), first)
+                rings[first] = joined
+    return list(rings.values())
 
 
-def _joined(first: Ring, second: Ring) -> Ring | None:
-    """The two rings as one across their shared edge, None when they share none."""
-    for i in range(len(first)):
-        a, b = first[i], first[(i + 1) % len(first)]
-        if b in second and second[(second.index(b) + 1) % len(second)] == a:
-            k = second.index(a)
-            detour = second[k + 1 :] + second[: k - 1] if k else second[1:-1]
-            return first[: i + 1] + detour + first[i + 1 :]
-    return None
+def _from(point: Point, ring: Ring) -> Ring:
+    """The same ring, beginning at one of its points."""
+    i = ring.index(point)
+    return ring[i:] + ring[:i]
+
+
+def _edges(ring: Ring) -> list[tuple[Point, Point]]:
+    return list(zip(ring, (*ring[1:], ring[0]), strict=True))
 
 
 def _is_convex(ring: Ring) -> bool:
     n = len(ring)
-    return all(
-        _cross(ring[i], ring[(i + 1) % n], ring[(i + 2) % n]) >= 0 for i in range(n)
-    )
+    return all(_cross(ring[i], ring[(i + 1) % n], ring[(i + 2) % n]) >= 0 for i in range(n))
 
 
-def _cross(a: tuple[int, int], b: tuple[int, int], c: tuple[int, int]) -> int:
+def _cross(a: Point, b: Point, c: Point) -> int:
     return (b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0])
 
 
