@@ -14,7 +14,7 @@ from nesting.packing.windows import Windows
 PROVABLE_RECTANGLES, PROVABLE = 30, 5
 
 #: Share of turns that an engine keeps however little it finds.
-LEAST_SHARE = 0.03
+LEAST_SHARE = 0.02
 
 #: What a turn costs, guided search and windows, relative to each other.
 COST = np.array([1.0, 8.0])
@@ -45,7 +45,7 @@ class Engines:
             GuidedSearch(stage, seed, over),
             Windows(stage, seed, over),
         )
-        self.success = np.ones(len(self.engines))
+        self.success = np.array([1.0, 0.2])
         self.turns = 0
 
     def turn(self, best: Arrangement, bound: int, seconds: float) -> tuple[Arrangement, int]:

@@ -68,14 +68,21 @@ def is_rectangular(stage: Stage) -> bool:
 def _rectangles(
     stage: Stage, start: Arrangement, bound: int, budget: tuple[float, float, Callable[[], bool]]
 ) -> Answer:
-    """Solve an order of rectangles; with a gap the proof takes a second, laxer model."""
-    length = stage.used_length(start)
-    answer = RectangleModel(stage, start, bound, length).solve(*budget)
+    """Solve an order of rectangles: at the bound first, then as short as can be.
+
+    Whether a strip as short as the bound can hold them is a narrower question
+    than how short it can be, and perfect packings answer it quickly. With a
+    gap the proof takes another, laxer model.
+    """
+    answer = RectangleModel(stage, start, bound, bound).solve(*budget)
+    if answer.arrangement is None:
+        least, most = max(bound, answer.bound), stage.used_length(start)
+        answer = RectangleModel(stage, start, least, most).solve(*budget)
     if not stage.problem.gap:
         return answer
     best = answer.arrangement or start
     used = stage.used_length(best)
-    if answer.bound < used:
+    if answer.bound < used or used == bound:
         return Answer(best, 0)
     laxer = BevelledModel(stage, best, bound, used - 1).solve(*budget)
     return Answer(best, min(used, laxer.bound))
@@ -114,6 +121,8 @@ class RectangleModel:
     def solve(self, work: float, seconds: float, over: Callable[[], bool]) -> Answer:
         """Solve within ``work`` (deterministic time) and ``seconds``."""
         solver = cp_model.CpSolver()
+        solver.parameters.use_timetabling_in_no_overlap_2d = True
+        solver.parameters.use_energetic_reasoning_in_no_overlap_2d = True
         status = run(solver, self.model, work, seconds, over)
         if status == cp_model.INFEASIBLE:
             return Answer(None, (self.most + 1) * self.unit)

@@ -62,6 +62,9 @@ class GuidedSearch:
         self.choices = np.full((n, most), -1, dtype=np.int64)
         for i, poses in enumerate(stage.choices):
             self.choices[i, : len(poses)] = poses
+        self.longest = max(int(stage.length[list(poses)].min()) for poses in stage.choices)
+        self.way = np.array([min(pose.ways()) for pose in stage.poses])
+        self.tied = list(filter(None, map(self._one_way_members, stage.bundles.values())))
         self.area = stage.area2[self.choices[:, 0]].astype(np.float64)
         size = np.sqrt(self.area / self.area.max())
         self.floor = np.minimum(size[:, None], size[None, :])
@@ -71,7 +74,7 @@ class GuidedSearch:
     ) -> tuple[Arrangement | None, int]:
         """Try once to find a shorter arrangement than ``best``; nothing is proved."""
         length = self.stage.used_length(best)
-        target = int(length * (1 - self.step))
+        target = max(int(length * (1 - self.step)), self.longest)
         outcome = self._separate(self._start(best, length, target), target)
         shorter = self._made_exact(outcome, length)
         if shorter is not None:
@@ -112,13 +115,41 @@ class GuidedSearch:
         if len(others):
             j = int(self.random.choice(others))
             x[i], x[j], y[i], y[j] = x[j], x[i], y[j], y[i]
+        if self.tied and self.random.random() < 0.5:
+            self._turn_end_for_end(pose, self.tied[self.random.integers(len(self.tied))])
         return _Trial(np.inf, pose, x, y)
+
+    def _one_way_members(self, bundle: list[int]) -> list[int]:
+        """Pieces of a bundle that point one way only in each pose."""
+        poses = self.stage.poses
+        return [i for i in bundle if len(poses[self.stage.choices[i][0]].ways()) == 1]
+
+    def _turn_end_for_end(self, pose: Integers, members: list[int]) -> None:
+        """Let all pieces of a bundle point the other way."""
+        way = 1 - self.way[pose[members[0]]]
+        for i in members:
+            other = [p for p in self.stage.choices[i] if self.way[p] == way]
+            pose[i] = other[0] if other else pose[i]
+
+    def _choices_within(self, pose: Integers, cells: Integers) -> Integers:
+        """Poses each piece may take now: those that fit, and point as its bundle does.
+
+        ``pose`` is changed to the first of them where it is none of them.
+        """
+        choices = np.where(cells[self.choices, 0] > 0, self.choices, -1)
+        for members in self.tied:
+            way = self.way[pose[members[0]]]
+            choices[members] = np.where(self.way[choices[members]] == way, choices[members], -1)
+        for i in np.flatnonzero((choices != pose[:, None]).all(axis=1)):
+            pose[i] = choices[i].max()
+        return choices
 
     def _separate(self, start: _Trial, target: int) -> _Trial:
         """Passes of guided local search on a strip of the target length."""
         n = len(start.pose)
         cells = self.tables.cells(target)
         pose = start.pose
+        choices = self._choices_within(pose, cells)
         x = np.clip(start.x, 0, cells[pose, 0] - 1)
         y = np.clip(start.y, 0, cells[pose, 1] - 1)
         weight, depth = self.floor.copy(), np.zeros((n, n))
@@ -130,7 +161,7 @@ class GuidedSearch:
         while total > 0 and stale < PATIENCE and not self.over():
             total = kernels.sweep(
                 order,
-                self.choices,
+                choices,
                 cells,
                 grid,
                 near,

@@ -3,7 +3,7 @@
 1. Prepare poses and contacts (`stage`, `geometry.contact`).
 2. Lay the pieces bottom-left (`construction`): from here on a valid layout
    is always at hand.
-3. Bound the length from below (`bounds`).
+3. Bound the length from below (`bounds`), ever better while the search goes on.
 4. Until the time or the steps are over, or length and bound meet, let the
    engines try to shorten the lay in turns: guided search with overlaps
    (`search`, `kernels`, `tables`), made exact by `compaction`; CP-SAT on
@@ -15,6 +15,7 @@
 from collections.abc import Callable
 
 from nesting.layouts.problem import Problem
+from nesting.packing.bounds import improving_bounds
 from nesting.packing.construction import BottomLeft
 from nesting.packing.crew import Crew
 from nesting.packing.engines import Engines
@@ -43,7 +44,8 @@ def solve(
     """
     watch = Watch(limits, observe, interrupted)
     stage = Stage(problem)
-    best, bound = first_layout(stage), _area_bound(stage)
+    bounds = improving_bounds(problem, stop=watch.over)
+    best, bound = first_layout(stage), next(bounds)
     first_seconds = watch.seconds
     watch.report(stage.used_length(best), bound)
     with Crew(stage, best, seed, workers) as crew:
@@ -51,7 +53,7 @@ def solve(
         while bound < stage.used_length(best) and not watch.over():
             best, proved = engines.turn(best, bound, watch.seconds_left)
             best = crew.exchange(best)
-            bound = max(bound, min(proved, stage.used_length(best)))
+            bound = max(bound, next(bounds, bound), min(proved, stage.used_length(best)))
             watch.step += 1
             watch.report(stage.used_length(best), bound)
     return Solution(
@@ -70,8 +72,3 @@ def first_layout(stage: Stage) -> Arrangement:
     pieces = range(len(stage.choices))
     by_area = sorted(pieces, key=lambda i: -int(stage.area2[stage.choices[i][0]]))
     return BottomLeft(stage).fill(by_area)
-
-
-def _area_bound(stage: Stage) -> int:
-    """Area over width: a bound that costs nothing."""
-    return -(-stage.problem.area2 // (2 * stage.width))
