@@ -1,0 +1,1 @@
+"""Measurements of the packer; each module with a ``main`` is a command."""

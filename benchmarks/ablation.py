@@ -1,0 +1,115 @@
+"""What each engine is worth: the same searches with one of them switched off in turn.
+
+::
+
+    python -m benchmarks.ablation [FOLDER] [--seconds 10] [--seeds 3]
+
+An engine that is off gets its turns and finds nothing in them, which takes no
+time. All else is the solver as it is, with one worker. Without a folder of
+instances, orders of our own are packed.
+"""
+
+import argparse
+import sys
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from pathlib import Path
+from statistics import median
+from typing import Any, Final
+from unittest import mock
+
+from benchmarks import workloads
+from benchmarks.density import warm_up
+from benchmarks.instances import read_instances
+from cli.screen import columns
+from nesting.layouts.problem import Problem
+from nesting.packing import solver
+from nesting.packing.engines import Engines
+from nesting.packing.exact import ExactSearch
+from nesting.packing.running import Limits, Solution
+from nesting.packing.search import GuidedSearch
+from nesting.packing.stage import Arrangement
+from nesting.packing.windows import Windows
+
+#: Which engines are off in each row of the table.
+ROWS: Final[Mapping[str, tuple[type, ...]]] = {
+    "all engines": (),
+    "without guided search": (GuidedSearch,),
+    "without CP-SAT windows": (Windows,),
+    "without CP-SAT on whole orders": (ExactSearch,),
+    "without CP-SAT": (Windows, ExactSearch),
+}
+
+
+class Idle:
+    """An engine that is switched off."""
+
+    def attempt(self, _best: Arrangement, _bound: int, _seconds: float) -> tuple[None, int]:
+        """Find nothing and prove nothing."""
+        return None, 0
+
+
+def without(off: tuple[type, ...]) -> Callable[..., Engines]:
+    """A maker of engines some of which are idle."""
+
+    def made(*arguments: Any) -> Engines:
+        engines = Engines(*arguments)
+        engines.engines = tuple(Idle() if isinstance(e, off) else e for e in engines.engines)
+        if isinstance(engines.exact, off):
+            engines.exact = None
+        return engines
+
+    return made
+
+
+def solve_without(off: tuple[type, ...], problem: Problem, limits: Limits, seed: int) -> Solution:
+    """The solver's result with some engines off."""
+    with mock.patch.object(solver, "Engines", without(off)):
+        return solver.solve(problem, limits, seed=seed)
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Pack every problem in every row and print densities and proofs."""
+    asked = _parser().parse_args(arguments)
+    problems = dict(_instances(asked.folder) if asked.folder else _own())
+    print(f"compiling took {warm_up():.1f} s and is not counted", file=sys.stderr)
+    print(f"{asked.seconds:g} s, 1 worker, median of {asked.seeds} seeds; density per cent,")
+    print("and in how many runs the layout was proved the shortest")
+    first = (f"{workloads.density(workloads.bottom_left(each)):.2f}" for each in problems.values())
+    rows = [["bottom-left alone", *first]]
+    for row, off in ROWS.items():
+        rows.append([row, *(_cell(off, problem, asked) for problem in problems.values())])
+        print("  ".join(rows[-1]), file=sys.stderr, flush=True)
+    print(columns([["", *problems], *rows]))
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(description="Measure what each engine is worth.")
+    parser.add_argument("folder", type=Path, nargs="?", help="folder of instances, or one file")
+    parser.add_argument("--seconds", type=float, default=10.0, help="search time of one run")
+    parser.add_argument("--seeds", type=int, default=3, help="runs of each search")
+    return parser
+
+
+def _own() -> Iterator[tuple[str, Problem]]:
+    yield "gores", workloads.gores()
+    yield "46 rectangles", workloads.cushions()
+    yield "17 rectangles", workloads.rectangles(0, pieces=17)
+    yield "8 rectangles", workloads.rectangles(0)
+
+
+def _instances(folder: Path) -> Iterator[tuple[str, Problem]]:
+    for instance in read_instances(folder):
+        yield instance.name, instance.problem
+
+
+def _cell(off: tuple[type, ...], problem: Problem, asked: argparse.Namespace) -> str:
+    """Median density and number of proofs."""
+    limits = Limits(asked.seconds)
+    found = [solve_without(off, problem, limits, seed) for seed in range(asked.seeds)]
+    reached = median(workloads.density(solution.layout) for solution in found)
+    proved = sum(solution.proved_optimal for solution in found)
+    return f"{reached:.2f}" + (f" ({proved} proved)" if proved else "")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,169 @@
+"""Open strip packing sets as problems of ours, on a grid that suits each.
+
+Two formats are read (both from the ESICUP collection of cutting and packing
+data sets, converted to JSON): one instance in a file, with ``strip_width``
+and ``pieces`` (``name``, ``quantity``, ``rotations_deg``, ``outline``); or
+many rectangle sets under ``instances``, each with ``strip_width`` and
+``rectangles``, which may be turned a quarter.
+"""
+
+import json
+import math
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from functools import cached_property
+from pathlib import Path
+from typing import Any, Final
+
+from benchmarks.published import Published, published_with
+from nesting.geometry.outline import Outline
+from nesting.geometry.transforms import shifted, turned
+from nesting.layouts.layout import Layout
+from nesting.layouts.problem import Piece, Problem, Shape
+
+#: Grid units across a strip, at least.
+FINE: Final = 100_000
+
+#: And at most: data with more decimals than these can hold are rounded to the nearest.
+FINEST: Final = 10_000_000
+
+#: What goes wrong when a file is in neither format.
+_UNREADABLE: Final = (ArithmeticError, AttributeError, KeyError, TypeError, ValueError)
+
+GridRing = tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One piece of an instance in its own exact coordinates, as often as it is needed."""
+
+    name: str
+    outline: tuple[tuple[Fraction, Fraction], ...]
+    turns: tuple[int, ...]
+    quantity: int = 1
+
+    def on_grid(self, scale: int) -> GridRing:
+        """The outline in grid units, not shifted."""
+        return tuple((round(x * scale), round(y * scale)) for x, y in self.outline)
+
+
+@dataclass(frozen=True)
+class Placed:
+    """Where a piece lies: its outline turned about the origin, then shifted by (x, y)."""
+
+    piece: str
+    turn_deg: int
+    x: float
+    y: float
+
+
+@dataclass(frozen=True)
+class Instance:
+    """A strip packing instance; ``scale`` grid units make one of its own units."""
+
+    name: str
+    strip_width: Fraction
+    kinds: tuple[Kind, ...]
+    published: tuple[Published, ...]
+
+    @cached_property
+    def scale(self) -> int:
+        """The least power of ten that is fine and, unless the data have too many decimals, exact.
+
+        With a power of ten, coordinates are short decimal numbers.
+        """
+        numbers = [n for kind in self.kinds for point in kind.outline for n in point]
+        exact = math.lcm(*(n.denominator for n in (self.strip_width, *numbers)))
+        scale = 1
+        while scale * self.strip_width < FINE or scale % exact:
+            if scale * 10 * self.strip_width > FINEST:
+                break
+            scale *= 10
+        return scale
+
+    @cached_property
+    def problem(self) -> Problem:
+        """The instance on the grid; equal outlines with equal turns are one shape."""
+        shapes: dict[Shape, int] = {}
+        pieces = []
+        for kind in self.kinds:
+            shape = Shape(Outline(_from_origin(kind.on_grid(self.scale))), kind.turns)
+            index = shapes.setdefault(shape, len(shapes))
+            pieces += [Piece(index)] * kind.quantity
+        return Problem(math.floor(self.strip_width * self.scale), tuple(shapes), tuple(pieces))
+
+    def density(self, length: float) -> float:
+        """Share of a strip of this length that the pieces cover, per cent."""
+        area = self.problem.area2 / (2 * self.scale**2)
+        return 100 * area / (float(self.strip_width) * length)
+
+    def placed(self, layout: Layout) -> tuple[Placed, ...]:
+        """A layout of the problem in the instance's own coordinates, from x = 0 on."""
+        start = min(place.x for place in layout.placements)
+        kinds = [kind for kind in self.kinds for _ in range(kind.quantity)]
+        placed = []
+        for kind, place in zip(kinds, layout.placements, strict=True):
+            x, y = _least(turned(kind.on_grid(self.scale), place.turn))
+            shift = (place.x - start - x) / self.scale, (place.y - y) / self.scale
+            placed.append(Placed(kind.name, place.turn, *shift))
+        return tuple(placed)
+
+
+def read_instances(place: Path) -> Iterator[Instance]:
+    """Every instance in the JSON files of a folder, or in one file, in the order of names.
+
+    Raises
+    ------
+    ValueError
+        When a file is in neither format, with its name.
+    """
+    for path in sorted(place.glob("*.json")) if place.is_dir() else [place]:
+        try:
+            data = json.loads(path.read_text(encoding="utf-8"), parse_float=Decimal)
+            found = list(_instances(data))
+        except _UNREADABLE as error:
+            msg = f"{path} is not in a format that is read here: {error!r}"
+            raise ValueError(msg) from error
+        yield from found
+
+
+def _instances(data: Mapping[str, Any]) -> Iterator[Instance]:
+    if "instances" not in data:
+        yield _instance(data["name"], data, map(_outlined, data["pieces"]))
+        return
+    for name, each in data["instances"].items():
+        kinds = (_rectangle(index, sides) for index, sides in enumerate(each["rectangles"]))
+        yield _instance(name, each, kinds)
+
+
+def _instance(name: str, data: Mapping[str, Any], kinds: Iterable[Kind]) -> Instance:
+    width = Fraction(data["strip_width"])
+    return Instance(name, width, tuple(kinds), published_with(data))
+
+
+def _outlined(piece: Mapping[str, Any]) -> Kind:
+    outline = tuple((Fraction(x), Fraction(y)) for x, y in piece["outline"])
+    turns = tuple(int(turn) for turn in piece["rotations_deg"])
+    if not {0, 90, 180, 270}.issuperset(turns):
+        msg = f"{piece['name']}: only quarter turns can be laid, not {turns}"
+        raise ValueError(msg)
+    return Kind(piece["name"], outline, turns, int(piece["quantity"]))
+
+
+def _rectangle(index: int, sides: tuple[Any, Any]) -> Kind:
+    """A rectangle by its place in the list; ``[w, h]`` lies with w along the strip at turn 0."""
+    w, h = map(Fraction, sides)
+    zero = Fraction(0)
+    return Kind(str(index), ((zero, zero), (w, zero), (w, h), (zero, h)), (0, 90))
+
+
+def _from_origin(ring: GridRing) -> GridRing:
+    x, y = _least(ring)
+    return shifted(ring, -x, -y)
+
+
+def _least(ring: GridRing) -> tuple[int, int]:
+    xs, ys = zip(*ring, strict=True)
+    return min(xs), min(ys)

@@ -1,0 +1,44 @@
+"""Engines switched off one by one: what remains is still a solver."""
+
+import pytest
+
+from benchmarks import workloads
+from benchmarks.ablation import ROWS, solve_without
+from nesting.packing import solver
+from nesting.packing.bounds import lower_bound
+from nesting.packing.engines import Engines
+from nesting.packing.exact import ExactSearch
+from nesting.packing.running import Limits
+from nesting.units import CM
+
+STEPS = Limits(seconds=None, steps=4)
+
+
+def test_the_solver_has_all_its_engines_back_afterwards():
+    solve_without((ExactSearch,), workloads.rectangles(0, pieces=3), STEPS, seed=0)
+    assert solver.Engines is Engines
+
+
+def test_without_cp_sat_on_whole_orders_an_order_above_its_bound_is_not_proved():
+    problem = workloads.rectangles(4, pieces=6)
+    assert lower_bound(problem) < 155 * CM  # the shortest lay has 165 cm
+    assert solve_without((), problem, STEPS, seed=0).proved_optimal
+    assert not solve_without((ExactSearch,), problem, STEPS, seed=0).proved_optimal
+
+
+@pytest.mark.parametrize("row", ROWS)
+def test_every_row_of_the_table_packs_all_pieces(row):
+    problem = workloads.rectangles(1, pieces=5)
+    found = solve_without(ROWS[row], problem, STEPS, seed=0).layout
+    assert len(found.placements) == 5
+    assert 0 < workloads.density(found) <= 100
+
+
+def test_our_orders_have_as_many_panels_as_they_say():
+    gores, cushions = workloads.gores(), workloads.cushions()
+    assert [len(each.pieces) for each in (gores, cushions)] == [24, 46]
+    boxes = workloads.boxed(gores).shapes
+    assert all(box.outline.area2 == 2 * box.outline.length * box.outline.height for box in boxes)
+    assert [(b.outline.length, b.outline.height) for b in boxes] == [
+        (s.outline.length, s.outline.height) for s in gores.shapes
+    ]
