@@ -3,12 +3,14 @@
 import math
 from itertools import pairwise
 
+import numpy as np
 import shapely
 from hypothesis import assume
 from hypothesis import strategies as st
 
 from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
+from nesting.packing.stage import Arrangement
 
 QUARTERS = (0, 90, 180, 270)
 
@@ -82,6 +84,15 @@ def outlines(reach=12):
     return st.one_of(
         convex_outlines(reach), star_outlines(reach), winding_outlines(reach), bay_outlines(reach)
     )
+
+
+@st.composite
+def arrangements(draw, stage, length):
+    """Any poses at any places on a strip of a length, without regard to overlap."""
+    poses = [draw(st.sampled_from(choice)) for choice in stage.choices]
+    xs = [draw(st.integers(0, length)) for _ in poses]
+    ys = [draw(st.integers(0, int(stage.width - stage.height[pose]))) for pose in poses]
+    return Arrangement(*(np.array(values, dtype=np.int64) for values in (poses, xs, ys)))
 
 
 @st.composite

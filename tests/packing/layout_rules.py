@@ -1,0 +1,49 @@
+"""The rules of a problem, told by another library from the outlines of a layout alone."""
+
+from itertools import combinations
+
+import shapely
+
+#: Grid units by which outlines grown by half the gap may fall short (`nesting.geometry.offsetting`).
+GROWING = 0.05
+
+
+def broken_rules(layout):
+    """What a layout breaks, in words; nothing when it is lawful."""
+    return [*_of_each_piece(layout), *_of_pairs(layout), *_of_bundles(layout)]
+
+
+def polygons(layout):
+    """Every piece where it lies."""
+    return [shapely.Polygon(layout.outline(i).points) for i in range(len(layout.problem.pieces))]
+
+
+def used_length(layout):
+    """Greatest x of all outlines; layouts begin at 0."""
+    return max(layout.outline(i).bounds[2] for i in range(len(layout.problem.pieces)))
+
+
+def _of_each_piece(layout):
+    for i, (piece, place) in enumerate(zip(layout.problem.pieces, layout.placements, strict=True)):
+        x, y, _, top = layout.outline(i).bounds
+        if place.turn not in layout.problem.shapes[piece.shape].turns:
+            yield f"piece {i} is turned by {place.turn}"
+        if (x, y) != (place.x, place.y) or x < 0 or y < 0 or top > layout.problem.width:
+            yield f"piece {i} lies outside the strip"
+
+
+def _of_pairs(layout):
+    gap = layout.problem.gap
+    for (i, first), (j, second) in combinations(enumerate(polygons(layout)), 2):
+        if shapely.relate_pattern(first, second, "T********"):
+            yield f"pieces {i} and {j} overlap"
+        elif gap and first.distance(second) < gap - GROWING:
+            yield f"pieces {i} and {j} are nearer than the gap"
+
+
+def _of_bundles(layout):
+    ways = {}
+    for piece, place in zip(layout.problem.pieces, layout.placements, strict=True):
+        if piece.bundle is not None:
+            ways.setdefault(piece.bundle, set()).add(place.turn >= 180)
+    yield from (f"bundle {bundle} points both ways" for bundle, w in ways.items() if len(w) > 1)
