@@ -4,7 +4,7 @@ from itertools import combinations
 
 import shapely
 
-#: Grid units by which outlines grown by half the gap may fall short (`nesting.geometry.offsetting`).
+#: Grid units by which growing by half the gap may fall short (`nesting.geometry.offsetting`).
 GROWING = 0.05
 
 
