@@ -82,7 +82,7 @@ def _page(product: "Product", made: "Made", unit: str) -> str:
             "(the roll runs from left to right):",
             "",
             *_sketches(made.panels, unit),
-            *(wrapped(fact, "- ") for fact in made.facts),
+            *(wrapped(fact.told(unit), "- ") for fact in made.facts),
             "",
             *(wrapped(caution, "! ") for caution in product.cautions),
         ]
@@ -155,7 +155,7 @@ def _record(product: "Product", made: "Made") -> dict[str, Any]:
             for each in product.measurements
         ],
         "panels": [_panel_record(panel) for panel in made.panels],
-        "facts": list(made.facts),
+        "facts": [fact.told("mm") for fact in made.facts],
         "cautions": list(product.cautions),
     }
 

@@ -14,6 +14,7 @@ from itertools import chain
 
 from nesting.geometry.curves import Curve, Point, line
 from nesting.panels.panel import GrainRule
+from nesting.units import format_length, to_grid
 
 #: Millimetres between marks on a long seam: every 200 to 300 (common practice).
 _MARKS_APART = 300.0
@@ -91,13 +92,26 @@ class Seam:
     ease_percent: float = 0.0
 
 
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A sentence that a maker should know; each ``{}`` in it stands for a length."""
+
+    sentence: str
+    lengths_mm: tuple[float, ...]
+
+    def told(self, unit: str) -> str:
+        """The sentence with its lengths in the maker's unit."""
+        lengths = (format_length(to_grid(length), unit) for length in self.lengths_mm)
+        return self.sentence.format(*lengths)
+
+
 @dataclass(frozen=True)
 class Draft:
     """The finished panels of one item, its seams, and what else a maker must know."""
 
     panels: tuple[FinishedPanel, ...]
     seams: tuple[Seam, ...]
-    facts: tuple[str, ...] = ()
+    facts: tuple[Fact, ...] = ()
 
     def edge(self, use: EdgeUse) -> Curve:
         """The edge that a seam speaks of.

@@ -12,7 +12,7 @@ from nesting.geometry.offsetting import grown
 from nesting.geometry.outline import Outline, rounded_outward
 from nesting.geometry.transforms import shifted
 from nesting.panels import notches
-from nesting.panels.draft import FinishedPanel
+from nesting.panels.draft import Fact, FinishedPanel
 from nesting.panels.panel import Notch, Panel
 from nesting.panels.product import Product, Values
 from nesting.panels.seams import SeamMeasure, measured
@@ -28,7 +28,7 @@ class Made:
 
     panels: tuple[Panel, ...]
     seams: tuple[SeamMeasure, ...]
-    facts: tuple[str, ...]
+    facts: tuple[Fact, ...]
 
 
 def make_panels(

@@ -103,7 +103,11 @@ def report_page(
         order=lay.order,
         parts=[_part(i, one, units, search or {}) for i, one in enumerate(lay.cloths, start=1)],
         seams=_seams(items, units),
-        facts=[(one.panels[0].item, one.facts) for one in items if one.facts],
+        facts=[
+            (one.panels[0].item, [fact.told(units) for fact in one.facts])
+            for one in items
+            if one.facts
+        ],
         cautions=list(dict.fromkeys(cautions)),
         warnings=list(warnings),
     )

@@ -7,6 +7,7 @@ import pytest
 import shapely
 from worked_lays import TWILL, mixed_lay, order_lay
 
+from nesting.panels.draft import Fact
 from nesting.panels.making import Made
 from nesting.panels.seams import SeamMeasure
 from nesting.reports.page import report_page
@@ -58,7 +59,11 @@ def _picture(page):
 
 def _made(difference_mm=0.0):
     seam = SeamMeasure("gore to gore", "gore right", "gore left", 600.0 + difference_mm, 600.0, 0.0)
-    return Made(tuple(p for p in LAY.panels if p.item == "pouf"), (seam,), ("a <true> fact",))
+    return Made(
+        tuple(p for p in LAY.panels if p.item == "pouf"),
+        (seam,),
+        (Fact("a <true> fact of {}", (600.0,)),),
+    )
 
 
 def test_the_page_needs_nothing_from_outside():
@@ -162,7 +167,7 @@ def test_odd_names_are_shown_as_they_are_and_never_become_markup():
 def test_seams_and_facts_of_the_items_are_listed():
     text = _text(report_page(order_lay(), "cm", made=[_made()]))
     assert "gore right 60.00 cm gore left 60.00 cm none 0.00 cm meets" in text
-    assert "a <true> fact" in text
+    assert "a <true> fact of 60.0 cm" in text
 
 
 def test_a_seam_that_does_not_meet_is_cried_out():

@@ -11,6 +11,7 @@ from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
 from nesting.panels.draft import (
     Draft,
     EdgeUse,
+    Fact,
     FinishedPanel,
     Mark,
     Seam,
@@ -89,7 +90,7 @@ class BoxCushion:
         """Both plates sewn to the boxing all round."""
         x, y = length(values, "length"), length(values, "width")
         plate = rectangle("plate", 2, x, y, _SIDES)
-        fact = f"boxing: {2 * (x + y):.1f} mm round the plate at the stitch line"
+        fact = Fact("boxing: {} round the plate at the stitch line", (2 * (x + y),))
         boxed = _one_strip if number(values, "strips") == 1 else _four_strips
         strips, seams = boxed(values, x, y)
         return Draft((plate, *strips), seams, (fact,))

@@ -15,7 +15,7 @@ from itertools import pairwise
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, Point, circle, line, smooth
 from nesting.panels.cautions import BEADS, BLADES, FIRE, LOCAL_RULES
-from nesting.panels.draft import Draft, EdgeUse, FinishedPanel, Mark, Seam, marks_along
+from nesting.panels.draft import Draft, EdgeUse, Fact, FinishedPanel, Mark, Seam, marks_along
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
@@ -193,19 +193,27 @@ def _height_faults(diameter: float, height: float, *, given: bool) -> tuple[Faul
     return (Fault("cap_diameter", rule, f"{height:.1f} mm", "give a narrower cap, or the height"),)
 
 
-def _facts(values: Values, half: Curve, side: float) -> tuple[str, ...]:
+def _facts(values: Values, half: Curve, side: float) -> tuple[Fact, ...]:
     diameter, gores = length(values, "diameter"), number(values, "gores")
     centre, arc = 2 * half.points[-1][0], math.pi * diameter / gores
     chord = diameter * math.sin(math.pi / gores)
     follows = (
-        () if values["height"] is not None else (f"height of the sphere: {_height(values):.1f} mm",)
+        ()
+        if values["height"] is not None
+        else (Fact("height of the sphere: {}", (_height(values),)),)
     )
     return (
         *follows,
-        f"gore: {centre:.1f} mm along its centre line; its edges are {side:.1f} mm, "
-        f"{100 * (side / centre - 1):.2f} % longer",
-        f"gore: {arc:.1f} mm wide at the equator, its share of the circumference, round which the "
-        f"cloth bends; straight across it would be {chord:.1f} mm",
+        Fact(
+            "gore: {} along its centre line; its edges are {}, "
+            f"{100 * (side / centre - 1):.2f} % longer",
+            (centre, side),
+        ),
+        Fact(
+            "gore: {} wide at the equator, its share of the circumference, round which the "
+            "cloth bends; straight across it would be {}",
+            (arc, chord),
+        ),
     )
 
 

@@ -10,7 +10,7 @@ from nesting.errors import Fault
 from nesting.geometry.curves import circle
 from nesting.panels.boxing import STRIP_GRAIN, strip
 from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
-from nesting.panels.draft import Draft, EdgeUse, FinishedPanel, Mark, Seam, marks_along
+from nesting.panels.draft import Draft, EdgeUse, Fact, FinishedPanel, Mark, Seam, marks_along
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
@@ -70,7 +70,7 @@ class RoundCushion:
             for place, edge in (("top", "upper"), ("bottom", "lower"))
         )
         join = Seam("boxing join", (EdgeUse("boxing", "end"),), (EdgeUse("boxing", "start"),))
-        fact = f"boxing: {round_it:.1f} mm round the plate at the stitch line"
+        fact = Fact("boxing: {} round the plate at the stitch line", (round_it,))
         return Draft((plate, boxing), (*seams, join), (fact,))
 
 
