@@ -31,4 +31,4 @@ def about(path: Path) -> Iterator[None]:
 
 def beside(order_file: Path, what: str) -> Path:
     """Folder beside an order for what a command makes of it: ``nook-lay`` for ``nook.toml``."""
-    return order_file.with_name(f"{order_file.stem}-{what}")
+    return order_file.parent / f"{order_file.stem}-{what}"

@@ -109,8 +109,13 @@ def test_an_absent_order_ends_with_3(clothwright, folder):
     assert list(folder.iterdir()) == []
 
 
-def test_a_folder_in_place_of_an_order_ends_with_3(clothwright, folder):
-    ended = clothwright("lay", folder, *QUICK)
+@pytest.mark.parametrize("named", [".", "..", "/", "here"])
+@pytest.mark.parametrize("command", ["lay", "widths"])
+def test_a_folder_in_place_of_an_order_ends_with_3(clothwright, folder, command, named):
+    """``.`` was once taken for a fault of the program: it has no name to put ``-lay`` behind."""
+    widths = ("--width", "1 m") if command == "widths" else ()
+    (folder / "here").mkdir()
+    ended = clothwright(command, named, *widths, *QUICK)
     assert (ended.status, ended.out) == (3, "")
     assert "is a folder" in ended.err
 
