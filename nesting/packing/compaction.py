@@ -44,12 +44,12 @@ def compact(
 ) -> Arrangement | None:
     """Shortest arrangement within reach of ``start``; poses stay as they are.
 
-    ``trust`` is how far a piece may move in one round, in grid units. None
-    when overlaps of ``start`` could not be taken apart.
+    ``trust`` is how far a piece may move in one round, in grid units. Never
+    longer than a valid ``start``; None when overlaps could not be taken apart.
     """
     x, y = start.x.astype(np.float64), start.y.astype(np.float64)
     length = float((x + stage.length[start.pose]).max())
-    best: Arrangement | None = None
+    best = start if stage.is_valid(start) else None
     for _ in range(rounds):
         solved = _solve(stage, start.pose, x, y, trust)
         if solved is None:
