@@ -8,6 +8,7 @@ exactly the growth beyond it.
 
 import math
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from itertools import count
 
 import pyclipper
@@ -43,12 +44,20 @@ def grown(outline: Outline, by: int) -> Outline:
         raise ValueError(msg)
     if by == 0:
         return outline
+    # Rounded outward, the sides of a bay that all but closes may cross: a little more closes it.
+    for more in count():
+        with suppress(ValueError):
+            return Outline(_outside(_offset(outline, by + more)))
+    raise AssertionError  # once all its bays are filled, an outline crosses nothing
+
+
+def _offset(outline: Outline, by: int) -> list[Point]:
+    """The outer ring at a distance from an outline, as Clipper draws it."""
     offset = pyclipper.PyclipperOffset(MITRE_LIMIT)
     fine = [(x * _FINER, y * _FINER) for x, y in outline.points]
     offset.AddPath(fine, pyclipper.JT_MITER, pyclipper.ET_CLOSEDPOLYGON)
-    rings = offset.Execute(by * _FINER)
-    ring = max(rings, key=lambda ring: abs(pyclipper.Area(ring)))
-    return Outline(_outside([(x / _FINER, y / _FINER) for x, y in ring]))
+    ring = max(offset.Execute(by * _FINER), key=lambda ring: abs(pyclipper.Area(ring)))
+    return [(x / _FINER, y / _FINER) for x, y in ring]
 
 
 def _outside(ring: Sequence[Point]) -> tuple[tuple[int, int], ...]:
