@@ -115,6 +115,15 @@ def test_upright_rectangles_may_lie_at_just_the_gap():
     assert not stage.is_valid(arranged((0, 0, 0), (1, 0, 8)))
 
 
+def test_a_bay_that_the_gap_all_but_closes_is_filled():
+    # Grown by 2, the bay at the right is left a fraction of a unit wide; its sides,
+    # rounded outward to the grid, would cross.
+    bay = Outline(((7, 0), (4, 2), (4, 4), (5, 6), (0, 2), (0, 0)))
+    stage = stage_of(bay, box(1, 1), turns=(0,), gap=3)
+    assert stage.is_valid(arranged((0, 0, 0), (1, 14, 3)))
+    assert not stage.is_valid(arranged((0, 0, 0), (1, 6, 3)))
+
+
 def test_the_gap_is_not_kept_from_the_edges():
     stage = stage_of(box(5, 8), box(5, 8), width=20, gap=4)
     assert stage.is_valid(arranged((0, 0, 0), (0, 0, 12)))
