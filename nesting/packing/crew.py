@@ -15,6 +15,7 @@ from multiprocessing.process import BaseProcess
 from types import TracebackType
 
 from nesting.layouts.problem import Problem
+from nesting.packing.bounds import improving_bounds
 from nesting.packing.engines import Engines
 from nesting.packing.interrupts import held_back_interrupts
 from nesting.packing.stage import Arrangement, Stage
@@ -96,10 +97,11 @@ def _search(
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     stage = Stage(problem)
     engines = Engines(stage, seed, ended.poll)
+    bound = next(improving_bounds(problem))
     try:
-        while not ended.poll():
+        while stage.used_length(best) > bound and not ended.poll():
             before = stage.used_length(best)
-            best, _ = engines.turn(best, 0, math.inf)
+            best, _ = engines.turn(best, bound, math.inf)
             if stage.used_length(best) < before:
                 line.send(best)
             while line.poll():

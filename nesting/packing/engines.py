@@ -5,13 +5,14 @@ from typing import Protocol
 
 import numpy as np
 
-from nesting.packing.exact import ExactSearch, is_rectangular
+from nesting.packing.exact import ExactSearch
+from nesting.packing.rectangles import is_rectangular
 from nesting.packing.search import GuidedSearch
 from nesting.packing.stage import Arrangement, Stage
 from nesting.packing.windows import Windows
 
 #: Up to so many pieces the whole order is worth a try at proof: rectangles, others.
-PROVABLE_RECTANGLES, PROVABLE = 30, 5
+PROVABLE_RECTANGLES, PROVABLE = 20, 5
 
 #: Share of turns that an engine keeps however little it finds.
 LEAST_SHARE = 0.02
@@ -40,7 +41,7 @@ class Engines:
         self.random = np.random.default_rng(seed)
         pieces = len(stage.choices)
         provable = PROVABLE_RECTANGLES if is_rectangular(stage) else PROVABLE
-        self.exact = ExactSearch(stage, over) if pieces <= provable else None
+        self.exact = ExactSearch(stage, seed, over) if pieces <= provable else None
         self.engines: tuple[Engine, ...] = (
             GuidedSearch(stage, seed, over),
             Windows(stage, seed, over),

@@ -5,37 +5,62 @@ optimal for the whole problem. Identical pieces are kept in the order of
 their positions, since exchanging them changes nothing.
 """
 
-import math
 from collections.abc import Callable
-from itertools import pairwise
 
-import numpy as np
-from ortools.sat.python import cp_model
-
-from nesting.packing.model import Answer, Window, WindowModel, run
+from nesting.packing.model import Answer, Window, WindowModel
+from nesting.packing.rectangles import BevelledModel, RectangleModel, is_rectangular
 from nesting.packing.stage import Arrangement, Stage
+from nesting.packing.twins import identical_in_order, identical_neighbours
+
+#: The solver's deterministic time of the first attempt, some times as many seconds.
+FIRST_WORK = 0.2
+
+#: Its most for rectangles at the bound: a new random seed serves better than more time.
+MOST_WORK_AT_BOUND = 1.6
 
 
 class ExactSearch:
     """Solves the whole order, each time with twice the work, until it is proved."""
 
-    def __init__(self, stage: Stage, over: Callable[[], bool]) -> None:
-        self.stage, self.over = stage, over
-        self.work = 0.5
+    def __init__(self, stage: Stage, seed: int, over: Callable[[], bool]) -> None:
+        self.stage, self.seed, self.over = stage, seed, over
+        self.work = FIRST_WORK
 
     def attempt(
         self, best: Arrangement, bound: int, seconds: float
     ) -> tuple[Arrangement | None, int]:
         """Search for something shorter than ``best``, or the proof that there is nothing."""
-        work, self.work = self.work, self.work * 2
-        start, budget = _identical_in_order(self.stage, best), (work, seconds, self.over)
+        start = identical_in_order(self.stage, best)
         if is_rectangular(self.stage):
-            answer = _rectangles(self.stage, start, bound, budget)
+            answer = self._rectangles(start, bound, seconds)
         else:
-            answer = WholeModel(self.stage, start, bound).solve(*budget)
+            answer = WholeModel(self.stage, start, bound).solve(self.work, seconds, self.over)
+        self.work, self.seed = self.work * 2, self.seed + 1
         # Corners of grown outlines are mitred: with a gap that proves nothing.
         mitred = self.stage.problem.gap > 0 and not is_rectangular(self.stage)
         return answer.arrangement, 0 if mitred else answer.bound
+
+    def _rectangles(self, start: Arrangement, bound: int, seconds: float) -> Answer:
+        """Rectangles: at the bound first, then as short as can be.
+
+        Whether a strip as short as the bound can hold them is a narrower
+        question than how short it can be, and perfect packings answer it
+        quickly. With a gap the proof takes another, laxer model.
+        """
+        budget = self.work, seconds, self.over
+        at_bound = RectangleModel(self.stage, start, bound, bound, self.seed)
+        answer = at_bound.solve(min(self.work, MOST_WORK_AT_BOUND), seconds, self.over)
+        if answer.arrangement is None:
+            least, most = max(bound, answer.bound), self.stage.used_length(start)
+            answer = RectangleModel(self.stage, start, least, most, self.seed).solve(*budget)
+        if not self.stage.problem.gap:
+            return answer
+        best = answer.arrangement or start
+        used = self.stage.used_length(best)
+        if answer.bound < used or used == bound:
+            return Answer(best, 0)
+        laxer = BevelledModel(self.stage, best, bound, used - 1, self.seed).solve(*budget)
+        return Answer(best, min(used, laxer.bound))
 
 
 class WholeModel(WindowModel):
@@ -51,209 +76,6 @@ class WholeModel(WindowModel):
         end = self.model.new_int_var(min(self.bound, self.length), self.length, "end")
         for body in self.bodies:
             self.model.add(end >= body.x + body.length)
-        for i, j in _identical_neighbours(self.stage):
+        for i, j in identical_neighbours(self.stage):
             self.model.add(self.bodies[i].x <= self.bodies[j].x)
         self.model.minimize(end)
-
-
-def is_rectangular(stage: Stage) -> bool:
-    """Tell whether every pose is an upright rectangle, whichever way it points."""
-    return all(
-        pose.outline.area2 == 2 * pose.length * pose.height
-        and (not stage.bundles or len(pose.ways()) == 2)
-        for pose in stage.poses
-    )
-
-
-def _rectangles(
-    stage: Stage, start: Arrangement, bound: int, budget: tuple[float, float, Callable[[], bool]]
-) -> Answer:
-    """Solve an order of rectangles: at the bound first, then as short as can be.
-
-    Whether a strip as short as the bound can hold them is a narrower question
-    than how short it can be, and perfect packings answer it quickly. With a
-    gap the proof takes another, laxer model.
-    """
-    answer = RectangleModel(stage, start, bound, bound).solve(*budget)
-    if answer.arrangement is None:
-        least, most = max(bound, answer.bound), stage.used_length(start)
-        answer = RectangleModel(stage, start, least, most).solve(*budget)
-    if not stage.problem.gap:
-        return answer
-    best = answer.arrangement or start
-    used = stage.used_length(best)
-    if answer.bound < used or used == bound:
-        return Answer(best, 0)
-    laxer = BevelledModel(stage, best, bound, used - 1).solve(*budget)
-    return Answer(best, min(used, laxer.bound))
-
-
-class RectangleModel:
-    """Rectangles as intervals: no overlap in two dimensions.
-
-    Each rectangle is longer and higher by the gap, and so is the strip. In
-    some best layout every piece is pushed to the start and down, so that
-    positions are sums of sizes and gaps: their common divisor is the unit
-    of the model. Redundant: on any line across the strip the heights (gaps
-    included) add up to no more than its width, on any line along it the
-    lengths to no more than the end; and, since a layout may be mirrored both
-    ways, the middle of one large piece lies in the lower first quarter.
-    """
-
-    def __init__(self, stage: Stage, start: Arrangement, bound: int, most: int) -> None:
-        self.stage, self.start = stage, start
-        self.unit = self._common_divisor()
-        self.gap = stage.problem.gap // self.unit
-        self.width, self.most = stage.width // self.unit, most // self.unit
-        self.model = cp_model.CpModel()
-        self.end = self.model.new_int_var(min(-(-bound // self.unit), self.most), self.most, "end")
-        n = len(start.pose)
-        self.x = [self.model.new_int_var(0, self.most, "") for _ in range(n)]
-        self.y = [self.model.new_int_var(0, self.width, "") for _ in range(n)]
-        self.turned = [self.model.new_bool_var("") for _ in range(n)]
-        self.sizes = [self._size(i) for i in range(n)]
-        self._confine()
-        self._keep_apart()
-        self._keep_sums()
-        self._break_symmetry()
-        self.model.minimize(self.end)
-
-    def solve(self, work: float, seconds: float, over: Callable[[], bool]) -> Answer:
-        """Solve within ``work`` (deterministic time) and ``seconds``."""
-        solver = cp_model.CpSolver()
-        solver.parameters.use_timetabling_in_no_overlap_2d = True
-        solver.parameters.use_energetic_reasoning_in_no_overlap_2d = True
-        status = run(solver, self.model, work, seconds, over)
-        if status == cp_model.INFEASIBLE:
-            return Answer(None, (self.most + 1) * self.unit)
-        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            return Answer(None, 0)
-        choices = zip(self.stage.choices, self.turned, strict=True)
-        poses = [poses[-1] if solver.value(turned) else poses[0] for poses, turned in choices]
-        x, y = ([solver.value(v) * self.unit for v in axis] for axis in (self.x, self.y))
-        arrays = (np.array(values, dtype=np.int64) for values in (poses, x, y))
-        return Answer(Arrangement(*arrays), round(solver.best_objective_bound) * self.unit)
-
-    def _common_divisor(self) -> int:
-        lengths, heights = self.stage.length.tolist(), self.stage.height.tolist()
-        return math.gcd(*lengths, *heights, self.stage.problem.gap)
-
-    def _size(self, i: int) -> tuple[cp_model.LinearExpr, cp_model.LinearExpr]:
-        """Length and height of a piece by whether it takes its last pose."""
-        first, last = self.stage.choices[i][0], self.stage.choices[i][-1]
-        turned = self.turned[i]
-        self.model.add_hint(turned, self.start.pose[i] != first)
-        if first == last:
-            self.model.add(turned == 0)
-        length, height = (
-            (int(extent[first]) // self.unit, int(extent[last]) // self.unit)
-            for extent in (self.stage.length, self.stage.height)
-        )
-        return (
-            length[0] + (length[1] - length[0]) * turned,
-            height[0] + (height[1] - height[0]) * turned,
-        )
-
-    def _confine(self) -> None:
-        """Between the edges of the strip, before its end."""
-        for i, (length, height) in enumerate(self.sizes):
-            self.model.add(self.x[i] + length <= self.end)
-            self.model.add(self.y[i] + height <= self.width)
-            self.model.add_hint(self.x[i], int(self.start.x[i]) // self.unit)
-            self.model.add_hint(self.y[i], int(self.start.y[i]) // self.unit)
-
-    def _keep_apart(self) -> None:
-        self.model.add_no_overlap_2d(*self._intervals(self.gap))
-
-    def _keep_sums(self) -> None:
-        along, across = self._intervals(0)
-        heights = [height + self.gap for _, height in self.sizes]
-        lengths = [length + self.gap for length, _ in self.sizes]
-        self.model.add_cumulative(along, heights, self.width + self.gap)
-        self.model.add_cumulative(across, lengths, self.end + self.gap)
-
-    def _break_symmetry(self) -> None:
-        for i, j in _identical_neighbours(self.stage):
-            self.model.add(self.x[i] <= self.x[j])
-        large = max(_identical(self.stage), key=self._area)[0]
-        self.model.add(2 * self.x[large] + self.sizes[large][0] <= self.end)
-        self.model.add(2 * self.y[large] + self.sizes[large][1] <= self.width)
-
-    def _area(self, pieces: list[int]) -> int:
-        return int(self.stage.area2[self.stage.choices[pieces[0]][0]])
-
-    def _intervals(self, gap: int) -> tuple[list[cp_model.IntervalVar], list[cp_model.IntervalVar]]:
-        """Extent of every piece along and across, longer by the gap at its far side."""
-        along = [
-            self._interval(x, size[0] + gap) for x, size in zip(self.x, self.sizes, strict=True)
-        ]
-        across = [
-            self._interval(y, size[1] + gap) for y, size in zip(self.y, self.sizes, strict=True)
-        ]
-        return along, across
-
-    def _interval(self, start: cp_model.IntVar, size: cp_model.LinearExpr) -> cp_model.IntervalVar:
-        end = self.model.new_int_var(0, self.most + self.width + self.gap, "")
-        return self.model.new_interval_var(start, size, end, "")
-
-
-class BevelledModel(RectangleModel):
-    """A laxer rule than the gap: it bevels the round corner that a gap leaves.
-
-    Two rectangles with the gap between them are apart by it along the strip,
-    or across it, or, corner to corner, the distances along and across add
-    up to it at least. What this model cannot pack shorter, nothing can.
-    Positions are whole grid units here: a bevel makes no sums.
-    """
-
-    def _common_divisor(self) -> int:
-        return 1
-
-    def _keep_apart(self) -> None:
-        self.model.add_no_overlap_2d(*self._intervals(0))
-        for i in range(len(self.x)):
-            for j in range(i):
-                self._keep_bevelled(i, j)
-
-    def _keep_bevelled(self, i: int, j: int) -> None:
-        right, left = (self._distance(self.x, 0, a, b) for a, b in ((i, j), (j, i)))
-        above, below = (self._distance(self.y, 1, a, b) for a, b in ((i, j), (j, i)))
-        literals = []
-        for distance in (right, left, above, below):
-            literals.append(self.model.new_bool_var(""))
-            self.model.add(distance >= self.gap).only_enforce_if(literals[-1])
-        for along in (right, left):
-            for across in (above, below):
-                literals.append(self.model.new_bool_var(""))
-                self.model.add(along + across >= self.gap).only_enforce_if(literals[-1])
-                self.model.add(along >= 0).only_enforce_if(literals[-1])
-                self.model.add(across >= 0).only_enforce_if(literals[-1])
-        self.model.add_bool_or(literals)
-
-    def _distance(
-        self, axis: list[cp_model.IntVar], side: int, a: int, b: int
-    ) -> cp_model.LinearExpr:
-        """Distance from the far side of piece a to the near side of piece b."""
-        return axis[b] - axis[a] - self.sizes[a][side]
-
-
-def _identical(stage: Stage) -> list[list[int]]:
-    """Pieces that may be exchanged: of one shape, in one bundle."""
-    classes: dict[tuple[int, int | None], list[int]] = {}
-    for i, piece in enumerate(stage.problem.pieces):
-        classes.setdefault((piece.shape, piece.bundle), []).append(i)
-    return list(classes.values())
-
-
-def _identical_in_order(stage: Stage, arrangement: Arrangement) -> Arrangement:
-    """The same arrangement with identical pieces numbered along the strip."""
-    pose, x, y = arrangement.pose.copy(), arrangement.x.copy(), arrangement.y.copy()
-    for pieces in _identical(stage):
-        order = [pieces[k] for k in np.argsort(x[pieces], kind="stable")]
-        pose[pieces], x[pieces], y[pieces] = pose[order], x[order], y[order]
-    return Arrangement(pose, x, y)
-
-
-def _identical_neighbours(stage: Stage) -> list[tuple[int, int]]:
-    """Consecutive pairs of identical pieces."""
-    return [pair for pieces in _identical(stage) for pair in pairwise(pieces)]

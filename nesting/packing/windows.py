@@ -2,8 +2,8 @@
 
 Large neighbourhood search (Shaw 1998, cited from memory): the pieces
 nearest to a point are free, those around them may slide, all others stand
-still. Points are drawn where a gain is likeliest: at the end of the lay,
-around the widest gaps, and anywhere.
+still. Points are drawn at the end of the lay and anywhere. Rectangles have
+a quicker model and larger windows.
 """
 
 from collections.abc import Callable
@@ -12,10 +12,14 @@ import numpy as np
 
 from nesting.packing.compaction import compact
 from nesting.packing.model import HALF_PLANES, Window, WindowModel
+from nesting.packing.rectangles import RectangleWindow, is_rectangular
 from nesting.packing.stage import Arrangement, Stage
 
 #: Free and sliding pieces of a window.
 FREE, SLIDING = 4, 8
+
+#: Free rectangles of a window: the nearest to the point, and some of all others.
+NEAREST, ANY = 9, 3
 
 #: The solver's deterministic time for one window, about twice as many seconds.
 WORK = 0.2
@@ -32,8 +36,11 @@ class Windows:
         self, best: Arrangement, _bound: int, seconds: float
     ) -> tuple[Arrangement | None, int]:
         """Solve one window and push the lay together again; nothing is proved."""
-        window = self._window(best)
-        model = WindowModel(self.stage, best, window, HALF_PLANES)
+        nearest = self._nearest_to_a_point(best)
+        if is_rectangular(self.stage):
+            model: RectangleWindow | WindowModel = self._of_rectangles(best, nearest)
+        else:
+            model = WindowModel(self.stage, best, self._window(best, nearest), HALF_PLANES)
         answer = model.solve(WORK, seconds, self.over)
         if answer.arrangement is None:
             return None, 0
@@ -41,16 +48,24 @@ class Windows:
         candidates = [a for a in (answer.arrangement, closer) if a is not None]
         return min(candidates, key=self.stage.used_length), 0
 
-    def _window(self, best: Arrangement) -> Window:
-        """The pieces nearest to a point on the lay."""
+    def _nearest_to_a_point(self, best: Arrangement) -> list[int]:
+        """All pieces by their distance from a random point on the lay."""
         stage, length = self.stage, self.stage.used_length(best)
         middle_x = best.x + stage.length[best.pose] / 2
         middle_y = best.y + stage.height[best.pose] / 2
         x = length if self.random.random() < 0.4 else self.random.uniform(0, length)
         y = self.random.uniform(0, stage.width)
-        nearest = np.argsort(np.hypot(middle_x - x, middle_y - y), kind="stable")
-        free = [int(i) for i in nearest[:FREE]]
-        sliding = [int(i) for i in nearest[FREE : FREE + SLIDING]]
-        reach = int(max(stage.length[best.pose[free]]))
-        start = int(min(best.x[free])) - reach
-        return Window(tuple(free), tuple(sliding), max(0, start), length, stage.width // 20)
+        distance = np.hypot(middle_x - x, middle_y - y)
+        return [int(i) for i in np.argsort(distance, kind="stable")]
+
+    def _window(self, best: Arrangement, nearest: list[int]) -> Window:
+        """The nearest pieces free, as far back as the longest of them reaches."""
+        free, sliding = nearest[:FREE], nearest[FREE : FREE + SLIDING]
+        reach = int(max(self.stage.length[best.pose[free]]))
+        start = max(0, int(min(best.x[free])) - reach)
+        end = self.stage.used_length(best)
+        return Window(tuple(free), tuple(sliding), start, end, self.stage.width // 20)
+
+    def _of_rectangles(self, best: Arrangement, nearest: list[int]) -> RectangleWindow:
+        others = self.random.permutation(nearest[NEAREST:])[:ANY]
+        return RectangleWindow(self.stage, best, (*nearest[:NEAREST], *map(int, others)))

@@ -1,0 +1,198 @@
+"""CP-SAT models of rectangles: intervals that do not overlap in two dimensions."""
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+from ortools.sat.python import cp_model
+
+from nesting.packing.model import Answer, run
+from nesting.packing.stage import Arrangement, Stage
+from nesting.packing.twins import identical, identical_neighbours
+
+
+def is_rectangular(stage: Stage) -> bool:
+    """Tell whether every pose is an upright rectangle, whichever way it points."""
+    return all(
+        pose.outline.area2 == 2 * pose.length * pose.height
+        and (not stage.bundles or len(pose.ways()) == 2)
+        for pose in stage.poses
+    )
+
+
+class RectangleModel:
+    """Rectangles as intervals: no overlap in two dimensions.
+
+    Each rectangle is longer and higher by the gap, and so is the strip. In
+    some best layout every piece is pushed to the start and down, so that
+    positions are sums of sizes and gaps: their common divisor is the unit
+    of the model. Redundant: on any line across the strip the heights (gaps
+    included) add up to no more than its width, on any line along it the
+    lengths to no more than the end; and, since a layout may be mirrored both
+    ways, the middle of one large piece lies in the lower first quarter.
+    """
+
+    def __init__(
+        self, stage: Stage, start: Arrangement, bound: int, most: int, seed: int = 0
+    ) -> None:
+        self.stage, self.start, self.seed = stage, start, seed
+        self.unit = self._common_divisor()
+        self.gap = stage.problem.gap // self.unit
+        self.width, self.most = stage.width // self.unit, most // self.unit
+        self.model = cp_model.CpModel()
+        self.end = self.model.new_int_var(min(-(-bound // self.unit), self.most), self.most, "end")
+        n = len(start.pose)
+        self.x = [self.model.new_int_var(0, self.most, "") for _ in range(n)]
+        self.y = [self.model.new_int_var(0, self.width, "") for _ in range(n)]
+        self.turned = [self.model.new_bool_var("") for _ in range(n)]
+        self.sizes = [self._size(i) for i in range(n)]
+        self._confine()
+        self._keep_apart()
+        self._keep_sums()
+        self._break_symmetry()
+        self.model.minimize(self.end)
+
+    def solve(self, work: float, seconds: float, over: Callable[[], bool]) -> Answer:
+        """Solve within ``work`` (deterministic time) and ``seconds``."""
+        solver = cp_model.CpSolver()
+        solver.parameters.use_timetabling_in_no_overlap_2d = True
+        solver.parameters.use_energetic_reasoning_in_no_overlap_2d = True
+        solver.parameters.random_seed = self.seed
+        status = run(solver, self.model, work, seconds, over)
+        if status == cp_model.INFEASIBLE:
+            return Answer(None, (self.most + 1) * self.unit)
+        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            return Answer(None, 0)
+        choices = zip(self.stage.choices, self.turned, strict=True)
+        poses = [poses[-1] if solver.value(turned) else poses[0] for poses, turned in choices]
+        x, y = ([solver.value(v) * self.unit for v in axis] for axis in (self.x, self.y))
+        arrays = (np.array(values, dtype=np.int64) for values in (poses, x, y))
+        return Answer(Arrangement(*arrays), round(solver.best_objective_bound) * self.unit)
+
+    def _common_divisor(self) -> int:
+        lengths, heights = self.stage.length.tolist(), self.stage.height.tolist()
+        return math.gcd(*lengths, *heights, self.stage.problem.gap)
+
+    def _size(self, i: int) -> tuple[cp_model.LinearExpr, cp_model.LinearExpr]:
+        """Length and height of a piece by whether it takes its last pose."""
+        first, last = self.stage.choices[i][0], self.stage.choices[i][-1]
+        turned = self.turned[i]
+        self.model.add_hint(turned, self.start.pose[i] != first)
+        if first == last:
+            self.model.add(turned == 0)
+        length, height = (
+            (int(extent[first]) // self.unit, int(extent[last]) // self.unit)
+            for extent in (self.stage.length, self.stage.height)
+        )
+        return (
+            length[0] + (length[1] - length[0]) * turned,
+            height[0] + (height[1] - height[0]) * turned,
+        )
+
+    def _confine(self) -> None:
+        """Between the edges of the strip, before its end."""
+        for i, (length, height) in enumerate(self.sizes):
+            self.model.add(self.x[i] + length <= self.end)
+            self.model.add(self.y[i] + height <= self.width)
+            self.model.add_hint(self.x[i], int(self.start.x[i]) // self.unit)
+            self.model.add_hint(self.y[i], int(self.start.y[i]) // self.unit)
+
+    def _keep_apart(self) -> None:
+        self.model.add_no_overlap_2d(*self._intervals(self.gap))
+
+    def _keep_sums(self) -> None:
+        along, across = self._intervals(0)
+        heights = [height + self.gap for _, height in self.sizes]
+        lengths = [length + self.gap for length, _ in self.sizes]
+        self.model.add_cumulative(along, heights, self.width + self.gap)
+        self.model.add_cumulative(across, lengths, self.end + self.gap)
+
+    def _break_symmetry(self) -> None:
+        for i, j in identical_neighbours(self.stage):
+            self.model.add(self.x[i] <= self.x[j])
+        large = max(identical(self.stage), key=self._area)[0]
+        self.model.add(2 * self.x[large] + self.sizes[large][0] <= self.end)
+        self.model.add(2 * self.y[large] + self.sizes[large][1] <= self.width)
+
+    def _area(self, pieces: list[int]) -> int:
+        return int(self.stage.area2[self.stage.choices[pieces[0]][0]])
+
+    def _intervals(self, gap: int) -> tuple[list[cp_model.IntervalVar], list[cp_model.IntervalVar]]:
+        """Extent of every piece along and across, longer by the gap at its far side."""
+        along = [
+            self._interval(x, size[0] + gap) for x, size in zip(self.x, self.sizes, strict=True)
+        ]
+        across = [
+            self._interval(y, size[1] + gap) for y, size in zip(self.y, self.sizes, strict=True)
+        ]
+        return along, across
+
+    def _interval(self, start: cp_model.IntVar, size: cp_model.LinearExpr) -> cp_model.IntervalVar:
+        end = self.model.new_int_var(0, self.most + self.width + self.gap, "")
+        return self.model.new_interval_var(start, size, end, "")
+
+
+class RectangleWindow(RectangleModel):
+    """Some rectangles packed again among the others, which stand still.
+
+    Shortest strip first; then every free piece as near to the start as can be.
+    """
+
+    def __init__(self, stage: Stage, start: Arrangement, free: tuple[int, ...]) -> None:
+        self.free = free
+        super().__init__(stage, start, 0, stage.used_length(start))
+        ends = [self.x[i] + self.sizes[i][0] for i in free]
+        self.model.minimize(2 * len(free) * self.end + cp_model.LinearExpr.sum(ends))
+
+    def _common_divisor(self) -> int:
+        return 1
+
+    def _keep_sums(self) -> None:
+        """Add nothing: sums speak of whole orders."""
+
+    def _break_symmetry(self) -> None:
+        """Fix what stands still; a window has no mirror image."""
+        for i in set(range(len(self.x))) - set(self.free):
+            self.model.add(self.x[i] == int(self.start.x[i]))
+            self.model.add(self.y[i] == int(self.start.y[i]))
+            self.model.add(self.turned[i] == int(self.start.pose[i] != self.stage.choices[i][0]))
+
+
+class BevelledModel(RectangleModel):
+    """A laxer rule than the gap: it bevels the round corner that a gap leaves.
+
+    Two rectangles with the gap between them are apart by it along the strip,
+    or across it, or, corner to corner, the distances along and across add
+    up to it at least. What this model cannot pack shorter, nothing can.
+    Positions are whole grid units here: a bevel makes no sums.
+    """
+
+    def _common_divisor(self) -> int:
+        return 1
+
+    def _keep_apart(self) -> None:
+        self.model.add_no_overlap_2d(*self._intervals(0))
+        for i in range(len(self.x)):
+            for j in range(i):
+                self._keep_bevelled(i, j)
+
+    def _keep_bevelled(self, i: int, j: int) -> None:
+        right, left = (self._distance(self.x, 0, a, b) for a, b in ((i, j), (j, i)))
+        above, below = (self._distance(self.y, 1, a, b) for a, b in ((i, j), (j, i)))
+        literals = []
+        for distance in (right, left, above, below):
+            literals.append(self.model.new_bool_var(""))
+            self.model.add(distance >= self.gap).only_enforce_if(literals[-1])
+        for along in (right, left):
+            for across in (above, below):
+                literals.append(self.model.new_bool_var(""))
+                self.model.add(along + across >= self.gap).only_enforce_if(literals[-1])
+                self.model.add(along >= 0).only_enforce_if(literals[-1])
+                self.model.add(across >= 0).only_enforce_if(literals[-1])
+        self.model.add_bool_or(literals)
+
+    def _distance(
+        self, axis: list[cp_model.IntVar], side: int, a: int, b: int
+    ) -> cp_model.LinearExpr:
+        """Distance from the far side of piece a to the near side of piece b."""
+        return axis[b] - axis[a] - self.sizes[a][side]
