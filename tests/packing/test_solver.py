@@ -1,0 +1,211 @@
+"""solve(): bounded, valid, repeatable, and ended when it is told to."""
+
+import math
+import os
+import subprocess
+import sys
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from layout_rules import broken_rules, used_length
+from strategies import box, problems
+
+from nesting.geometry.outline import Outline
+from nesting.layouts.problem import Piece, Problem, Shape
+from nesting.packing.running import Limits, Watch
+from nesting.packing.solver import solve
+from nesting.units import CM
+
+#: Ended only by an interruption: nobody waits for as many steps.
+LONG = Limits(seconds=None, steps=1_000_000)
+
+HALF = Outline(((0, 0), (30 * CM, 0), (0, 20 * CM)))
+ARROW = Outline(
+    ((0, 0), (25 * CM, 0), (40 * CM, 10 * CM), (25 * CM, 20 * CM), (0, 20 * CM), (15 * CM, 10 * CM))
+)
+
+
+def mixed(gap=0):
+    """Nine outlines of three kinds, one of them in a bundle; too many to be proved."""
+    shapes = (
+        Shape(HALF, (0, 180)),
+        Shape(ARROW, (0, 180)),
+        Shape(box(23 * CM, 17 * CM), (0, 90, 180, 270)),
+    )
+    kinds = [0, 0, 0, 1, 1, 1, 2, 2, 2]
+    return Problem(71 * CM, shapes, tuple(Piece(k, 1 if k == 1 else None) for k in kinds), gap)
+
+
+#: Seventeen squares of odd sizes: nobody proves them in a few steps.
+ODD = Problem(
+    97 * CM,
+    tuple(Shape(box(s * CM, s * CM), (0,)) for s in range(11, 45, 2)),
+    tuple(map(Piece, range(17))),
+)
+
+
+def steps(number):
+    return Limits(seconds=None, steps=number)
+
+
+def places(solution):
+    return [(p.turn, p.x, p.y) for p in solution.layout.placements]
+
+
+class Observer:
+    """Keeps what it is told, and interrupts once it has been told so often."""
+
+    def __init__(self, patience=math.inf):
+        self.told, self.patience = [], patience
+
+    def __call__(self, progress):
+        self.told.append(progress)
+
+    def impatient(self):
+        return len(self.told) >= self.patience
+
+
+@given(problems(most=6, reach=400, gaps=(0, 0, 20)), st.integers(0, 9))
+@settings(deadline=None, max_examples=10)
+def test_every_solution_is_lawful_and_no_shorter_than_its_bound(problem, seed):
+    solution = solve(problem, steps(4), seed=seed)
+    assert broken_rules(solution.layout) == []
+    used = used_length(solution.layout)
+    assert problem.area2 <= 2 * problem.width * used
+    assert solution.lower_bound <= used
+    assert solution.proved_optimal == (solution.lower_bound == used)
+    assert solution.steps <= 4
+
+
+@pytest.mark.parametrize("problem", [mixed(), mixed(gap=300), ODD])
+def test_progress_is_monotone_and_ends_with_what_is_returned(problem):
+    observer = Observer()
+    solution = solve(problem, steps(6), observe=observer)
+    assert observer.told[0].step == 0
+    for before, after in pairwise(observer.told):
+        assert after.used_length <= before.used_length
+        assert after.lower_bound >= before.lower_bound
+        assert after.step == before.step + 1
+    last = observer.told[-1]
+    assert (last.used_length, last.lower_bound, last.step) == (
+        used_length(solution.layout),
+        solution.lower_bound,
+        solution.steps,
+    )
+    assert broken_rules(solution.layout) == []
+
+
+def test_a_search_shortens_the_first_layout():
+    observer = Observer()
+    solve(mixed(), steps(20), observe=observer)
+    assert observer.told[-1].used_length < observer.told[0].used_length
+
+
+@pytest.mark.parametrize("problem", [mixed(), ODD])
+def test_the_same_seed_and_steps_give_the_same_layout(problem):
+    one, two = (solve(problem, steps(4), seed=3) for _ in "ab")
+    assert places(one) == places(two)
+    assert one.lower_bound == two.lower_bound
+
+
+def test_another_process_with_another_hash_seed_finds_the_same_layout():
+    script = (
+        "from test_solver import *\n"
+        "for problem in (mixed(), ODD):\n"
+        "    print(places(solve(problem, steps(4), seed=3)))\n"
+    )
+    answer = subprocess.run(
+        [sys.executable, "-c", script],
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path), "PYTHONHASHSEED": "7"},
+        check=True,
+        capture_output=True,
+        text=True,
+    )
+    here = [str(places(solve(problem, steps(4), seed=3))) for problem in (mixed(), ODD)]
+    assert answer.stdout.splitlines() == here
+
+
+def test_no_search_at_all_still_gives_a_layout():
+    for limits in (steps(0), Limits(seconds=0.0)):
+        solution = solve(mixed(), limits)
+        assert solution.steps == 0
+        assert broken_rules(solution.layout) == []
+        assert solution.lower_bound <= used_length(solution.layout)
+
+
+@pytest.mark.parametrize("patience", [1, 2, 4])
+@pytest.mark.parametrize("problem", [mixed(), ODD])
+def test_an_interruption_ends_the_search_within_a_step(problem, patience):
+    observer = Observer(patience)
+    solution = solve(problem, LONG, observe=observer, interrupted=observer.impatient)
+    assert solution.interrupted
+    assert len(observer.told) == patience
+    assert solution.steps == patience - 1
+    assert broken_rules(solution.layout) == []
+
+
+def test_an_interruption_in_the_midst_of_a_step_ends_it():
+    # Said while the first step is under way: without it a million would follow.
+    asked = []
+
+    def interrupted():
+        asked.append(None)
+        return len(asked) > 20
+
+    solution = solve(ODD, LONG, interrupted=interrupted)
+    assert solution.interrupted
+    assert solution.steps <= len(asked)
+    assert broken_rules(solution.layout) == []
+
+
+def test_a_search_that_ends_by_itself_was_not_interrupted():
+    assert not solve(mixed(), steps(1)).interrupted
+
+
+def test_what_is_proved_ends_the_search():
+    # Two rows of two fill the strip: nothing is left to search for.
+    four = Problem(20 * CM, (Shape(box(10 * CM, 10 * CM), (0,)),), (Piece(0),) * 4)
+    solution = solve(four, LONG)
+    assert solution.proved_optimal
+    assert used_length(solution.layout) == 20 * CM
+
+
+@pytest.mark.parametrize("problem", [mixed(gap=300), ODD])
+def test_two_workers_give_a_lawful_layout_too(problem):
+    observer = Observer()
+    solution = solve(problem, steps(6), workers=2, observe=observer)
+    assert broken_rules(solution.layout) == []
+    assert solution.lower_bound <= used_length(solution.layout)
+    lengths = [told.used_length for told in observer.told]
+    assert lengths == sorted(lengths, reverse=True)
+
+
+def test_a_piece_that_is_too_wide_is_refused_before_anything_is_searched():
+    wide = replace(mixed(), width=19 * CM)
+    observer = Observer()
+    with pytest.raises(ValueError, match="wider than the strip"):
+        solve(wide, LONG, observe=observer)
+    assert observer.told == []
+
+
+def test_steps_end_a_watch_whatever_the_clock_says():
+    watch = Watch(Limits(seconds=0.0, steps=2))
+    assert not watch.over()
+    assert watch.seconds_left == math.inf
+    watch.step = 2
+    assert watch.over()
+
+
+def test_seconds_end_a_watch_whatever_its_step():
+    assert Watch(Limits(seconds=0.0)).over()
+    watch = Watch(Limits(seconds=3_600.0))
+    watch.step = 10**9
+    assert not watch.over()
+    assert 0 < watch.seconds_left <= 3_600
+
+
+def test_somebody_ends_a_watch_at_any_time():
+    assert Watch(LONG, interrupted=lambda: True).over()
