@@ -44,7 +44,7 @@ def first_fit(stage, index, laid):
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=40)
 def test_every_fill_is_valid(data):
     stage = Stage(data.draw(problems(most=7)))
     order = data.draw(st.permutations(range(len(stage.choices))))
@@ -54,7 +54,7 @@ def test_every_fill_is_valid(data):
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=40)
 def test_every_fill_of_large_pieces_with_a_gap_is_valid(data):
     stage = Stage(data.draw(problems(most=6, reach=3_000, gaps=(0, 1, 30, 300))))
     filled = BottomLeft(stage).fill(range(len(stage.choices)))
@@ -63,7 +63,7 @@ def test_every_fill_of_large_pieces_with_a_gap_is_valid(data):
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=40)
 def test_pieces_of_one_bundle_are_laid_the_same_way(data):
     problem = data.draw(problems(most=6))
     shapes = tuple(replace(shape, turns=(0, 180)) for shape in problem.shapes)
@@ -100,7 +100,7 @@ def test_what_is_laid_first_does_not_ask_what_comes_later(data):
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=40)
 def test_each_piece_lies_where_its_end_comes_first_then_lowest(data):
     # On a strip this narrow every grid unit is a column.
     stage = Stage(data.draw(problems(most=4, reach=6)))
@@ -122,7 +122,7 @@ def test_a_piece_falls_into_the_bay_of_one_that_lies_already():
 
 
 @given(st.integers(1, 30), st.integers(1, 60), st.integers(50, 3_000), st.integers(1, 5))
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=40)
 def test_identical_rectangles_fill_rows_without_loss(count, columns, height, rows):
     # Rows of them fill the strip just so; their length is a whole number of columns.
     width = rows * height

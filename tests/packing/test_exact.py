@@ -78,7 +78,7 @@ def test_brute_force_agrees_with_trying_every_place_on_the_grid(pieces, data, tu
 
 
 @given(st.integers(8, 12), st.lists(sizes, min_size=1, max_size=5), st.booleans())
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=25)
 def test_orders_of_up_to_five_rectangles_are_as_short_as_brute_force_finds(width, rects, turns):
     solution = solved(order(width, rects, quarter_turns=turns))
     assert solution.proved_optimal
@@ -89,7 +89,7 @@ def test_orders_of_up_to_five_rectangles_are_as_short_as_brute_force_finds(width
 # Seeds that brute force answers within about a second.
 @pytest.mark.parametrize("turns", [False, True])
 @pytest.mark.parametrize(
-    ("pieces", "seed"), [(6, 4), (6, 7), (7, 1), (7, 3), (7, 4), (8, 0), (8, 4), (8, 7)]
+    ("pieces", "seed"), [(6, 7), (7, 1), (7, 3), (7, 4), (8, 0), (8, 4), (8, 7)]
 )
 def test_orders_of_up_to_eight_rectangles_are_too(pieces, seed, turns):
     width, rects = drawn(seed, pieces)
@@ -130,7 +130,7 @@ def test_the_unit_of_length_does_not_matter():
     st.integers(1, 2),
     st.booleans(),
 )
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None, max_examples=20)
 def test_with_a_gap_bound_and_length_hold_the_true_optimum_between_them(width, rects, gap, turns):
     problem = order(width, rects, quarter_turns=turns, gap=gap, unit=1)
     solution = solved(problem)
@@ -236,7 +236,7 @@ def test_a_bundle_is_proved_with_its_rule():
 
 
 @given(problems(most=3, reach=6, gaps=(1, 2, 3)))
-@settings(deadline=None, max_examples=15)
+@settings(deadline=None, max_examples=10)
 def test_outlines_with_a_gap_are_never_proved_longer_than_they_need_be(problem):
     solution = solved(problem, steps=3)
     assert solution.lower_bound <= shortest_length(problem)

@@ -51,7 +51,7 @@ def test_turns_that_give_the_same_outline_are_one_pose(outline, poses):
 
 
 @given(outlines(), st.sets(st.sampled_from(QUARTERS), min_size=1))
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=50)
 def test_every_allowed_turn_belongs_to_one_pose_and_gives_its_outline(outline, turns):
     stage = stage_of(outline, width=40, turns=tuple(turns))
     assert sorted(turn for pose in stage.poses for turn in pose.turns) == sorted(turns)
@@ -62,7 +62,7 @@ def test_every_allowed_turn_belongs_to_one_pose_and_gives_its_outline(outline, t
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=200)
+@settings(deadline=None, max_examples=120)
 def test_an_arrangement_is_valid_just_when_nothing_overlaps(data):
     stage = Stage(data.draw(problems()))
     arrangement = data.draw(arrangements(stage, 30))
@@ -72,7 +72,7 @@ def test_an_arrangement_is_valid_just_when_nothing_overlaps(data):
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=150)
+@settings(deadline=None, max_examples=50)
 def test_what_lies_outside_the_strip_is_not_valid(data):
     stage = Stage(data.draw(problems(most=1)))
     lying = data.draw(arrangements(stage, 10))
@@ -83,7 +83,7 @@ def test_what_lies_outside_the_strip_is_not_valid(data):
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=150)
+@settings(deadline=None, max_examples=100)
 def test_with_a_gap_valid_pieces_keep_it(data):
     problem = data.draw(problems(most=4, reach=40, gaps=(1, 2, 5, 10)))
     stage = Stage(problem)
@@ -94,7 +94,7 @@ def test_with_a_gap_valid_pieces_keep_it(data):
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=150)
+@settings(deadline=None, max_examples=100)
 def test_pieces_beyond_the_reach_of_mitred_corners_are_valid(data):
     problem = data.draw(problems(most=3, reach=40, gaps=(1, 2, 5, 10)))
     stage = Stage(problem)
@@ -181,7 +181,7 @@ def test_bundles_that_agree_give_layouts_whose_turns_agree(data):
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=50)
 def test_a_layout_says_where_the_poses_lie(data):
     stage = Stage(data.draw(problems()))
     arrangement = data.draw(arrangements(stage, 30))
@@ -196,7 +196,7 @@ def test_a_layout_says_where_the_poses_lie(data):
 
 
 @given(st.data(), st.integers(0, 9))
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=50)
 def test_near_pairs_are_those_whose_boxes_come_within_reach(data, reach):
     stage = Stage(data.draw(problems()))
     arrangement = data.draw(arrangements(stage, 40))

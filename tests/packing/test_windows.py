@@ -48,7 +48,7 @@ def worked_on(stage, start, times, seed=0):
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=15)
+@settings(deadline=None, max_examples=8)
 def test_a_window_leaves_a_valid_lay_that_is_no_longer(data):
     stage = Stage(data.draw(problems(most=8, reach=500, gaps=(0, 0, 30))))
     start = BottomLeft(stage).fill(data.draw(st.permutations(range(len(stage.choices)))))
@@ -56,7 +56,7 @@ def test_a_window_leaves_a_valid_lay_that_is_no_longer(data):
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=10)
+@settings(deadline=None, max_examples=6)
 def test_a_window_of_rectangles_does_too(data):
     side = st.integers(1, 12)
     kinds = data.draw(st.lists(st.tuples(side, side), min_size=1, max_size=3))
