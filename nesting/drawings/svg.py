@@ -32,7 +32,9 @@ def write(drawing: Drawing) -> bytes:
     ET.register_namespace("", _NAMESPACE)
     width, height = _number(drawing.width), _number(drawing.height)
     size = {"width": f"{width}mm", "height": f"{height}mm", "viewBox": f"0 0 {width} {height}"}
-    root = ET.Element(f"{{{_NAMESPACE}}}svg", {"version": "1.1", **size})
+    root = ET.Element(
+        f"{{{_NAMESPACE}}}svg", {"version": "1.1", "style": "background: white", **size}
+    )
     _child(root, "title").text = drawing.title
     _child(root, "style").text = _STYLE
     for pen in Pen:

@@ -14,11 +14,9 @@ from nesting.packing.windows import Windows
 #: Up to so many pieces the whole order is worth a try at proof: rectangles, others.
 PROVABLE_RECTANGLES, PROVABLE = 20, 5
 
-#: Share of turns that an engine keeps however little it finds.
-LEAST_SHARE = 0.02
-
-#: What a turn costs, guided search and windows, relative to each other.
-COST = np.array([1.0, 8.0])
+#: Least and most share of turns that windows get, for rectangles and for others:
+#: there a window costs about eight turns of the guided search, rectangles are quicker.
+WINDOWS_OF_RECTANGLES, WINDOWS = (0.1, 0.6), (0.02, 0.1)
 
 #: How quickly old success is forgotten, each turn of an engine.
 MEMORY = 0.9
@@ -40,13 +38,15 @@ class Engines:
         self.stage = stage
         self.random = np.random.default_rng(seed)
         pieces = len(stage.choices)
-        provable = PROVABLE_RECTANGLES if is_rectangular(stage) else PROVABLE
+        rectangular = is_rectangular(stage)
+        provable = PROVABLE_RECTANGLES if rectangular else PROVABLE
         self.exact = ExactSearch(stage, seed, over) if pieces <= provable else None
         self.engines: tuple[Engine, ...] = (
             GuidedSearch(stage, seed, over),
             Windows(stage, seed, over),
         )
-        self.success = np.array([1.0, 0.2])
+        self.share = WINDOWS_OF_RECTANGLES if rectangular else WINDOWS
+        self.success = np.ones(len(self.engines))
         self.turns = 0
 
     def turn(self, best: Arrangement, bound: int, seconds: float) -> tuple[Arrangement, int]:
@@ -55,9 +55,8 @@ class Engines:
         if self.exact is not None and self._is_exact_turn():
             found, proved = self.exact.attempt(best, bound, seconds)
             return self._better(best, found), proved
-        worth = self.success / COST
-        share = np.maximum(worth / worth.sum(), LEAST_SHARE)
-        chosen = int(self.random.choice(len(self.engines), p=share / share.sum()))
+        windows = np.clip(self.success[1] / self.success.sum(), *self.share)
+        chosen = int(self.random.random() < windows)
         found, proved = self.engines[chosen].attempt(best, bound, seconds)
         after = self._better(best, found)
         gained = self.stage.used_length(after) < self.stage.used_length(best)

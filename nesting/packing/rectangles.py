@@ -32,6 +32,9 @@ class RectangleModel:
     ways, the middle of one large piece lies in the lower first quarter.
     """
 
+    #: Whole orders bear costly reasoning; windows are better many than well thought through.
+    whole = True
+
     def __init__(
         self, stage: Stage, start: Arrangement, bound: int, most: int, seed: int = 0
     ) -> None:
@@ -56,7 +59,7 @@ class RectangleModel:
         """Solve within ``work`` (deterministic time) and ``seconds``."""
         solver = cp_model.CpSolver()
         solver.parameters.use_timetabling_in_no_overlap_2d = True
-        solver.parameters.use_energetic_reasoning_in_no_overlap_2d = True
+        solver.parameters.use_energetic_reasoning_in_no_overlap_2d = self.whole
         solver.parameters.random_seed = self.seed
         status = run(solver, self.model, work, seconds, over)
         if status == cp_model.INFEASIBLE:
@@ -138,6 +141,8 @@ class RectangleWindow(RectangleModel):
     Shortest strip first; then every free piece as near to the start as can be.
     """
 
+    whole = False
+
     def __init__(self, stage: Stage, start: Arrangement, free: tuple[int, ...]) -> None:
         self.free = free
         super().__init__(stage, start, 0, stage.used_length(start))
@@ -145,7 +150,7 @@ class RectangleWindow(RectangleModel):
         self.model.minimize(2 * len(free) * self.end + cp_model.LinearExpr.sum(ends))
 
     def _common_divisor(self) -> int:
-        return 1
+        return math.gcd(super()._common_divisor(), *self.start.x.tolist(), *self.start.y.tolist())
 
     def _keep_sums(self) -> None:
         """Add nothing: sums speak of whole orders."""
@@ -153,8 +158,8 @@ class RectangleWindow(RectangleModel):
     def _break_symmetry(self) -> None:
         """Fix what stands still; a window has no mirror image."""
         for i in set(range(len(self.x))) - set(self.free):
-            self.model.add(self.x[i] == int(self.start.x[i]))
-            self.model.add(self.y[i] == int(self.start.y[i]))
+            self.model.add(self.x[i] == int(self.start.x[i]) // self.unit)
+            self.model.add(self.y[i] == int(self.start.y[i]) // self.unit)
             self.model.add(self.turned[i] == int(self.start.pose[i] != self.stage.choices[i][0]))
 
 

@@ -19,10 +19,10 @@ from nesting.packing.stage import Arrangement, Stage
 FREE, SLIDING = 4, 8
 
 #: Free rectangles of a window: the nearest to the point, and some of all others.
-NEAREST, ANY = 9, 3
+NEAREST, ANY = 6, 2
 
 #: The solver's deterministic time for one window, about twice as many seconds.
-WORK = 0.2
+WORK, WORK_OF_RECTANGLES = 0.2, 0.05
 
 
 class Windows:
@@ -38,10 +38,11 @@ class Windows:
         """Solve one window and push the lay together again; nothing is proved."""
         nearest = self._nearest_to_a_point(best)
         if is_rectangular(self.stage):
-            model: RectangleWindow | WindowModel = self._of_rectangles(best, nearest)
+            rectangles = self._of_rectangles(best, nearest)
+            answer = rectangles.solve(WORK_OF_RECTANGLES, seconds, self.over)
         else:
             model = WindowModel(self.stage, best, self._window(best, nearest), HALF_PLANES)
-        answer = model.solve(WORK, seconds, self.over)
+            answer = model.solve(WORK, seconds, self.over)
         if answer.arrangement is None:
             return None, 0
         closer = compact(self.stage, answer.arrangement, self.stage.width // 60)
