@@ -6,7 +6,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from layout_rules import GROWING, broken_rules, polygons
-from strategies import QUARTERS, arrangements, box, outlines, problems
+from strategies import QUARTERS, arrangements, box, from_origin, outlines, problems
 
 from nesting.geometry.outline import Outline
 from nesting.geometry.transforms import laid
@@ -91,6 +91,17 @@ def test_with_a_gap_valid_pieces_keep_it(data):
     if stage.is_valid(arrangement):
         lying = polygons(stage.layout(arrangement))
         assert [*nearer_than(lying, problem.gap - GROWING)] == []
+
+
+@given(outlines(40), outlines(40), st.integers(1, 7), st.integers(-20, 20))
+@settings(deadline=None, max_examples=60)
+def test_pieces_as_near_as_they_may_be_keep_the_gap(first, second, gap, shift):
+    stage = stage_of(from_origin(first), from_origin(second), width=200, turns=(0,), gap=gap)
+    x = int(stage.length[0]) + stage.reach
+    while stage.is_valid(arranged((0, 0, 50), (1, x - 1, 50 + shift))) and x > -100:
+        x -= 1
+    one, other = polygons(stage.layout(arranged((0, 0, 50), (1, x, 50 + shift))))
+    assert one.distance(other) >= gap - GROWING
 
 
 @given(st.data())
