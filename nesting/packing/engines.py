@@ -16,7 +16,7 @@ PROVABLE_RECTANGLES, PROVABLE = 20, 5
 
 #: Least and most share of turns that windows get, for rectangles and for others:
 #: there a window costs about eight turns of the guided search, rectangles are quicker.
-WINDOWS_OF_RECTANGLES, WINDOWS = (0.1, 0.6), (0.02, 0.1)
+WINDOWS_OF_RECTANGLES, WINDOWS = (0.1, 0.5), (0.01, 0.03)
 
 #: How quickly old success is forgotten, each turn of an engine.
 MEMORY = 0.9

@@ -78,7 +78,7 @@ def test_brute_force_agrees_with_trying_every_place_on_the_grid(pieces, data, tu
 
 
 @given(st.integers(8, 12), st.lists(sizes, min_size=1, max_size=5), st.booleans())
-@settings(deadline=None, max_examples=25)
+@settings(deadline=None, max_examples=20)
 def test_orders_of_up_to_five_rectangles_are_as_short_as_brute_force_finds(width, rects, turns):
     solution = solved(order(width, rects, quarter_turns=turns))
     assert solution.proved_optimal
@@ -88,9 +88,7 @@ def test_orders_of_up_to_five_rectangles_are_as_short_as_brute_force_finds(width
 
 # Seeds that brute force answers within about a second.
 @pytest.mark.parametrize("turns", [False, True])
-@pytest.mark.parametrize(
-    ("pieces", "seed"), [(6, 7), (7, 1), (7, 3), (7, 4), (8, 0), (8, 4), (8, 7)]
-)
+@pytest.mark.parametrize(("pieces", "seed"), [(6, 7), (7, 1), (7, 3), (8, 0), (8, 4), (8, 7)])
 def test_orders_of_up_to_eight_rectangles_are_too(pieces, seed, turns):
     width, rects = drawn(seed, pieces)
     solution = solved(order(width, rects, quarter_turns=turns))
@@ -100,7 +98,7 @@ def test_orders_of_up_to_eight_rectangles_are_too(pieces, seed, turns):
 
 
 @pytest.mark.parametrize("turns", [False, True])
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", range(3))
 @pytest.mark.parametrize("pieces", [7, 8])
 def test_a_rectangle_that_was_cut_up_is_put_together_again(pieces, seed, turns):
     # Nothing is left over in 30 x 20, so nothing can be shorter than 30.

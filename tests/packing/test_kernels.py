@@ -87,7 +87,7 @@ def test_tables_hold_how_deep_convex_parts_overlap(data):
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None, max_examples=20)
 def test_an_offset_with_more_than_slack_in_the_table_overlaps_and_a_free_one_holds_nothing(data):
     crowd = data.draw(crowds())
     a, b = (data.draw(st.sampled_from(range(len(crowd.stage.poses)))) for _ in "ab")
@@ -101,7 +101,7 @@ def test_an_offset_with_more_than_slack_in_the_table_overlaps_and_a_free_one_hol
 
 
 @given(seeds, st.integers(1, 2**31))
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None, max_examples=20)
 def test_random_numbers_are_those_of_the_published_generator(loop, seed, n):
     state, twin = np.array([seed], dtype=np.uint64), plain.Draws(seed)
     with np.errstate(over="ignore"):  # wrapping at 64 bits is what the generator does
@@ -110,7 +110,7 @@ def test_random_numbers_are_those_of_the_published_generator(loop, seed, n):
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None, max_examples=20)
 def test_a_depth_is_looked_up_by_phase(loop, data):
     tables = data.draw(crowds()).tables
     a, b = (data.draw(st.sampled_from(range(len(tables.start)))) for _ in "ab")
@@ -121,7 +121,7 @@ def test_a_depth_is_looked_up_by_phase(loop, data):
 
 
 @given(crowds(), st.data())
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None, max_examples=20)
 def test_a_coarse_map_is_the_sum_of_shifted_tables(loop, crowd, data):
     i = data.draw(st.sampled_from(range(len(crowd.pose))))
     a = data.draw(st.sampled_from(crowd.stage.choices[i]))
@@ -154,7 +154,7 @@ def test_fewer_cells_than_are_kept_leave_the_rest_without_end(loop):
 
 
 @given(crowds(), st.data())
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None, max_examples=20)
 def test_neighbours_are_all_that_can_matter_to_some_position(loop, crowd, data):
     i = data.draw(st.sampled_from(range(len(crowd.pose))))
     a = data.draw(st.sampled_from(crowd.stage.choices[i]))
@@ -173,7 +173,7 @@ def test_neighbours_are_all_that_can_matter_to_some_position(loop, crowd, data):
 
 
 @given(crowds(), st.data())
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None, max_examples=20)
 def test_the_cost_of_a_position_is_exact_below_its_limit(loop, crowd, data):
     i = data.draw(st.sampled_from(range(len(crowd.pose))))
     a = data.draw(st.sampled_from(crowd.stage.choices[i]))
@@ -190,7 +190,7 @@ def test_the_cost_of_a_position_is_exact_below_its_limit(loop, crowd, data):
 
 
 @given(crowds(), seeds, st.data())
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=25)
 def test_a_piece_settles_where_its_twin_does(loop, crowd, seed, data):
     i = data.draw(st.sampled_from(range(len(crowd.pose))))
     pose, x, y = crowd.copied
@@ -219,7 +219,7 @@ def test_a_piece_settles_where_its_twin_does(loop, crowd, seed, data):
 
 
 @given(crowds(), seeds, st.data())
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=25)
 def test_settling_never_costs_and_stays_on_the_strip(crowd, seed, data):
     i = data.draw(st.sampled_from(range(len(crowd.pose))))
     pose, x, y = crowd.copied
@@ -237,7 +237,7 @@ def test_settling_never_costs_and_stays_on_the_strip(crowd, seed, data):
 
 
 @given(crowds())
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=25)
 def test_overlaps_are_the_depths_of_all_pairs_and_their_sum(loop, crowd):
     deep = np.full((len(crowd.pose),) * 2, 0.0)
     total = loop("overlaps")(deep, *crowd.lying, *crowd.tables.find)
@@ -247,7 +247,7 @@ def test_overlaps_are_the_depths_of_all_pairs_and_their_sum(loop, crowd):
 
 
 @given(st.integers(0, 2**32 - 1), st.integers(2, 6))
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None, max_examples=20)
 def test_prices_rise_where_pieces_overlap_and_decay_to_the_floor_elsewhere(loop, seed, n):
     random = np.random.default_rng(seed)
     deep = np.triu(random.uniform(0, 5, (n, n)) * (random.random((n, n)) < 0.5), k=1)
@@ -260,7 +260,7 @@ def test_prices_rise_where_pieces_overlap_and_decay_to_the_floor_elsewhere(loop,
 
 
 @given(crowds(), seeds)
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None, max_examples=20)
 def test_a_sweep_leaves_everything_where_its_twin_does(loop, crowd, seed):
     n = len(crowd.pose)
     pose, x, y = crowd.copied
@@ -295,7 +295,7 @@ def test_a_sweep_leaves_everything_where_its_twin_does(loop, crowd, seed):
 
 
 @given(crowds(), seeds)
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None, max_examples=20)
 def test_a_sweep_moves_nothing_when_nothing_overlaps(crowd, seed):
     n = len(crowd.pose)
     apart = S * int(crowd.tables.size.max()) * np.arange(n)

@@ -62,7 +62,7 @@ def test_every_allowed_turn_belongs_to_one_pose_and_gives_its_outline(outline, t
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=120)
+@settings(deadline=None, max_examples=80)
 def test_an_arrangement_is_valid_just_when_nothing_overlaps(data):
     stage = Stage(data.draw(problems()))
     arrangement = data.draw(arrangements(stage, 30))
@@ -83,7 +83,7 @@ def test_what_lies_outside_the_strip_is_not_valid(data):
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=60)
 def test_with_a_gap_valid_pieces_keep_it(data):
     problem = data.draw(problems(most=4, reach=40, gaps=(1, 2, 5, 10)))
     stage = Stage(problem)
@@ -105,7 +105,7 @@ def test_pieces_as_near_as_they_may_be_keep_the_gap(first, second, gap, shift):
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=60)
 def test_pieces_beyond_the_reach_of_mitred_corners_are_valid(data):
     problem = data.draw(problems(most=3, reach=40, gaps=(1, 2, 5, 10)))
     stage = Stage(problem)
@@ -179,7 +179,7 @@ def test_a_piece_that_looks_the_same_both_ways_is_turned_as_its_bundle_is(turns)
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=60)
 def test_bundles_that_agree_give_layouts_whose_turns_agree(data):
     problem = data.draw(problems(turns=(0, 180)))
     bundles = [data.draw(st.sampled_from([None, 1, 2])) for _ in problem.pieces]

@@ -48,7 +48,7 @@ def worked_on(stage, start, times, seed=0):
 
 
 @given(st.data())
-@settings(deadline=None, max_examples=8)
+@settings(deadline=None, max_examples=5)
 def test_a_window_leaves_a_valid_lay_that_is_no_longer(data):
     stage = Stage(data.draw(problems(most=8, reach=500, gaps=(0, 0, 30))))
     start = BottomLeft(stage).fill(data.draw(st.permutations(range(len(stage.choices)))))
