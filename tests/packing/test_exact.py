@@ -68,7 +68,7 @@ def solved(problem, steps=16):
 
 
 @given(st.integers(1, 4), st.data(), st.booleans())
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None, max_examples=20)
 def test_brute_force_agrees_with_trying_every_place_on_the_grid(pieces, data, turns):
     width = data.draw(st.integers(2, 5))
     side = st.tuples(st.integers(1, 4), st.integers(1, min(4, width)))
@@ -128,7 +128,7 @@ def test_the_unit_of_length_does_not_matter():
     st.integers(1, 2),
     st.booleans(),
 )
-@settings(deadline=None, max_examples=20)
+@settings(deadline=None, max_examples=15)
 def test_with_a_gap_bound_and_length_hold_the_true_optimum_between_them(width, rects, gap, turns):
     problem = order(width, rects, quarter_turns=turns, gap=gap, unit=1)
     solution = solved(problem)
@@ -234,7 +234,7 @@ def test_a_bundle_is_proved_with_its_rule():
 
 
 @given(problems(most=3, reach=6, gaps=(1, 2, 3)))
-@settings(deadline=None, max_examples=10)
+@settings(deadline=None, max_examples=6)
 def test_outlines_with_a_gap_are_never_proved_longer_than_they_need_be(problem):
     solution = solved(problem, steps=3)
     assert solution.lower_bound <= shortest_length(problem)

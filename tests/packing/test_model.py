@@ -56,7 +56,7 @@ def solved(stage, start, window, half_planes=HALF_PLANES):
 
 
 @given(windows(), st.sampled_from([None, 1, 3, HALF_PLANES]))
-@settings(deadline=None, max_examples=80)
+@settings(deadline=None, max_examples=45)
 def test_a_window_never_makes_an_overlap_and_never_lengthens(window, half_planes):
     stage, start, _ = window
     answer = solved(*window, half_planes)
@@ -67,7 +67,7 @@ def test_a_window_never_makes_an_overlap_and_never_lengthens(window, half_planes
 
 
 @given(windows())
-@settings(deadline=None, max_examples=50)
+@settings(deadline=None, max_examples=30)
 def test_what_is_not_in_the_window_stands_still_and_what_slides_keeps_its_pose(window):
     stage, start, asked = window
     after = solved(stage, start, asked).arrangement
@@ -85,7 +85,7 @@ def test_what_is_not_in_the_window_stands_still_and_what_slides_keeps_its_pose(w
 
 
 @given(windows())
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None, max_examples=12)
 def test_the_same_window_gives_the_same_answer(window):
     one, two = solved(*window).arrangement, solved(*window).arrangement
     assume(one is not None)
@@ -97,7 +97,7 @@ def test_the_same_window_gives_the_same_answer(window):
 
 
 @given(outlines(), outlines(), *[st.tuples(st.integers(-20, 20), st.integers(0, 6))] * 2)
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=60)
 def test_groups_that_a_range_of_offsets_settles_are_free_all_over_it(first, second, xs, ys):
     rings = convex_parts(first), convex_parts(second)
     both = contact(*map(Parts, rings))

@@ -49,7 +49,7 @@ def places(arrangement):
 
 
 @given(problems(most=8, reach=2_000, gaps=(0, 0, 30)), st.integers(0, 99))
-@settings(deadline=None, max_examples=25)
+@settings(deadline=None, max_examples=15)
 def test_whatever_it_finds_is_valid_and_shorter(problem, seed):
     stage = Stage(problem)
     searched(stage, first(stage), 3, seed)
