@@ -111,7 +111,7 @@ def _shown(
     cuts: "tuple[ClothCut, ...]", named: str | None, drawing: "Drawing", file: Path
 ) -> "ClothCut":
     """The cloth that a drawing shows: as told, by its title, by the file's name, the only one."""
-    from nesting.exporters.file_names import file_name
+    from nesting.cloth.naming import file_name
 
     known = {cut.cloth.name: cut for cut in cuts}
     if named is not None:

@@ -1,17 +1,8 @@
-"""File names made from the names that people give to cloths."""
+"""A file name for each cloth of a lay, all different."""
 
-import unicodedata
 from collections.abc import Iterable
 
-
-def file_name(cloth_name: str) -> str:
-    """The name in lower case with ``-`` for everything but letters and digits.
-
-    Letters and digits of every script stay; accented ones are composed first
-    (Unicode NFC), so that one name gives one file name on every system.
-    """
-    composed = unicodedata.normalize("NFC", cloth_name).lower()
-    return "".join(c if c.isalpha() or c.isdecimal() else "-" for c in composed)
+from nesting.cloth.naming import file_name
 
 
 def file_names(cloth_names: Iterable[str]) -> tuple[str, ...]:

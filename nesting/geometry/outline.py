@@ -30,10 +30,10 @@ class Outline:
 
     def __post_init__(self) -> None:
         points = _without_needless(self.points)
-        if len(points) < 3 or _area2(points) == 0:
+        if len(points) < 3 or twice_area(points) == 0:
             msg = f"an outline needs an area: {len(self.points)} points enclose none"
             raise ValueError(msg)
-        if _area2(points) < 0:
+        if twice_area(points) < 0:
             points = points[::-1]
         if not _is_simple(points):
             msg = f"an outline must not cross or touch itself: {points}"
@@ -43,7 +43,7 @@ class Outline:
     @property
     def area2(self) -> int:
         """Twice the area, exact, in square grid units."""
-        return _area2(self.points)
+        return twice_area(self.points)
 
     @property
     def area_mm2(self) -> float:
@@ -71,7 +71,7 @@ def rounded_outward(points_mm: Sequence[tuple[float, float]]) -> tuple[tuple[int
     """Grid points of a ring in millimetres, each coordinate rounded away from the middle.
 
     The middle is that of the bounding box, so that a symmetric ring stays
-    symmetric and no panel is ever cut smaller than it was drawn.
+    symmetric and its box is never smaller than it was drawn.
     """
     xs, ys = zip(*points_mm, strict=True)
     middle_x, middle_y = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
@@ -84,7 +84,8 @@ def _away(value_mm: float, middle_mm: float) -> int:
     return math.ceil(value - _ROUNDING) if up else math.floor(value + _ROUNDING)
 
 
-def _area2(points: Sequence[tuple[int, int]]) -> int:
+def twice_area(points: Sequence[tuple[int, int]]) -> int:
+    """Twice the area that a ring encloses, exact; negative when it runs clockwise."""
     return sum(
         x0 * y1 - x1 * y0
         for (x0, y0), (x1, y1) in zip(points, (*points[1:], points[0]), strict=True)

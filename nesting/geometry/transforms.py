@@ -35,3 +35,9 @@ def laid(outline: Outline, turn: int, x: int = 0, y: int = 0) -> Outline:
     points = turned(outline.points, turn)
     least_x, least_y = min(p[0] for p in points), min(p[1] for p in points)
     return Outline(shifted(points, x - least_x, y - least_y))
+
+
+def from_least(outline: Outline) -> Outline:
+    """The same ring, written from its least point: equal rings become equal."""
+    first = outline.points.index(min(outline.points))
+    return Outline(outline.points[first:] + outline.points[:first])

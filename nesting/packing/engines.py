@@ -28,7 +28,7 @@ class Engine(Protocol):
     def attempt(
         self, best: Arrangement, bound: int, seconds: float
     ) -> tuple[Arrangement | None, int]:
-        """A shorter arrangement (or None) and a proven bound on the length (or 0)."""
+        """An arrangement that may be shorter (None: none found) and a proven bound (0: none)."""
 
 
 class Engines:

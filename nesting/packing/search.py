@@ -134,7 +134,7 @@ class GuidedSearch:
     def _choices_within(self, pose: Integers, cells: Integers) -> Integers:
         """Poses each piece may take now: those that fit, and point as its bundle does.
 
-        ``pose`` is changed to the first of them where it is none of them.
+        ``pose`` is changed to one of them where it is none of them.
         """
         choices = np.where(cells[self.choices, 0] > 0, self.choices, -1)
         for members in self.tied:

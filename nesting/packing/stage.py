@@ -16,7 +16,7 @@ from nesting.geometry.contact import Contact, Parts, contact
 from nesting.geometry.decomposition import convex_parts
 from nesting.geometry.offsetting import grown
 from nesting.geometry.outline import Outline
-from nesting.geometry.transforms import laid
+from nesting.geometry.transforms import from_least, laid
 from nesting.layouts.layout import Layout, Placement
 from nesting.layouts.problem import Problem
 
@@ -151,16 +151,10 @@ def _poses(problem: Problem) -> list[Pose]:
     for index, shape in enumerate(problem.shapes):
         turns_of: dict[Outline, list[int]] = {}
         for turn in shape.turns:
-            turns_of.setdefault(_from_least(laid(shape.outline, turn)), []).append(turn)
+            turns_of.setdefault(from_least(laid(shape.outline, turn)), []).append(turn)
         for outline, turns in turns_of.items():
             if outline.height <= problem.width:
                 parts = Parts(convex_parts(grown(outline, half) if half else outline))
                 length, height = outline.length, outline.height
                 poses.append(Pose(index, tuple(turns), outline, parts, length, height))
     return poses
-
-
-def _from_least(outline: Outline) -> Outline:
-    """The same ring, written from its least point: equal rings become equal."""
-    first = outline.points.index(min(outline.points))
-    return Outline(outline.points[first:] + outline.points[:first])

@@ -3,7 +3,7 @@
 Large neighbourhood search (Shaw 1998, cited from memory): the pieces
 nearest to a point are free, those around them may slide, all others stand
 still. Points are drawn at the end of the lay and anywhere. Rectangles have
-a quicker model and larger windows.
+a quicker model, in which more pieces are free and none slides.
 """
 
 from collections.abc import Callable
@@ -21,7 +21,7 @@ FREE, SLIDING = 4, 8
 #: Free rectangles of a window: the nearest to the point, and some of all others.
 NEAREST, ANY = 6, 2
 
-#: The solver's deterministic time for one window, about twice as many seconds.
+#: The solver's deterministic time for one window, some times as many seconds.
 WORK, WORK_OF_RECTANGLES = 0.2, 0.05
 
 

@@ -1,6 +1,7 @@
 import pytest
 
-from nesting.exporters.file_names import file_name, file_names
+from nesting.cloth.naming import file_name
+from nesting.exporters.file_names import file_names
 
 
 @pytest.mark.parametrize(

@@ -31,7 +31,8 @@ from itertools import pairwise
 import numpy as np
 
 from nesting.geometry.decomposition import Ring
-from nesting.packing.bounds.figures import Figure, area2
+from nesting.geometry.outline import twice_area
+from nesting.packing.bounds.figures import Figure
 from nesting.packing.bounds.lines import Floats, Integers
 from nesting.packing.running import never
 
@@ -59,7 +60,7 @@ def least_cells(
     Kinds that are not looked at before the ``stop`` count as if they wasted nothing.
     """
     bodies = {figure.kind: figure.body for figure in figures}
-    area = sum(int(n) * area2(bodies[kind]) for kind, n in enumerate(copies)) / 2
+    area = sum(int(n) * twice_area(bodies[kind]) for kind, n in enumerate(copies)) / 2
     if len(bodies) > _KINDS or max(map(len, bodies.values())) <= 6:
         return area
     n = int(copies.sum())

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 import shapely
 
 from nesting.geometry.decomposition import Ring, convex_parts
-from nesting.geometry.outline import Outline
-from nesting.geometry.transforms import laid
+from nesting.geometry.outline import Outline, twice_area
+from nesting.geometry.transforms import from_least, laid
 from nesting.layouts.problem import Problem, Shape
 
 #: Corners of the polygon inscribed in the disc of growth, a multiple of 4.
@@ -50,7 +50,7 @@ class Figure:
     @property
     def is_box(self) -> bool:
         """Whether it is a rectangle along the axes."""
-        return area2(self.ring) == 2 * self.length * self.height
+        return twice_area(self.ring) == 2 * self.length * self.height
 
     def flipped(self) -> "Figure":
         """The figure with x and y exchanged (a mirror image)."""
@@ -65,30 +65,20 @@ def kinds_of(problem: Problem) -> Counter[Shape]:
 
 def figures_of(problem: Problem) -> tuple[Figure, ...]:
     """Every figure that fits the width of the strip, equal ones of a kind once."""
-    found: dict[tuple[int, Ring], Figure] = {}
+    found: dict[tuple[int, Outline], Figure] = {}
     for kind, shape in enumerate(kinds_of(problem)):
         for turn in shape.turns:
-            outline = laid(shape.outline, turn)
-            if outline.height <= problem.width:
-                first = outline.points.index(min(outline.points))
-                key = kind, outline.points[first:] + outline.points[:first]
-                if key not in found:
-                    found[key] = _figure(kind, outline, problem.gap)
+            outline = from_least(laid(shape.outline, turn))
+            if outline.height <= problem.width and (kind, outline) not in found:
+                found[kind, outline] = _figure(kind, outline, problem.gap)
     return tuple(found.values())
 
 
 def _figure(kind: int, outline: Outline, gap: int) -> Figure:
     parts = convex_parts(outline)
-    largest = Outline(max(parts, key=area2))
+    largest = Outline(max(parts, key=twice_area))
     body = inflated(_doubled(largest.points), gap)
     return Figure(kind, _doubled(outline.points), body, len(parts) == 1, gap)
-
-
-def area2(ring: Ring) -> int:
-    """Twice the area of an anticlockwise ring."""
-    return sum(
-        x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(ring, (*ring[1:], ring[0]), strict=True)
-    )
 
 
 def inflated(ring: Ring, radius: int) -> Ring:

@@ -8,9 +8,10 @@ from typing import Protocol
 
 import numpy as np
 
+from nesting.geometry.outline import twice_area
 from nesting.layouts.problem import Problem
 from nesting.packing.bounds.cells import least_cells
-from nesting.packing.bounds.figures import Figure, area2, figures_of, kinds_of
+from nesting.packing.bounds.figures import Figure, figures_of, kinds_of
 from nesting.packing.bounds.lines import Integers
 from nesting.packing.bounds.runs import Panels, least_run, least_width
 from nesting.packing.bounds.slices import SlicedPanels
@@ -105,7 +106,7 @@ def _largest_and_all(task: _Task) -> list[_Task]:
     """
     if len(task.copies) == 1:
         return [task]
-    area = {figure.kind: area2(figure.ring) for figure in task.figures}
+    area = {figure.kind: twice_area(figure.ring) for figure in task.figures}
     most = max(area, key=lambda kind: area[kind] * int(task.copies[kind]))
     figures = tuple(replace(f, kind=0) for f in task.figures if f.kind == most)
     return [replace(task, figures=figures, copies=task.copies[[most]]), task]

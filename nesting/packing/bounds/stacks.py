@@ -25,7 +25,8 @@ import numpy as np
 
 from nesting.geometry.contact import Parts, contact
 from nesting.geometry.decomposition import Ring
-from nesting.packing.bounds.figures import Figure, area2
+from nesting.geometry.outline import twice_area
+from nesting.packing.bounds.figures import Figure
 from nesting.packing.bounds.lines import Demand, Floats, Integers, Scale
 from nesting.packing.bounds.paths import Paths
 
@@ -90,8 +91,8 @@ class StackedPanels:
 def are_worth_stacking(figures: Sequence[Figure]) -> bool:
     """Tell whether stacks can prove more than slices do, at a bearable effort."""
     curved = [figure for figure in figures if not figure.is_box]
-    whole = sum(area2(figure.ring) for figure in figures)
-    convex = sum(area2(figure.ring) for figure in figures if figure.convex)
+    whole = sum(twice_area(figure.ring) for figure in figures)
+    convex = sum(twice_area(figure.ring) for figure in figures if figure.convex)
     return 0 < len(curved) * _FEWEST <= _PARTS and convex > 0.9 * whole
 
 
