@@ -27,16 +27,23 @@ class Parts:
 
     ``vertices`` and ``normals`` (outward, of the edge that starts at the
     vertex, divided by their common divisor) are (n, 2); ``starts`` says where
-    each part begins; ``supports`` is normal·vertex, the farthest the part
-    reaches along that normal.
+    each part begins, ``part`` and ``place`` to which part a vertex belongs and
+    where in it; ``supports`` is normal·vertex, the farthest the part reaches
+    along that normal. ``least_corners`` and ``greatest_corners`` (parts, 2)
+    are the parts' boxes.
     """
 
     def __init__(self, rings: Sequence[Ring]) -> None:
         self.count = len(rings)
         self.vertices: Integers = np.vstack([np.array(ring, dtype=np.int64) for ring in rings])
         self.starts: Integers = np.cumsum([0, *(len(ring) for ring in rings)])
+        self.sizes: Integers = np.diff(self.starts)
+        self.part: Integers = np.repeat(np.arange(self.count), self.sizes)
+        self.place: Integers = np.arange(len(self.vertices)) - self.starts[self.part]
         self.normals: Integers = np.vstack([_normals(np.array(ring)) for ring in rings])
         self.supports: Integers = (self.normals * self.vertices).sum(axis=1)
+        self.least_corners: Integers = np.minimum.reduceat(self.vertices, self.starts[:-1])
+        self.greatest_corners: Integers = np.maximum.reduceat(self.vertices, self.starts[:-1])
 
     def least(self, normals: Integers) -> Integers:
         """Least normal·vertex over each part, shape (normals, parts)."""
@@ -49,18 +56,22 @@ class Contact:
 
     Group g is rows ``starts[g]`` to ``starts[g + 1]`` of ``normals`` (k, 2)
     and ``offsets`` (k,); an offset v is free when every group has a row with
-    normal·v >= offset. ``lengths`` are the normals' Euclidean lengths.
+    normal·v >= offset. ``lengths`` are the normals' Euclidean lengths. Outside
+    the open box ``boxes[g]`` (least dx, least dy, greatest dx, greatest dy)
+    group g is free.
     """
 
     normals: Integers
     offsets: Integers
     lengths: NDArray[np.float64]
     starts: Integers
+    boxes: Integers
 
     @cached_property
     def reversed(self) -> "Contact":
         """The same contact as seen from the other outline."""
-        return Contact(-self.normals, self.offsets, self.lengths, self.starts)
+        boxes = -self.boxes[:, [2, 3, 0, 1]]
+        return Contact(-self.normals, self.offsets, self.lengths, self.starts, boxes)
 
     def groups(self) -> list[slice]:
         """Rows of each pair of parts."""
@@ -81,17 +92,22 @@ def contact(a: Parts, b: Parts) -> Contact:
     """Half-planes of outline B around outline A, one group for every pair of parts."""
     of_a = a.supports[:, None] - b.least(a.normals)
     of_b = b.supports[:, None] - a.least(b.normals)
-    normals, offsets, sizes = [], [], []
-    for p in range(a.count):
-        mine = slice(a.starts[p], a.starts[p + 1])
-        for q in range(b.count):
-            theirs = slice(b.starts[q], b.starts[q + 1])
-            normals += [a.normals[mine], -b.normals[theirs]]
-            offsets += [of_a[mine, q], of_b[theirs, p]]
-            sizes.append(len(offsets[-2]) + len(offsets[-1]))
-    rows = np.vstack(normals)
-    lengths = np.hypot(rows[:, 0], rows[:, 1])
-    return Contact(rows, np.concatenate(offsets), lengths, np.cumsum([0, *sizes]))
+    sizes = a.sizes[:, None] + b.sizes[None, :]
+    starts = np.concatenate([[0], np.cumsum(sizes)])
+    first = starts[:-1].reshape(sizes.shape)
+    # rows of each group: the edges of A's part, then those of B's
+    rows_a = first[a.part] + a.place[:, None]
+    rows_b = (first + a.sizes[:, None]).T[b.part] + b.place[:, None]
+    normals, offsets = (
+        np.empty((starts[-1], 2), dtype=np.int64),
+        np.empty(starts[-1], dtype=np.int64),
+    )
+    normals[rows_a], offsets[rows_a] = a.normals[:, None, :], of_a
+    normals[rows_b], offsets[rows_b] = -b.normals[:, None, :], of_b
+    lengths = np.hypot(normals[:, 0], normals[:, 1])
+    least = (a.least_corners[:, None] - b.greatest_corners[None, :]).reshape(-1, 2)
+    greatest = (a.greatest_corners[:, None] - b.least_corners[None, :]).reshape(-1, 2)
+    return Contact(normals, offsets, lengths, starts, np.hstack([least, greatest]))
 
 
 def _normals(ring: Integers) -> Integers:

@@ -12,9 +12,15 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from ortools.linear_solver import pywraplp
+from ortools.linear_solver.python.model_builder_helper import (
+    ModelBuilderHelper,
+    ModelSolverHelper,
+    SolveStatus,
+)
+from scipy.sparse import csr_matrix
 
-from nesting.packing.stage import Arrangement, Stage
+from nesting.packing import kernels
+from nesting.packing.stage import Arrangement, Integers, Stage
 
 Floats = NDArray[np.float64]
 
@@ -28,15 +34,20 @@ GAIN = 1e-3
 _NOISE = 1e-3
 
 
-@dataclass(frozen=True)
-class _Row:
-    """One chosen half-plane: normal·(position of j - position of i) >= offset."""
+#: Price of a unit of overlap, and of a unit by which a piece lies further
+#: along than it must (shared by all), against a unit of length.
+_OVERLAP_PRICE, _PLACE_PRICE = 10.0, 0.02
 
-    i: int
-    j: int
-    nx: float
-    ny: float
-    offset: float
+
+@dataclass(frozen=True)
+class _Rows:
+    """Chosen half-planes: normal·(position of second - position of first) >= offset, all (k,)."""
+
+    first: Integers
+    second: Integers
+    nx: Floats
+    ny: Floats
+    offset: Floats
 
 
 def compact(
@@ -72,74 +83,81 @@ def compact(
 
 
 def _solve(
-    stage: Stage, pose: NDArray[np.int64], x: Floats, y: Floats, trust: int
+    stage: Stage, pose: Integers, x: Floats, y: Floats, trust: int
 ) -> tuple[Floats, Floats, float] | None:
-    """One linear program: new positions and the overlap that is left."""
-    solver = pywraplp.Solver.CreateSolver("GLOP")
-    lengths = stage.length[pose].astype(float).tolist()
-    tops = (stage.width - stage.height[pose]).astype(float).tolist()
+    """One linear program: new positions and the overlap that is left.
+
+    Columns are x and y of each piece, the end of the strip, and the overlap
+    that each half-plane still has; rows are the ends of the pieces and the
+    half-planes.
+    """
     n = len(x)
-    at, low = x.tolist(), y.tolist()
-    xs = [solver.NumVar(max(0.0, at[i] - trust), at[i] + trust, "") for i in range(n)]
-    ys = [
-        solver.NumVar(
-            max(0.0, min(low[i] - trust, tops[i])), max(0.0, min(low[i] + trust, tops[i])), ""
-        )
-        for i in range(n)
-    ]
-    end = solver.NumVar(0.0, solver.infinity(), "")
-    objective = solver.Objective()
-    objective.SetCoefficient(end, 1.0)
-    for i in range(n):
-        row = solver.RowConstraint(float(lengths[i]), solver.infinity(), "")
-        row.SetCoefficient(end, 1.0)
-        row.SetCoefficient(xs[i], -1.0)
-        objective.SetCoefficient(xs[i], 0.02 / n)
-    slacks = []
-    for r in _rows(stage, pose, x, y, trust):
-        row = solver.RowConstraint(r.offset, solver.infinity(), "")
-        row.SetCoefficient(xs[r.j], r.nx)
-        row.SetCoefficient(xs[r.i], -r.nx)
-        row.SetCoefficient(ys[r.j], r.ny)
-        row.SetCoefficient(ys[r.i], -r.ny)
-        if r.nx * (x[r.j] - x[r.i]) + r.ny * (y[r.j] - y[r.i]) < r.offset:
-            slack = solver.NumVar(0.0, solver.infinity(), "")
-            row.SetCoefficient(slack, 1.0)
-            objective.SetCoefficient(slack, 10.0)
-            slacks.append(slack)
-    objective.SetMinimization()
-    if solver.Solve() != pywraplp.Solver.OPTIMAL:
-        return None
-    overlap = max((s.solution_value() for s in slacks), default=0.0)
-    return (
-        np.array([v.solution_value() for v in xs]),
-        np.array([v.solution_value() for v in ys]),
-        overlap,
+    rows = _rows(stage, pose, x, y, trust)
+    stands = rows.nx * (x[rows.second] - x[rows.first]) + rows.ny * (y[rows.second] - y[rows.first])
+    short = np.flatnonzero(stands < rows.offset)
+    tops = stage.width - stage.height[pose]
+    least = np.concatenate([x - trust, np.clip(y - trust, 0, tops), np.zeros(1 + len(short))])
+    most = np.concatenate([x + trust, np.clip(y + trust, 0, tops), np.full(1 + len(short), np.inf)])
+    price = np.zeros(len(least))
+    price[:n], price[2 * n], price[2 * n + 1 :] = _PLACE_PRICE / n, 1.0, _OVERLAP_PRICE
+    model, solver = ModelBuilderHelper(), ModelSolverHelper("glop")
+    model.fill_model_from_sparse_data(
+        np.maximum(least, 0.0),
+        most,
+        price,
+        np.concatenate([stage.length[pose].astype(np.float64), rows.offset]),
+        np.full(n + len(rows.offset), np.inf),
+        _matrix(rows, n, short),
     )
+    solver.solve(model)
+    if not solver.has_response() or solver.status() != SolveStatus.OPTIMAL:
+        return None
+    values = np.asarray(solver.variable_values())
+    return values[:n], values[n : 2 * n], float(values[2 * n + 1 :].max(initial=0.0))
 
 
-def _rows(stage: Stage, pose: NDArray[np.int64], x: Floats, y: Floats, trust: int) -> list[_Row]:
+def _matrix(rows: _Rows, n: int, short: Integers) -> csr_matrix:
+    """Coefficients of the linear program."""
+    k, pieces = len(rows.offset), np.arange(n)
+    end, at, half = np.full(n, 2 * n), np.arange(k) + n, np.ones(len(short))
+    parts = [
+        (pieces, pieces, -np.ones(n)),
+        (pieces, end, np.ones(n)),
+        (at, rows.second, rows.nx),
+        (at, rows.first, -rows.nx),
+        (at, rows.second + n, rows.ny),
+        (at, rows.first + n, -rows.ny),
+        (short + n, np.arange(len(short)) + 2 * n + 1, half),
+    ]
+    row, column, value = (np.concatenate(each) for each in zip(*parts, strict=True))
+    return csr_matrix((value, (row, column)), shape=(n + k, 2 * n + 1 + len(short)))
+
+
+def _rows(stage: Stage, pose: Integers, x: Floats, y: Floats, trust: int) -> _Rows:
     """The half-plane with most clearance of every pair of parts that can meet."""
-    rows = []
     here = Arrangement(pose, np.floor(x).astype(np.int64), np.floor(y).astype(np.int64))
-    for i, j in stage.near_pairs(here, stage.reach + 2 * trust + 2):
-        dx, dy = float(x[j] - x[i]), float(y[j] - y[i])
-        contact = stage.contact(int(pose[i]), int(pose[j]))
-        clearance = contact.clearance(dx, dy)
-        most = np.maximum.reduceat(clearance, contact.starts[:-1])
-        for group in np.flatnonzero(most < 3 * trust):
-            first, last = contact.starts[group], contact.starts[group + 1]
-            k = first + int(np.argmax(clearance[first:last]))
-            nx, ny = (contact.normals[k] / contact.lengths[k]).tolist()
-            offset = float(contact.offsets[k] / contact.lengths[k]) + _margin(nx, ny)
-            rows.append(_Row(i, j, nx, ny, offset))
-    return rows
+    first, second = stage.near_pairs(here, stage.reach + 3 * trust + 2)
+    planes, room = stage.half_planes, 16 * len(first) + 16
+    while True:
+        row, pair = np.empty(room, dtype=np.int64), np.empty(room, dtype=np.int64)
+        args = (planes.groups, planes.starts, planes.boxes, planes.normals, planes.offsets)
+        found = kernels.clearest(
+            first, second, pose, x, y, 3.0 * trust, *args, planes.lengths, row, pair
+        )
+        if found >= 0:
+            break
+        room *= 2
+    row, pair = row[:found], pair[:found]
+    lower = pose[first] <= pose[second]
+    i, j = np.where(lower, first, second)[pair], np.where(lower, second, first)[pair]
+    nx, ny = (planes.normals[row] / planes.lengths[row, None]).T
+    return _Rows(i, j, nx, ny, planes.offsets[row] / planes.lengths[row] + _margin(nx, ny))
 
 
-def _margin(nx: float, ny: float) -> float:
+def _margin(nx: Floats, ny: Floats) -> Floats:
     """What rounding both positions down may cost a half-plane.
 
     Nothing along an axis, where rounding keeps whole differences whole;
     otherwise up to one unit in each coordinate.
     """
-    return 0.0 if nx == 0 or ny == 0 else abs(nx) + abs(ny)
+    return np.where((nx == 0) | (ny == 0), 0.0, np.abs(nx) + np.abs(ny))

@@ -1,16 +1,13 @@
 """Compiled loops of the guided search; plain twins of them stand in the tests.
 
-Positions are cells: whole multiples of the pitch. A *table* holds, for every
-offset between two poses, how deep they overlap (in cells, 0 = free). Tables
-are split by phase: offset (u, v) is stored at [u % S, v % S, u // S, v // S],
-so that a coarse map with stride S reads contiguous memory.
-
-Arguments that recur: ``pose, x, y`` (n,) say how each piece lies;
-``tables`` is one flat array, ``start, size, origin`` (poses, poses[, 2]) find
-the table of a pair of poses in it, its extent in coarse cells and the offset
-of its first cell; ``weight`` (n, n) is the price of a pair's depth; ``random``
-(1,) is the generator's state.
+A *table* holds, for every offset between two poses in whole cells, how deep
+they overlap (in cells; negative beyond touching). Pieces lie at multiples of
+a Q-th of a cell: between cells the depth is interpolated. A copy of each
+table is split by phase: offset (u, v) is stored at [u % S, v % S, u // S,
+v // S], so that a coarse map with stride S reads contiguous memory.
 """
+
+from typing import NamedTuple
 
 import numpy as np
 from numba import njit
@@ -18,24 +15,66 @@ from numba import njit
 #: Coarse stride in cells.
 S = 4
 
+#: Positions per cell.
+Q = 8
+
 #: Coarse minima that are refined.
 KEEP = 3
 
 
+class Depths(NamedTuple):
+    """Tables of all pairs of poses.
+
+    ``plain`` holds tables (u, v), ``phased`` the same by phase and without
+    their negative depths, both flat; the table of pose b around pose a begins
+    at ``start[a, b]``, has ``size[a, b]`` coarse cells and its first cell at
+    the offset ``origin[a, b]``.
+    """
+
+    plain: np.ndarray
+    phased: np.ndarray
+    start: np.ndarray
+    size: np.ndarray
+    origin: np.ndarray
+
+
+class Crowd(NamedTuple):
+    """How each piece lies (n,), in Q-ths of a cell, and the price of each pair's depth (n, n)."""
+
+    pose: np.ndarray
+    x: np.ndarray
+    y: np.ndarray
+    weight: np.ndarray
+
+
+class Room(NamedTuple):
+    """What the loops write on: a coarse map, neighbours, least cells; the random state (1,)."""
+
+    map: np.ndarray
+    near: np.ndarray
+    found: np.ndarray
+    at: np.ndarray
+    random: np.ndarray
+
+
 @njit(cache=True, nogil=True)
-def deepen(table, origin, normals, offsets, lengths, starts, pitch, slack):
-    """Fill the table (S, S, qx, qy) of one contact.
+def deepen(table, origin, normals, offsets, lengths, starts, boxes, pitch):
+    """Fill the table (u, v) of one contact with the depths in single pairs of parts.
 
     Depth in one pair of convex parts is the least distance to a half-plane's
-    edge, less ``slack`` cells; the table keeps the greatest over all pairs.
+    edge (outside: the farthest, negative); the table keeps the greatest over
+    all pairs, and what it holds where none comes near.
     """
-    qx, qy = table.shape[2], table.shape[3]
     for g in range(len(starts) - 1):
-        for u in range(qx * S):
+        first = max(0, np.int64(np.floor(boxes[g, 0] / pitch)) - origin[0] - 1)
+        last = min(table.shape[0], np.int64(np.ceil(boxes[g, 2] / pitch)) - origin[0] + 2)
+        low = max(0, np.int64(np.floor(boxes[g, 1] / pitch)) - origin[1] - 1)
+        high = min(table.shape[1], np.int64(np.ceil(boxes[g, 3] / pitch)) - origin[1] + 2)
+        for u in range(first, last):
             dx = (u + origin[0]) * pitch
-            for v in range(qy * S):
+            for v in range(low, high):
                 dy = (v + origin[1]) * pitch
-                known = (table[u % S, v % S, u // S, v // S] + slack) * pitch
+                known = table[u, v] * pitch
                 depth = np.inf
                 for h in range(starts[g], starts[g + 1]):
                     inward = (offsets[h] - normals[h, 0] * dx - normals[h, 1] * dy) / lengths[h]
@@ -44,7 +83,66 @@ def deepen(table, origin, normals, offsets, lengths, starts, pitch, slack):
                         if depth <= known:
                             break
                 if depth > known:
-                    table[u % S, v % S, u // S, v // S] = depth / pitch - slack
+                    table[u, v] = depth / pitch
+
+
+@njit(cache=True, nogil=True)
+def clearest(
+    first, second, pose, x, y, reach, groups, starts, boxes, normals, offsets, lengths, rows, pairs
+):
+    """For every pair of parts of pieces (first, second) that can meet, its clearest half-plane.
+
+    Fills ``rows`` with numbers of half-planes, ``pairs`` with the number of
+    the pair of pieces; returns how many. Pairs of parts clear by ``reach``
+    are left out. Where the pose of ``first`` is greater than that of
+    ``second`` the half-planes are those of ``second`` around it reversed.
+    """
+    count = 0
+    for k in range(len(first)):
+        i, j = first[k], second[k]
+        if pose[i] > pose[j]:
+            i, j = j, i
+        dx, dy = x[j] - x[i], y[j] - y[i]
+        for g in range(groups[pose[i], pose[j], 0], groups[pose[i], pose[j], 1]):
+            if (
+                dx <= boxes[g, 0] - reach
+                or dy <= boxes[g, 1] - reach
+                or dx >= boxes[g, 2] + reach
+                or dy >= boxes[g, 3] + reach
+            ):
+                continue
+            most, best = -np.inf, 0
+            for h in range(starts[g], starts[g + 1]):
+                clear = (normals[h, 0] * dx + normals[h, 1] * dy - offsets[h]) / lengths[h]
+                if clear > most:
+                    most, best = clear, h
+            if most < reach:
+                if count == len(rows):
+                    return -1
+                rows[count], pairs[count] = best, k
+                count += 1
+    return count
+
+
+@njit(cache=True, nogil=True)
+def all_free(first, second, pose, x, y, groups, starts, boxes, normals, offsets):
+    """Tell exactly, on integers, whether all pairs of pieces (first, second) are apart."""
+    for k in range(len(first)):
+        i, j = first[k], second[k]
+        if pose[i] > pose[j]:
+            i, j = j, i
+        dx, dy = x[j] - x[i], y[j] - y[i]
+        for g in range(groups[pose[i], pose[j], 0], groups[pose[i], pose[j], 1]):
+            if dx <= boxes[g, 0] or dy <= boxes[g, 1] or dx >= boxes[g, 2] or dy >= boxes[g, 3]:
+                continue
+            apart = False
+            for h in range(starts[g], starts[g + 1]):
+                if normals[h, 0] * dx + normals[h, 1] * dy >= offsets[h]:
+                    apart = True
+                    break
+            if not apart:
+                return False
+    return True
 
 
 @njit(cache=True, nogil=True, inline="always")
@@ -59,37 +157,45 @@ def draw(random, n):
 
 
 @njit(cache=True, nogil=True, inline="always")
-def depth_at(tables, start, size, origin, a, b, dx, dy):
-    """Depth of pose ``b`` in pose ``a`` at an offset in cells."""
-    u = dx - origin[a, b, 0]
-    v = dy - origin[a, b, 1]
-    qx, qy = size[a, b, 0], size[a, b, 1]
-    if u < 0 or v < 0 or u >= qx * S or v >= qy * S:
-        return np.float32(0.0)
-    return tables[start[a, b] + (((u % S) * S + v % S) * qx + u // S) * qy + v // S]
+def depth_at(depths, a, b, dx, dy):
+    """Depth of pose ``b`` in pose ``a`` at an offset in Q-ths of a cell, 0 when apart."""
+    u = dx - depths.origin[a, b, 0] * Q
+    v = dy - depths.origin[a, b, 1] * Q
+    if u < 0 or v < 0:
+        return 0.0
+    k, m = u // Q, v // Q
+    rows, columns = depths.size[a, b, 0] * S, depths.size[a, b, 1] * S
+    if k + 1 >= rows or m + 1 >= columns:
+        return 0.0
+    right, up = (u - k * Q) / Q, (v - m * Q) / Q
+    at = depths.start[a, b] + k * columns + m
+    lower = (1 - right) * depths.plain[at] + right * depths.plain[at + columns]
+    upper = (1 - right) * depths.plain[at + 1] + right * depths.plain[at + columns + 1]
+    return max(0.0, (1 - up) * lower + up * upper)
 
 
 @njit(cache=True, nogil=True)
-def coarse_map(grid, i, a, fx, fy, nx, ny, pose, x, y, weight, tables, start, size, origin):
+def coarse_map(grid, i, a, fx, fy, nx, ny, crowd, depths):
     """Weighted depth of piece ``i`` in pose ``a`` at every coarse cell of phase (fx, fy)."""
     grid[:nx, :ny] = 0.0
-    for j in range(len(pose)):
-        p = pose[j]
-        qx, qy = size[p, a, 0], size[p, a, 1]
-        u = fx - x[j] - origin[p, a, 0]
+    for j in range(len(crowd.pose)):
+        p = crowd.pose[j]
+        qx, qy = depths.size[p, a, 0], depths.size[p, a, 1]
+        u = fx - (crowd.x[j] + Q // 2) // Q - depths.origin[p, a, 0]
         shift_x = u // S
         first, last = max(0, -shift_x), min(nx, qx - shift_x)
         if j == i or first >= last:
             continue
-        v = fy - y[j] - origin[p, a, 1]
+        v = fy - (crowd.y[j] + Q // 2) // Q - depths.origin[p, a, 1]
         shift_y = v // S
         low, high = max(0, -shift_y), min(ny, qy - shift_y)
-        w = np.float32(weight[i, j])
-        plane = start[p, a] + ((u - shift_x * S) * S + (v - shift_y * S)) * qx * qy
+        w = np.float32(crowd.weight[i, j])
+        plane = depths.start[p, a] + ((u - shift_x * S) * S + (v - shift_y * S)) * qx * qy
         for k in range(first, last):
             row = plane + (k + shift_x) * qy + shift_y
-            for m in range(low, high):
-                grid[k, m] += w * tables[row + m]
+            costs, depth = grid[k, low:high], depths.phased[row + low : row + high]
+            for m in range(len(costs)):  # slices: no index can be negative, so it vectorises
+                costs[m] += w * depth[m]
 
 
 @njit(cache=True, nogil=True)
@@ -109,17 +215,18 @@ def least_cells(grid, nx, ny, begin, found, at):
 
 
 @njit(cache=True, nogil=True)
-def neighbours(i, a, x0, x1, y0, y1, pose, x, y, size, origin, near):
+def neighbours(i, a, x0, x1, y0, y1, crowd, depths, near):
     """Pieces whose tables meet positions x0..x1, y0..y1 of pose ``a``; returns how many."""
     count = 0
-    for j in range(len(pose)):
-        p = pose[j]
-        u, v = x0 - x[j] - origin[p, a, 0], y0 - y[j] - origin[p, a, 1]
+    for j in range(len(crowd.pose)):
+        p = crowd.pose[j]
+        u = x0 - crowd.x[j] - depths.origin[p, a, 0] * Q
+        v = y0 - crowd.y[j] - depths.origin[p, a, 1] * Q
         if (
             j != i
-            and u < size[p, a, 0] * S
+            and u < depths.size[p, a, 0] * S * Q
             and u + x1 - x0 >= 0
-            and v < size[p, a, 1] * S
+            and v < depths.size[p, a, 1] * S * Q
             and v + y1 - y0 >= 0
         ):
             near[count] = j
@@ -128,81 +235,92 @@ def neighbours(i, a, x0, x1, y0, y1, pose, x, y, size, origin, near):
 
 
 @njit(cache=True, nogil=True)
-def cost_at(i, a, px, py, limit, near, count, pose, x, y, weight, tables, start, size, origin):
+def cost_at(i, a, px, py, limit, near, count, crowd, depths):
     """Weighted depth of one position among ``near`` pieces; stops beyond ``limit``."""
     cost = 0.0
     for t in range(count):
         j = near[t]
-        cost += weight[i, j] * depth_at(
-            tables, start, size, origin, pose[j], a, px - x[j], py - y[j]
-        )
+        depth = depth_at(depths, crowd.pose[j], a, px - crowd.x[j], py - crowd.y[j])
+        cost += crowd.weight[i, j] * depth
         if cost >= limit:
             break
     return cost
 
 
 @njit(cache=True, nogil=True)
-def settle(i, choices, cells, grid, near, random, pose, x, y, weight, tables, start, size, origin):
+def refine(i, a, most, px, py, best, radius, step, near, count, crowd, depths):
+    """The cheapest position on a lattice of ``step`` around (px, py), if cheaper than ``best``."""
+    best_x, best_y = px, py
+    for r in range(-radius, radius + 1):
+        for t in range(-radius, radius + 1):
+            x = min(max(px + r * step, 0), most[0])
+            y = min(max(py + t * step, 0), most[1])
+            c = cost_at(i, a, x, y, best, near, count, crowd, depths)
+            if c < best:
+                best, best_x, best_y = c, x, y
+    return best, best_x, best_y
+
+
+@njit(cache=True, nogil=True)
+def refine_finely(i, a, most, px, py, best, near, crowd, depths):
+    """The cheapest position within a cell of (px, py), by halves of the step down to a Q-th."""
+    count = neighbours(i, a, px - Q, px + Q, py - Q, py + Q, crowd, depths, near)
+    step = Q // 2
+    while step > 0:
+        best, px, py = refine(i, a, most, px, py, best, 1, step, near, count, crowd, depths)
+        step //= 2
+    return px, py
+
+
+@njit(cache=True, nogil=True)
+def settle(i, choices, most, crowd, depths, room):
     """Move piece ``i`` to its cheapest pose and position on the whole strip.
 
-    ``cells`` (poses, 2) says how many positions each pose has along and
-    across. Every coarse cell is tried, the best few are refined.
+    ``most`` (poses, 2) is the greatest position of each pose along and
+    across. Every coarse cell is tried, the best few are refined to cells, the
+    best of them to Q-ths.
     """
+    pose, x, y, _ = crowd
+    near = room.near
     a, px, py = pose[i], x[i], y[i]
-    count = neighbours(i, a, px, px, py, py, pose, x, y, size, origin, near)
-    best = cost_at(
-        i, a, px, py, np.inf, near, count, pose, x, y, weight, tables, start, size, origin
-    )
+    count = neighbours(i, a, px, px, py, py, crowd, depths, near)
+    best = cost_at(i, a, px, py, np.inf, near, count, crowd, depths)
     best_a, best_x, best_y = a, px, py
-    found = np.empty(KEEP)
-    at = np.empty((KEEP, 2), dtype=np.int64)
+    reach = 3 * Q
     for a in choices:
-        if a < 0 or cells[a, 0] <= 0:
+        if a < 0 or most[a, 0] < 0:
             continue
-        fx, fy = draw(random, min(S, cells[a, 0])), draw(random, min(S, cells[a, 1]))
-        nx = (cells[a, 0] - fx + S - 1) // S
-        ny = (cells[a, 1] - fy + S - 1) // S
-        coarse_map(grid, i, a, fx, fy, nx, ny, pose, x, y, weight, tables, start, size, origin)
-        least_cells(grid, nx, ny, draw(random, nx), found, at)
+        columns, rows = most[a, 0] // Q + 1, most[a, 1] // Q + 1
+        fx, fy = draw(room.random, min(S, columns)), draw(room.random, min(S, rows))
+        nx, ny = (columns - fx + S - 1) // S, (rows - fy + S - 1) // S
+        coarse_map(room.map, i, a, fx, fy, nx, ny, crowd, depths)
+        least_cells(room.map, nx, ny, draw(room.random, nx), room.found, room.at)
         for t in range(KEEP):
-            if found[t] == np.inf or best == 0.0:
+            if room.found[t] == np.inf or best == 0.0:
                 break
-            x0 = max(0, fx + at[t, 0] * S - 2)
-            x1 = min(cells[a, 0] - 1, fx + at[t, 0] * S + 2)
-            y0 = max(0, fy + at[t, 1] * S - 2)
-            y1 = min(cells[a, 1] - 1, fy + at[t, 1] * S + 2)
-            count = neighbours(i, a, x0, x1, y0, y1, pose, x, y, size, origin, near)
-            for px in range(x0, x1 + 1):
-                for py in range(y0, y1 + 1):
-                    c = cost_at(
-                        i,
-                        a,
-                        px,
-                        py,
-                        best,
-                        near,
-                        count,
-                        pose,
-                        x,
-                        y,
-                        weight,
-                        tables,
-                        start,
-                        size,
-                        origin,
-                    )
-                    if c < best:
-                        best, best_a, best_x, best_y = c, a, px, py
+            px, py = (fx + room.at[t, 0] * S) * Q, (fy + room.at[t, 1] * S) * Q
+            count = neighbours(
+                i, a, px - reach, px + reach, py - reach, py + reach, crowd, depths, near
+            )
+            before = best
+            best, px, py = refine(i, a, most[a], px, py, best, 2, Q, near, count, crowd, depths)
+            if best < before:
+                best_a, best_x, best_y = a, px, py
+    if best > 0.0:
+        best_x, best_y = refine_finely(
+            i, best_a, most[best_a], best_x, best_y, best, near, crowd, depths
+        )
     pose[i], x[i], y[i] = best_a, best_x, best_y
 
 
 @njit(cache=True, nogil=True)
-def overlaps(depth, pose, x, y, tables, start, size, origin):
+def overlaps(depth, crowd, depths):
     """Depth of every pair into ``depth`` (n, n), symmetric; returns the sum over pairs."""
+    pose, x, y, _ = crowd
     total = 0.0
     for i in range(len(pose)):
         for j in range(i):
-            d = depth_at(tables, start, size, origin, pose[i], pose[j], x[j] - x[i], y[j] - y[i])
+            d = depth_at(depths, pose[i], pose[j], x[j] - x[i], y[j] - y[i])
             depth[i, j] = d
             depth[j, i] = d
             total += d
@@ -222,52 +340,16 @@ def reweigh(weight, floor, depth):
 
 
 @njit(cache=True, nogil=True)
-def sweep(
-    order,
-    choices,
-    cells,
-    grid,
-    near,
-    random,
-    pose,
-    x,
-    y,
-    weight,
-    depth,
-    tables,
-    start,
-    size,
-    origin,
-):
+def sweep(order, choices, most, depth, crowd, depths, room):
     """One pass: every piece that overlaps, in random order, settles; returns the total depth."""
+    pose, x, y, _ = crowd
     n = len(pose)
     for k in range(n - 1, 0, -1):
-        r = draw(random, k + 1)
+        r = draw(room.random, k + 1)
         order[k], order[r] = order[r], order[k]
     for i in order:
         for j in range(n):
-            if (
-                j != i
-                and depth_at(
-                    tables, start, size, origin, pose[i], pose[j], x[j] - x[i], y[j] - y[i]
-                )
-                > 0.0
-            ):
-                settle(
-                    i,
-                    choices[i],
-                    cells,
-                    grid,
-                    near,
-                    random,
-                    pose,
-                    x,
-                    y,
-                    weight,
-                    tables,
-                    start,
-                    size,
-                    origin,
-                )
+            if j != i and depth_at(depths, pose[i], pose[j], x[j] - x[i], y[j] - y[i]) > 0.0:
+                settle(i, choices[i], most, crowd, depths, room)
                 break
-    return overlaps(depth, pose, x, y, tables, start, size, origin)
+    return overlaps(depth, crowd, depths)

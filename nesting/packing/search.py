@@ -22,7 +22,10 @@ from nesting.packing.tables import Tables
 PATIENCE = 120
 
 #: Total depth in cells, per piece, below which compaction is tried.
-NEARLY_FREE = 0.3
+NEARLY_FREE = 0.2
+
+#: Share of the depth at the last compaction below which it is tried again.
+AGAIN = 0.7
 
 #: First, greatest and least step by which the strip is shortened.
 STEP, LEAST_STEP = 0.03, 0.0008
@@ -36,7 +39,7 @@ MEMORY = 8
 
 @dataclass(frozen=True)
 class _Trial:
-    """A start or an outcome on the grid: pose and cell of every piece, total depth."""
+    """A start or an outcome on the grid: pose and place of every piece, total depth."""
 
     depth: float
     pose: Integers
@@ -53,6 +56,7 @@ class GuidedSearch:
     def __init__(self, stage: Stage, seed: int, over: Callable[[], bool]) -> None:
         self.stage, self.over = stage, over
         self.tables = Tables(stage)
+        self.unit = self.tables.pitch / kernels.Q
         self.random = np.random.default_rng(seed)
         self.state = np.array([self.random.integers(1, 2**62)], dtype=np.uint64)
         self.step = STEP
@@ -74,18 +78,21 @@ class GuidedSearch:
     ) -> tuple[Arrangement | None, int]:
         """Try once to find a shorter arrangement than ``best``; nothing is proved."""
         length = self.stage.used_length(best)
-        target = max(int(length * (1 - self.step)), self.longest)
-        outcome = self._separate(self._start(best, length, target), target)
-        shorter = self._made_exact(outcome, length)
-        if shorter is not None:
+        # closing up one line disturbs its surroundings alone, however long the strip is
+        target = max(length - int(self.step * min(length, 2 * self.stage.width)), self.longest)
+        outcome, shorter = self._separate(self._start(best, length, target), target, length)
+        if shorter is None:
+            self._note_failure(outcome)
+        else:
             self.step = min(STEP, self.step * LARGER)
             self.failures, self.memory = 0, []
-        else:
-            self.failures += 1
-            self.memory = sorted([*self.memory, outcome], key=lambda t: t.depth)[:MEMORY]
-            if self.failures % TRIES == 0:
-                self.step = max(LEAST_STEP, self.step * SMALLER)
         return shorter, 0
+
+    def _note_failure(self, outcome: _Trial) -> None:
+        self.failures += 1
+        self.memory = sorted([*self.memory, outcome], key=lambda t: t.depth)[:MEMORY]
+        if self.failures % TRIES == 0:
+            self.step = max(LEAST_STEP, self.step * SMALLER)
 
     def _start(self, best: Arrangement, length: int, target: int) -> _Trial:
         if self.memory and self.failures % TRIES:
@@ -97,12 +104,11 @@ class GuidedSearch:
         middle = best.x + self.stage.length[best.pose] // 2
         cut = self.random.uniform(0, middle.max())
         x = np.where(middle > cut, best.x - step, best.x)
-        pitch = self.tables.pitch
         return _Trial(
             np.inf,
             best.pose.copy(),
-            np.rint(x / pitch).astype(np.int64),
-            np.rint(best.y / pitch).astype(np.int64),
+            np.rint(x / self.unit).astype(np.int64),
+            np.rint(best.y / self.unit).astype(np.int64),
         )
 
     def _disturbed(self, trial: _Trial) -> _Trial:
@@ -131,12 +137,12 @@ class GuidedSearch:
             other = [p for p in self.stage.choices[i] if self.way[p] == way]
             pose[i] = other[0] if other else pose[i]
 
-    def _choices_within(self, pose: Integers, cells: Integers) -> Integers:
+    def _choices_within(self, pose: Integers, most: Integers) -> Integers:
         """Poses each piece may take now: those that fit, and point as its bundle does.
 
         ``pose`` is changed to one of them where it is none of them.
         """
-        choices = np.where(cells[self.choices, 0] > 0, self.choices, -1)
+        choices = np.where(most[self.choices, 0] >= 0, self.choices, -1)
         for members in self.tied:
             way = self.way[pose[members[0]]]
             choices[members] = np.where(self.way[choices[members]] == way, choices[members], -1)
@@ -144,47 +150,52 @@ class GuidedSearch:
             pose[i] = choices[i].max()
         return choices
 
-    def _separate(self, start: _Trial, target: int) -> _Trial:
-        """Passes of guided local search on a strip of the target length."""
+    def _separate(
+        self, start: _Trial, target: int, length: int
+    ) -> tuple[_Trial, Arrangement | None]:
+        """Passes of guided local search on a strip of the target length.
+
+        The best outcome on the grid, and an arrangement shorter than ``length``.
+        """
         n = len(start.pose)
-        cells = self.tables.cells(target)
-        pose = start.pose
-        choices = self._choices_within(pose, cells)
-        x = np.clip(start.x, 0, cells[pose, 0] - 1)
-        y = np.clip(start.y, 0, cells[pose, 1] - 1)
-        weight, depth = self.floor.copy(), np.zeros((n, n))
-        order, near = np.arange(n), np.zeros(n, dtype=np.int64)
-        grid = np.zeros(cells.max(axis=0) // kernels.S + 2, dtype=np.float32)
-        total = kernels.overlaps(depth, pose, x, y, *self.tables.find)
-        best = _Trial(total, pose.copy(), x.copy(), y.copy())
-        stale = 0
-        while total > 0 and stale < PATIENCE and not self.over():
-            total = kernels.sweep(
-                order,
-                choices,
-                cells,
-                grid,
-                near,
-                self.state,
-                pose,
-                x,
-                y,
-                weight,
-                depth,
-                *self.tables.find,
-            )
+        most = self.tables.positions(target)
+        choices = self._choices_within(start.pose, most)
+        x = np.clip(start.x, 0, most[start.pose, 0])
+        y = np.clip(start.y, 0, most[start.pose, 1])
+        crowd = kernels.Crowd(start.pose, x, y, self.floor.copy())
+        room = self._room(most)
+        order, depth, depths = np.arange(n), np.zeros((n, n)), self.tables.depths
+        total = kernels.overlaps(depth, crowd, depths)
+        best = _noted(total, crowd)
+        tried, stale = NEARLY_FREE * n, 0
+        while stale < PATIENCE and not self.over():
+            if total <= tried:
+                tried = total * AGAIN
+                shorter = self._made_exact(_noted(total, crowd), length)
+                if shorter is not None or total == 0:
+                    return best, shorter
+            kernels.reweigh(crowd.weight, self.floor, depth)
+            total = kernels.sweep(order, choices, most, depth, crowd, depths, room)
             stale = 0 if total < 0.98 * best.depth else stale + 1
             if total < best.depth:
-                best = _Trial(total, pose.copy(), x.copy(), y.copy())
-            if total > 0:
-                kernels.reweigh(weight, self.floor, depth)
-        return best
+                best = _noted(total, crowd)
+        return best, None
+
+    def _room(self, most: Integers) -> kernels.Room:
+        """Arrays for the kernels to write on."""
+        coarse = np.zeros(most.max(axis=0) // (kernels.S * kernels.Q) + 2, dtype=np.float32)
+        near, at = (
+            np.zeros(len(self.choices), dtype=np.int64),
+            np.zeros((kernels.KEEP, 2), np.int64),
+        )
+        return kernels.Room(coarse, near, np.zeros(kernels.KEEP), at, self.state)
 
     def _made_exact(self, trial: _Trial, length: int) -> Arrangement | None:
-        """A nearly free outcome made free and compact, if it is shorter than ``length``."""
-        if trial.depth > NEARLY_FREE * len(trial.pose):
-            return None
-        pitch = self.tables.pitch
-        near = Arrangement(trial.pose, trial.x * pitch, trial.y * pitch)
-        exact = compact(self.stage, near, 3 * pitch)
+        """A nearly free trial made free and compact, if it is shorter than ``length``."""
+        x, y = (np.rint(at * self.unit).astype(np.int64) for at in (trial.x, trial.y))
+        exact = compact(self.stage, Arrangement(trial.pose, x, y), 3 * self.tables.pitch)
         return exact if exact is not None and self.stage.used_length(exact) < length else None
+
+
+def _noted(depth: float, crowd: kernels.Crowd) -> _Trial:
+    return _Trial(depth, crowd.pose.copy(), crowd.x.copy(), crowd.y.copy())

@@ -8,6 +8,7 @@ themselves. An *arrangement* says which pose each piece takes and where.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,8 @@ from nesting.geometry.outline import Outline
 from nesting.geometry.transforms import from_least, laid
 from nesting.layouts.layout import Layout, Placement
 from nesting.layouts.problem import Problem
+from nesting.packing import kernels
+from nesting.packing.half_planes import HalfPlanes
 
 Integers = NDArray[np.int64]
 
@@ -96,8 +99,13 @@ class Stage:
         """Greatest end along the strip; arrangements start at 0."""
         return int((arrangement.x + self.length[arrangement.pose]).max())
 
-    def near_pairs(self, arrangement: Arrangement, reach: int) -> list[tuple[int, int]]:
-        """Pairs of pieces whose boxes come within ``reach``, lower index first."""
+    @cached_property
+    def half_planes(self) -> HalfPlanes:
+        """The contacts of all pairs of poses, for the compiled loops."""
+        return HalfPlanes(len(self.poses), self.contact)
+
+    def near_pairs(self, arrangement: Arrangement, reach: int) -> tuple[Integers, Integers]:
+        """Pairs of pieces whose boxes come within ``reach``: the lower index, the higher one."""
         x0, y0 = arrangement.x - reach, arrangement.y - reach
         x1 = arrangement.x + self.length[arrangement.pose]
         y1 = arrangement.y + self.height[arrangement.pose]
@@ -107,20 +115,29 @@ class Stage:
             & (y0[:, None] < y1[None, :])
             & (y0[None, :] < y1[:, None])
         )
-        rows, columns = np.nonzero(np.triu(near, k=1))
-        return list(zip(rows.tolist(), columns.tolist(), strict=True))
+        first, second = np.nonzero(np.triu(near, k=1))
+        return first, second
 
     def is_valid(self, arrangement: Arrangement) -> bool:
         """Tell exactly whether an arrangement keeps every rule of the problem."""
         pose, x, y = arrangement.pose, arrangement.x, arrangement.y
         inside = (x >= 0).all() and (y >= 0).all()
         inside = inside and (y + self.height[pose] <= self.width).all()
-        return (
-            bool(inside)
-            and self._bundles_agree(pose)
-            and all(
-                self.contact(int(pose[i]), int(pose[j])).free(int(x[j] - x[i]), int(y[j] - y[i]))
-                for i, j in self.near_pairs(arrangement, self.reach)
+        return bool(inside) and self._bundles_agree(pose) and self._apart(arrangement)
+
+    def _apart(self, arrangement: Arrangement) -> bool:
+        planes = self.half_planes
+        return bool(
+            kernels.all_free(
+                *self.near_pairs(arrangement, self.reach),
+                arrangement.pose,
+                arrangement.x,
+                arrangement.y,
+                planes.groups,
+                planes.starts,
+                planes.boxes,
+                planes.normals,
+                planes.offsets,
             )
         )
 

@@ -1,21 +1,35 @@
 """Tables of overlap depth between poses, on a grid of cells."""
 
+from itertools import combinations_with_replacement
+
 import numpy as np
 from numpy.typing import NDArray
+from scipy.ndimage import distance_transform_edt
 
 from nesting.packing import kernels
-from nesting.packing.stage import Stage
+from nesting.packing.stage import Integers, Stage
 
 #: Cells across the strip.
-CELLS_ACROSS = 200
+CELLS_ACROSS = 128
 
 #: Cells of overlap that count as free: compaction takes them apart.
-SLACK = 0.4
+SLACK = 0.05
+
+#: How much nearer the edge of an overlap may be than the nearest free cell.
+_TO_FREE_CELL = 0.75
+
+#: Depth beyond touching that the tables hold where nothing is near.
+_APART = -2.0
+
+Floats = NDArray[np.float32]
 
 
 class Tables:
     """Depth of every pair of poses at every offset, in the form the kernels read.
 
+    Within one pair of convex parts depth is the distance to the nearest
+    half-plane's edge. Where several overlap, the edge of one lies inside
+    another: there the distance to the nearest free cell counts, if greater.
     ``pitch`` is the cell in grid units. See `kernels` for the arrays.
     """
 
@@ -23,33 +37,53 @@ class Tables:
         self.stage = stage
         self.pitch = pitch or max(1, stage.width // CELLS_ACROSS)
         n = len(stage.poses)
-        self.size = np.zeros((n, n, 2), dtype=np.int64)
-        self.origin = np.zeros((n, n, 2), dtype=np.int64)
-        flat = [self._table(a, b).ravel() for a in range(n) for b in range(n)]
-        self.start = np.cumsum([0, *(len(t) for t in flat[:-1])]).reshape(n, n)
-        self.depths: NDArray[np.float32] = np.concatenate(flat)
+        size = np.zeros((n, n, 2), dtype=np.int64)
+        origin = np.zeros((n, n, 2), dtype=np.int64)
+        start = np.zeros((n, n), dtype=np.int64)
+        flat: list[Floats] = []
+        filled = 0
+        for a, b in combinations_with_replacement(range(n), 2):
+            first, table = self._table(a, b)
+            # seen from b, each offset is its negative
+            origin[b, a], origin[a, b] = 1 - first - table.shape, first
+            seen = [(a, b, table)] if a == b else [(a, b, table), (b, a, table[::-1, ::-1])]
+            for one, other, each in seen:
+                size[one, other] = np.array(table.shape) // kernels.S
+                start[one, other] = filled
+                flat.append(each)
+                filled += table.size
+        self.depths = kernels.Depths(
+            plain=np.concatenate([table.ravel() for table in flat]),
+            phased=np.concatenate([_by_phase(table) for table in flat]),
+            start=start,
+            size=size,
+            origin=origin,
+        )
 
-    @property
-    def find(
-        self,
-    ) -> tuple[NDArray[np.float32], NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]:
-        """The last four arguments of most kernels."""
-        return self.depths, self.start, self.size, self.origin
-
-    def _table(self, a: int, b: int) -> NDArray[np.float32]:
+    def _table(self, a: int, b: int) -> tuple[Integers, Floats]:
+        """First cell, and depth of pose ``b`` in pose ``a`` at cells from there on (u, v)."""
         stage, h, s = self.stage, self.pitch, kernels.S
         extent_a = np.array([stage.length[a], stage.height[a]])
         extent_b = np.array([stage.length[b], stage.height[b]])
-        origin = -((extent_b + stage.reach) // h + 1)
-        size = -(-((extent_a + stage.reach) // h + 2 - origin) // s)
-        self.origin[a, b], self.size[a, b] = origin, size
-        table = np.zeros((s, s, *size), dtype=np.float32)
+        origin = -((extent_b + stage.reach) // h + 2)
+        size = -(-((extent_a + stage.reach) // h + 3 - origin) // s)
+        table = np.full(size * s, _APART, dtype=np.float32)
         c = stage.contact(a, b)
-        kernels.deepen(table, origin, c.normals, c.offsets, c.lengths, c.starts, float(h), SLACK)
-        return table
+        kernels.deepen(table, origin, c.normals, c.offsets, c.lengths, c.starts, c.boxes, float(h))
+        within = distance_transform_edt(table > 0) - _TO_FREE_CELL
+        deepest = np.where(table > 0, np.maximum(table, within), table)
+        return origin, (deepest - SLACK).astype(np.float32)
 
-    def cells(self, length: int) -> NDArray[np.int64]:
-        """Positions of each pose along and across a strip, shape (poses, 2)."""
+    def positions(self, length: int) -> Integers:
+        """Greatest position of each pose along and across a strip, shape (poses, 2)."""
         stage = self.stage
         room = np.stack([length - stage.length, stage.width - stage.height], axis=1)
-        return np.floor(room / self.pitch + SLACK).astype(np.int64) + 1
+        return np.floor((room / self.pitch + SLACK) * kernels.Q).astype(np.int64)
+
+
+def _by_phase(table: Floats) -> Floats:
+    """A plain table (u, v) as the coarse map reads it: flat, by phase first, not negative."""
+    s = kernels.S
+    u, v = table.shape
+    phased = table.reshape(u // s, s, v // s, s).transpose(1, 3, 0, 2).ravel()
+    return np.maximum(phased, np.float32(0))

@@ -8,7 +8,7 @@ so that results can be compared to the last bit.
 import numpy as np
 import shapely
 
-from nesting.packing.kernels import KEEP, S
+from nesting.packing.kernels import KEEP, Q, S
 
 
 def hulls(stage, a, b):
@@ -30,15 +30,26 @@ def depths(sums, dx, dy):
     return deepest
 
 
+def held(tables, a, b, u, v):
+    """What the table of ``b`` around ``a`` holds at an offset in whole cells; None beyond it."""
+    depths = tables.depths
+    u, v = int(u - depths.origin[a, b, 0]), int(v - depths.origin[a, b, 1])
+    rows, columns = (int(q) * S for q in depths.size[a, b])
+    if not (0 <= u < rows and 0 <= v < columns):
+        return None
+    return float(depths.plain[int(depths.start[a, b]) + u * columns + v])
+
+
 def looked_up(tables, a, b, dx, dy):
-    """The depth that the tables hold for an offset in cells; 0 beyond them."""
-    u, v = int(dx - tables.origin[a, b, 0]), int(dy - tables.origin[a, b, 1])
-    qx, qy = (int(q) for q in tables.size[a, b])
-    if not (0 <= u < S * qx and 0 <= v < S * qy):
-        return np.float32(0)
-    first = int(tables.start[a, b])
-    table = tables.depths[first : first + S * S * qx * qy].reshape(S, S, qx, qy)
-    return table[u % S, v % S, u // S, v // S]
+    """The depth at an offset in Q-ths of a cell, between four cells; 0 when apart or beyond."""
+    u, v = int(dx // Q), int(dy // Q)
+    right, up = int(dx % Q) / Q, int(dy % Q) / Q
+    corners = [held(tables, a, b, u + i, v + j) for i, j in ((0, 0), (1, 0), (0, 1), (1, 1))]
+    if None in corners:
+        return 0.0
+    lower = (1 - right) * corners[0] + right * corners[1]
+    upper = (1 - right) * corners[2] + right * corners[3]
+    return max(0.0, (1 - up) * lower + up * upper)
 
 
 class Draws:
@@ -59,26 +70,27 @@ class Draws:
         return ((s * 2685821657736338717 & self.MASK) >> 33) % int(n)
 
 
-def cost(tables, lying, weight, i, a, px, py):
+def cost(tables, crowd, i, a, px, py):
     """Weighted depth of piece ``i`` in pose ``a`` at a position, among all others."""
-    pose, x, y = lying
+    pose, x, y, weight = crowd
     return sum(
-        float(weight[i, j]) * float(looked_up(tables, pose[j], a, px - x[j], py - y[j]))
+        float(weight[i, j]) * looked_up(tables, pose[j], a, px - x[j], py - y[j])
         for j in range(len(pose))
         if j != i
     )
 
 
-def coarse_map(tables, lying, weight, i, a, phase, count):
-    """Weighted depth at every coarse cell, summed in single precision."""
-    pose, x, y = lying
+def coarse_map(tables, crowd, i, a, phase, count):
+    """Weighted depth at every coarse cell, others at their nearest cells, in single precision."""
+    pose, x, y, weight = crowd
     grid = np.zeros(count, dtype=np.float32)
     for k, m in np.ndindex(*count):
         px, py = phase[0] + S * k, phase[1] + S * m
         for j in range(len(pose)):
             if j != i:
-                deep = looked_up(tables, pose[j], a, px - x[j], py - y[j])
-                grid[k, m] += np.float32(weight[i, j]) * deep
+                u, v = px - (x[j] + Q // 2) // Q, py - (y[j] + Q // 2) // Q
+                deep = held(tables, pose[j], a, u, v) or 0.0
+                grid[k, m] += np.float32(weight[i, j]) * np.float32(max(0.0, deep))
     return grid
 
 
@@ -89,31 +101,43 @@ def least_cells(grid, begin):
     return sorted(scanned, key=lambda at: grid[at])[:KEEP]
 
 
-def settled(tables, lying, weight, i, choices, cells, draws):
+def settled(tables, crowd, i, choices, most, draws):
     """Pose and position of piece ``i`` after it has moved to its cheapest."""
-    pose, x, y = lying
-    best = int(pose[i]), int(x[i]), int(y[i])
-    least = cost(tables, lying, weight, i, *best)
+    best = int(crowd.pose[i]), int(crowd.x[i]), int(crowd.y[i])
+    least = cost(tables, crowd, i, *best)
     for a in choices:
-        if a < 0 or cells[a, 0] <= 0:
+        if a < 0 or most[a, 0] < 0:
             continue
-        phase = [draws.below(min(S, cells[a, axis])) for axis in (0, 1)]
-        count = [int(cells[a, axis] - phase[axis] + S - 1) // S for axis in (0, 1)]
-        grid = coarse_map(tables, lying, weight, i, a, phase, count)
+        cells = [int(most[a, axis]) // Q + 1 for axis in (0, 1)]
+        phase = [draws.below(min(S, cells[axis])) for axis in (0, 1)]
+        count = [(cells[axis] - phase[axis] + S - 1) // S for axis in (0, 1)]
+        grid = coarse_map(tables, crowd, i, a, phase, count)
         for k, m in least_cells(grid, draws.below(count[0])):
             if least == 0:
                 break
-            for px in _around(phase[0] + S * k, cells[a, 0]):
-                for py in _around(phase[1] + S * m, cells[a, 1]):
-                    there = cost(tables, lying, weight, i, a, px, py)
-                    if there < least:
-                        least, best = there, (int(a), px, py)
+            there = int(a), (phase[0] + S * k) * Q, (phase[1] + S * m) * Q
+            least, best = _cheapest_around(tables, crowd, i, most, there, 2, Q, least, best)
+    for step in (Q // 2, Q // 4, Q // 8) if least > 0 else ():
+        least, best = _cheapest_around(tables, crowd, i, most, best, 1, step, least, best)
     return best
 
 
-def overlaps(tables, lying):
+def _cheapest_around(tables, crowd, i, most, centre, radius, step, least, best):
+    """The first cheapest of a lattice of positions, or ``best`` if none is cheaper."""
+    a, px, py = centre
+    for r in range(-radius, radius + 1):
+        for t in range(-radius, radius + 1):
+            x = min(max(px + r * step, 0), int(most[a, 0]))
+            y = min(max(py + t * step, 0), int(most[a, 1]))
+            there = cost(tables, crowd, i, a, x, y)
+            if there < least:
+                least, best = there, (a, x, y)
+    return least, best
+
+
+def overlaps(tables, crowd):
     """Depth of every pair, symmetric."""
-    pose, x, y = lying
+    pose, x, y, _ = crowd
     n = len(pose)
     deep = np.zeros((n, n))
     for i in range(n):
@@ -122,18 +146,18 @@ def overlaps(tables, lying):
     return deep
 
 
-def swept(tables, lying, weight, order, choices, cells, draws):
+def swept(tables, crowd, order, choices, most, draws):
     """How everything lies after a pass over the pieces in a new random order."""
-    pose, x, y = (values.copy() for values in lying)
+    crowd = type(crowd)(*(values.copy() for values in crowd))
     order = list(order)
     for k in range(len(order) - 1, 0, -1):
         r = draws.below(k + 1)
         order[k], order[r] = order[r], order[k]
     for i in order:
-        if overlaps(tables, (pose, x, y))[i].any():
-            found = settled(tables, (pose, x, y), weight, i, choices[i], cells, draws)
-            pose[i], x[i], y[i] = found
-    return pose, x, y
+        if overlaps(tables, crowd)[i].any():
+            found = settled(tables, crowd, i, choices[i], most, draws)
+            crowd.pose[i], crowd.x[i], crowd.y[i] = found
+    return crowd
 
 
 def reweighed(weight, floor, deep):
@@ -144,7 +168,3 @@ def reweighed(weight, floor, deep):
 
 def _parts(pose):
     return np.split(pose.parts.vertices, pose.parts.starts[1:-1])
-
-
-def _around(cell, cells):
-    return range(max(0, cell - 2), min(int(cells) - 1, cell + 2) + 1)

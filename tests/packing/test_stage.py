@@ -218,7 +218,7 @@ def test_near_pairs_are_those_whose_boxes_come_within_reach(data, reach):
         for j in range(i + 1, len(boxes))
         if _apart(one, boxes[j]) < reach
     ]
-    assert stage.near_pairs(arrangement, reach) == expected
+    assert list(zip(*stage.near_pairs(arrangement, reach), strict=True)) == expected
 
 
 def _apart(one, other):
