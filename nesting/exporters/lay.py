@@ -54,10 +54,11 @@ def _panel_paths(placed: PlacedPanel) -> Iterator[Path]:
         yield Path(Pen.NOTCH, _in_mm(placed.on_cloth((notch.foot, notch.tip))))
     tail, head = _in_mm(placed.on_cloth(panel.grain))
     yield Path(Pen.GRAIN, (tail, head))
-    yield Path(Pen.GRAIN, _arrow_head(tail, head))
+    yield Path(Pen.GRAIN, arrow_head(tail, head))
 
 
-def _arrow_head(tail: PointMm, head: PointMm) -> tuple[PointMm, PointMm, PointMm]:
+def arrow_head(tail: PointMm, head: PointMm) -> tuple[PointMm, PointMm, PointMm]:
+    """The two strokes at the head of an arrow as one run: left end, point, right end."""
     dx, dy = head[0] - tail[0], head[1] - tail[1]
     length = math.hypot(dx, dy)
     size = min(HEAD_MM, length / 4)
