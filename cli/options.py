@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Annotated, Final
 import typer
 
 from nesting.errors import Fault, OrderError, written
+from nesting.exporters.formats import LAY_DEFAULTS, LAY_FORMATS
 
 if TYPE_CHECKING:
     from nesting.packing.running import Limits
@@ -44,6 +45,11 @@ Workers = Annotated[
     str | None,
     typer.Option("--workers", metavar="N", help="How many search at once.  [default: all cores]"),
 ]
+LayFormats = Annotated[
+    str,
+    typer.Option("--formats", metavar="LIST", help=f"What to write: {', '.join(LAY_FORMATS)}."),
+]
+LAY_FORMATS_DEFAULT: Final = ",".join(LAY_DEFAULTS)
 Quiet = Annotated[bool, typer.Option("--quiet", help="Faults only: no progress, no summary.")]
 Json = Annotated[
     bool, typer.Option("--json", help="Write the result as JSON to standard output, nothing else.")

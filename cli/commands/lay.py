@@ -5,7 +5,9 @@ from typing import TYPE_CHECKING
 from cli.interruption import Interruption
 from cli.monitor import monitor
 from cli.options import (
+    LAY_FORMATS_DEFAULT,
     Json,
+    LayFormats,
     OrderFile,
     Out,
     Quiet,
@@ -16,8 +18,9 @@ from cli.options import (
     read_search,
 )
 from cli.reading import about, beside, order_from
-from cli.screen import ExitStatus, say
+from cli.screen import ExitStatus, remark, say
 from cli.summary import lay_summary
+from nesting.exporters.formats import LAY_FORMATS, Format, chosen
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -34,20 +37,22 @@ def lay_order(
     steps: Steps = None,
     seed: Seed = None,
     workers: Workers = None,
+    formats: LayFormats = LAY_FORMATS_DEFAULT,
     quiet: Quiet = False,
     as_json: Json = False,
 ) -> ExitStatus:
     """Lay the panels of an order on its cloths.
 
-    Plans and proves a lay for each cloth, then writes layout.json,
-    report.html, marking-out.csv and each cloth's drawing as DXF and SVG.
+    Plans and proves a lay for each cloth, then writes layout.json and, as
+    --formats asks, report.html, marking-out.csv and each cloth's drawings.
     Ctrl-C ends the search and keeps the best lay.
     """
     search = read_search(seconds, steps, seed, workers)
+    wanted = chosen(formats, LAY_FORMATS)
     folder = out or beside(order_file, "lay")
     with Interruption() as interruption:
         plan = _plan(order_file, folder, search, interruption, quiet=quiet)
-        layout = _write(folder, plan)
+        layout = _write(folder, plan, wanted, quiet=quiet)
     if as_json:
         say(layout)
     elif not quiet:
@@ -76,11 +81,14 @@ def _plan(
             )
 
 
-def _write(folder: "Path", plan: "Plan") -> str:
+def _write(folder: "Path", plan: "Plan", formats: tuple[Format, ...], *, quiet: bool) -> str:
     """Write every file of a plan; returns the layout file's text."""
     from nesting.exporters.folder import write_whole
-    from nesting.planning.files import lay_files
+    from nesting.planning.files import lay_export
 
-    files = lay_files(plan)
-    write_whole(folder, files)
-    return files["layout.json"].decode().rstrip("\n")
+    export = lay_export(plan, formats)
+    write_whole(folder, dict(export.files))
+    if not quiet:
+        for note in export.notes:
+            remark(note)
+    return export.files["layout.json"].decode().rstrip("\n")

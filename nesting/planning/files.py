@@ -1,11 +1,20 @@
-"""Every file that tells of a plan, each drawing proved after it was written."""
+"""Every file that tells of a plan, each drawing proved after it was written.
 
-from collections.abc import Iterator
+`LAY_WRITERS` is the register: one line for each format, a function that gives
+the files of a plan in it.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
 
 from nesting.drawings import dxf, svg
+from nesting.drawings.drawing import Drawing
 from nesting.exporters.file_names import file_names
+from nesting.exporters.formats import LAY_DEFAULTS, Export, Format, joined
 from nesting.exporters.lay import lay_drawing
 from nesting.exporters.marking_out import marking_out
+from nesting.layouts.lay import ClothLay
 from nesting.layouts.storage import as_record, to_json
 from nesting.panels.product import products
 from nesting.planning.plan import Plan, Search, must_be_proved
@@ -13,34 +22,70 @@ from nesting.reports.page import report_page
 from nesting.verification.drawn import check_drawing
 
 
+@dataclass(frozen=True)
+class Settings:
+    """How files are to be written, beyond their format."""
+
+
 def lay_files(plan: Plan) -> dict[str, bytes]:
     """Contents of all files of a lay, by name; nothing is written to a disk.
 
-    Each DXF is read back from its bytes and checked against the order.
+    Those that ``clothwright lay`` writes unless told otherwise.
 
     Raises
     ------
     UnprovenLayError
         When a drawing does not show the lay: a fault of ours.
     """
-    lay = plan.lay
-    files = {
-        "layout.json": to_json(as_record(lay)).encode(),
-        "report.html": _report(plan),
-        "marking-out.csv": marking_out(lay, plan.order.units),
-    }
-    names = file_names(one.cloth.name for one in lay.cloths)
-    for name, one in zip(names, lay.cloths, strict=True):
-        drawing = lay_drawing(one)
-        files[f"{name}.dxf"] = dxf.write(drawing)
-        files[f"{name}.svg"] = svg.write(drawing)
-        read_back = dxf.read(files[f"{name}.dxf"])
-        must_be_proved(check_drawing(read_back, one.cloth, one.panels))
-    return files
+    return dict(lay_export(plan).files)
 
 
-def _report(plan: Plan) -> bytes:
-    return report_page(
+def lay_export(
+    plan: Plan, formats: Iterable[Format] = LAY_DEFAULTS, settings: Settings = Settings()
+) -> Export:
+    """The files of a lay in some formats, its record always among them.
+
+    Each drawing is read back from its bytes and checked against the order.
+
+    Raises
+    ------
+    UnprovenLayError
+        When a drawing does not show the lay: a fault of ours.
+    """
+    record = Export({"layout.json": to_json(as_record(plan.lay)).encode()})
+    exports = (LAY_WRITERS[each](plan, settings) for each in formats)
+    return joined((record, *exports))
+
+
+def named_lays(plan: Plan) -> Iterator[tuple[str, ClothLay]]:
+    """The lay of each cloth with the name of its files."""
+    names = file_names(one.cloth.name for one in plan.lay.cloths)
+    return zip(names, plan.lay.cloths, strict=True)
+
+
+def _dxf(plan: Plan, _: Settings) -> Export:
+    files = {}
+    for name, one in named_lays(plan):
+        data = dxf.write(lay_drawing(one))
+        _prove(dxf.read(data), one)
+        files[f"{name}.dxf"] = data
+    return Export(files)
+
+
+def _svg(plan: Plan, _: Settings) -> Export:
+    return Export({f"{name}.svg": svg.write(lay_drawing(one)) for name, one in named_lays(plan)})
+
+
+def _prove(read_back: Drawing, lay: ClothLay) -> None:
+    must_be_proved(check_drawing(read_back, lay.cloth, lay.panels))
+
+
+def _marking_out(plan: Plan, _: Settings) -> Export:
+    return Export({"marking-out.csv": marking_out(plan.lay, plan.order.units)})
+
+
+def _report(plan: Plan, _: Settings) -> Export:
+    page = report_page(
         plan.lay,
         plan.order.units,
         made=plan.made,
@@ -48,6 +93,7 @@ def _report(plan: Plan) -> bytes:
         warnings=_warnings(plan),
         search={search.cloth: _told(search) for search in plan.searches},
     )
+    return Export({"report.html": page})
 
 
 def _cautions(plan: Plan) -> Iterator[str]:
@@ -63,3 +109,12 @@ def _warnings(plan: Plan) -> Iterator[str]:
 def _told(search: Search) -> str:
     counted = "1 step" if search.steps == 1 else f"{search.steps} steps"
     return f"Searched for {search.seconds:.1f} s in {counted}."
+
+
+#: One line for each format of `nesting.exporters.formats.LAY_FORMATS`.
+LAY_WRITERS: Final[Mapping[Format, Callable[[Plan, Settings], Export]]] = {
+    Format.DXF: _dxf,
+    Format.SVG: _svg,
+    Format.HTML: _report,
+    Format.CSV: _marking_out,
+}

@@ -207,3 +207,18 @@ def test_a_second_run_replaces_the_first_whole(clothwright, order):
     names = {path.name for path in (order.parent / "bench-lay").iterdir()}
     assert "red.dxf" in names
     assert "grey-wool-2.dxf" not in names
+
+
+def test_formats_choose_what_is_written_beside_the_layout(clothwright, order):
+    assert clothwright("lay", order, *QUICK, "--formats", "csv, SVG,csv").status == 0
+    written = {path.name for path in (order.parent / "bench-lay").iterdir()}
+    assert written - {".clothwright"} == {"layout.json", "marking-out.csv", "grey-wool-2.svg"}
+
+
+def test_unknown_formats_are_all_told_with_the_nearest_known(clothwright, order):
+    ended = clothwright("lay", order, *QUICK, "--formats", "dfx,svg,hologram")
+    assert (ended.status, ended.out) == (2, "")
+    assert '"dfx"' in ended.err
+    assert "did you mean dxf?" in ended.err
+    assert '"hologram"' in ended.err
+    assert not (order.parent / "bench-lay").exists()
