@@ -1,0 +1,64 @@
+"""A lay as it looks from the back of the cloth.
+
+Cloth is often chalked on its wrong side. Turned over about a line along the
+roll, the cut end stays where it is and the edges change places: a point
+(x, y) of the lay is marked at (x, width - y).
+"""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from enum import StrEnum
+
+from nesting.geometry.outline import Outline
+from nesting.geometry.symmetry import Axis, mirrored
+from nesting.layouts.lay import ClothLay, OrderLay, PlacedPanel
+from nesting.panels.panel import Notch, Panel
+
+
+class Face(StrEnum):
+    """Which way the right side of the cloth lies while it is marked."""
+
+    UP = "up"
+    DOWN = "down"
+
+
+def order_seen(lay: OrderLay, face: Face) -> OrderLay:
+    """The lays of an order as they are marked on cloth that lies with its face so."""
+    return replace(lay, cloths=tuple(cloth_seen(one, face) for one in lay.cloths))
+
+
+def cloth_seen(lay: ClothLay, face: Face) -> ClothLay:
+    """One lay as it is marked on cloth that lies with its face so."""
+    if face is Face.UP:
+        return lay
+    images = {panel: _mirror_image(panel) for panel in {p.panel for p in lay.placed}}
+    return replace(
+        lay,
+        panels=tuple(images.get(panel) or _mirror_image(panel) for panel in lay.panels),
+        placed=tuple(_turned_over(one, images[one.panel], lay.cloth.width) for one in lay.placed),
+    )
+
+
+def _turned_over(placed: PlacedPanel, image: Panel, width: int) -> PlacedPanel:
+    """A panel's place on the back: a turn anticlockwise becomes one clockwise."""
+    upper = placed.outline.bounds[3]
+    return replace(placed, panel=image, turn=-placed.turn % 360, y=width - upper)
+
+
+def _mirror_image(panel: Panel) -> Panel:
+    """The panel seen from its wrong side; its grain still runs towards greater x."""
+
+    def seen(points: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
+        return mirrored(points, panel.cut.bounds, Axis.ALONG)
+
+    tail, head = seen(panel.grain)
+    (label,) = seen((panel.label,))
+    notches = (seen((notch.foot, notch.tip)) for notch in panel.notches)
+    return replace(
+        panel,
+        cut=Outline(seen(panel.cut.points)),
+        stitch=Outline(seen(panel.stitch.points)) if panel.stitch else None,
+        notches=tuple(Notch(foot, tip) for foot, tip in notches),
+        grain=(tail, head),
+        label=label,
+    )
