@@ -16,6 +16,7 @@ from nesting.errors import Fault, OrderError, written
 from nesting.exporters.formats import LAY_DEFAULTS, LAY_FORMATS
 
 if TYPE_CHECKING:
+    from nesting.layouts.mirroring import Face
     from nesting.packing.running import Limits
 
 _SECONDS: Final = 20.0
@@ -50,6 +51,14 @@ LayFormats = Annotated[
     typer.Option("--formats", metavar="LIST", help=f"What to write: {', '.join(LAY_FORMATS)}."),
 ]
 LAY_FORMATS_DEFAULT: Final = ",".join(LAY_DEFAULTS)
+MarkedFace = Annotated[
+    str,
+    typer.Option(
+        "--face",
+        metavar="WAY",
+        help="How the cloth lies while it is marked by hand: up, or down (mirrors marking-out).",
+    ),
+]
 Quiet = Annotated[bool, typer.Option("--quiet", help="Faults only: no progress, no summary.")]
 Json = Annotated[
     bool, typer.Option("--json", help="Write the result as JSON to standard output, nothing else.")
@@ -121,6 +130,21 @@ def _cores() -> int:
     if hasattr(os, "sched_getaffinity"):
         return len(os.sched_getaffinity(0))
     return os.cpu_count() or 1
+
+
+def read_face(text: str) -> "Face":
+    """Read which way the right side of the cloth lies while it is marked.
+
+    Raises
+    ------
+    OrderError
+        When it is neither up nor down.
+    """
+    from nesting.layouts.mirroring import Face
+
+    if text not in tuple(Face):
+        raise OrderError([Fault("--face", "must be up or down", written(text), "--face down")])
+    return Face(text)
 
 
 def read_units(text: str) -> str:

@@ -8,6 +8,7 @@ from cli.options import (
     LAY_FORMATS_DEFAULT,
     Json,
     LayFormats,
+    MarkedFace,
     OrderFile,
     Out,
     Quiet,
@@ -15,6 +16,7 @@ from cli.options import (
     Seed,
     Steps,
     Workers,
+    read_face,
     read_search,
 )
 from cli.reading import about, beside, order_from
@@ -26,6 +28,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from cli.options import Search
+    from nesting.layouts.mirroring import Face
     from nesting.planning import Plan
 
 
@@ -38,6 +41,7 @@ def lay_order(
     seed: Seed = None,
     workers: Workers = None,
     formats: LayFormats = LAY_FORMATS_DEFAULT,
+    face: MarkedFace = "up",
     quiet: Quiet = False,
     as_json: Json = False,
 ) -> ExitStatus:
@@ -49,10 +53,11 @@ def lay_order(
     """
     search = read_search(seconds, steps, seed, workers)
     wanted = chosen(formats, LAY_FORMATS)
+    lies = read_face(face)
     folder = out or beside(order_file, "lay")
     with Interruption() as interruption:
         plan = _plan(order_file, folder, search, interruption, quiet=quiet)
-        layout = _write(folder, plan, wanted, quiet=quiet)
+        layout = _write(folder, plan, wanted, lies, quiet=quiet)
     if as_json:
         say(layout)
     elif not quiet:
@@ -81,12 +86,14 @@ def _plan(
             )
 
 
-def _write(folder: "Path", plan: "Plan", formats: tuple[Format, ...], *, quiet: bool) -> str:
+def _write(
+    folder: "Path", plan: "Plan", formats: tuple[Format, ...], face: "Face", *, quiet: bool
+) -> str:
     """Write every file of a plan; returns the layout file's text."""
     from nesting.exporters.folder import write_whole
-    from nesting.planning.files import lay_export
+    from nesting.planning.files import Settings, lay_export
 
-    export = lay_export(plan, formats)
+    export = lay_export(plan, formats, Settings(face))
     write_whole(folder, dict(export.files))
     if not quiet:
         for note in export.notes:

@@ -59,6 +59,14 @@ def respelled(names: Iterable[str]) -> dict[str, str]:
     }
 
 
+def spelling_notes(names: Iterable[str]) -> tuple[str, ...]:
+    """A sentence for each name that pages show in other letters."""
+    return tuple(
+        f'In PDFs "{one_line(name)}" is written "{other}": their typeface lacks its letters.'
+        for name, other in respelled(names).items()
+    )
+
+
 def shortened(text: str, height: float, room: float) -> str:
     """The text, or where it is too long for the room as much of it as fits, and ``…``."""
     if width(text, height) <= room:

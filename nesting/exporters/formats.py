@@ -23,7 +23,9 @@ class Format(StrEnum):
 
 
 #: What can be written of a lay (its layout.json always is), and what is unless told otherwise.
-LAY_FORMATS: Final = (Format.DXF, Format.SVG, Format.HTML, Format.CSV)
+LAY_FORMATS: Final = (
+    Format.DXF, Format.SVG, Format.PDF, Format.XLSX, Format.HTML, Format.CSV,
+)  # fmt: skip
 LAY_DEFAULTS: Final = (Format.DXF, Format.SVG, Format.HTML, Format.CSV)
 
 

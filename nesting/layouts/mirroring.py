@@ -12,6 +12,7 @@ from enum import StrEnum
 from nesting.geometry.outline import Outline
 from nesting.geometry.symmetry import Axis, mirrored
 from nesting.layouts.lay import ClothLay, OrderLay, PlacedPanel
+from nesting.layouts.sequence import in_marking_order
 from nesting.panels.panel import Notch, Panel
 
 
@@ -62,3 +63,12 @@ def _mirror_image(panel: Panel) -> Panel:
         grain=(tail, head),
         label=label,
     )
+
+
+def marking_sequence(lay: ClothLay, face: Face) -> tuple[PlacedPanel, ...]:
+    """The panels in the order of marking, as they are marked on cloth that lies with its face so.
+
+    The order is that of the lay seen from its right side, so that a number
+    means the same panel on every page and screen.
+    """
+    return cloth_seen(replace(lay, placed=in_marking_order(lay)), face).placed

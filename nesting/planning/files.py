@@ -10,21 +10,31 @@ from typing import Final
 
 from nesting.drawings import dxf, svg
 from nesting.drawings.drawing import Drawing
+from nesting.drawings.typeface import spelling_notes
 from nesting.exporters.file_names import file_names
 from nesting.exporters.formats import LAY_DEFAULTS, Export, Format, joined
 from nesting.exporters.lay import lay_drawing
 from nesting.exporters.marking_out import marking_out
+from nesting.exporters.marking_pages import marking_pages
+from nesting.exporters.wall_plan import printed_names, wall_plan
 from nesting.layouts.lay import ClothLay
+from nesting.layouts.mirroring import Face
 from nesting.layouts.storage import as_record, to_json
 from nesting.panels.product import products
 from nesting.planning.plan import Plan, Search, must_be_proved
 from nesting.reports.page import report_page
+from nesting.reports.workbook import workbook
 from nesting.verification.drawn import check_drawing
 
 
 @dataclass(frozen=True)
 class Settings:
-    """How files are to be written, beyond their format."""
+    """How files are to be written, beyond their format.
+
+    ``face`` is how the cloth lies while it is marked by hand.
+    """
+
+    face: Face = Face.UP
 
 
 def lay_files(plan: Plan) -> dict[str, bytes]:
@@ -80,8 +90,31 @@ def _prove(read_back: Drawing, lay: ClothLay) -> None:
     must_be_proved(check_drawing(read_back, lay.cloth, lay.panels))
 
 
-def _marking_out(plan: Plan, _: Settings) -> Export:
-    return Export({"marking-out.csv": marking_out(plan.lay, plan.order.units)})
+def _marking_out(plan: Plan, settings: Settings) -> Export:
+    data = marking_out(plan.lay, plan.order.units, settings.face)
+    return Export({"marking-out.csv": data}, _face_note(settings))
+
+
+def _pdf(plan: Plan, settings: Settings) -> Export:
+    """The plan for the wall of each cloth, and the marking-out."""
+    order, units, face = plan.order.name, plan.order.units, settings.face
+    files = {f"{name}.pdf": wall_plan(one, order, units, face) for name, one in named_lays(plan)}
+    files["marking-out.pdf"] = marking_pages(plan.lay, units, face)
+    names = [order, *(name for one in plan.lay.cloths for name in printed_names(one))]
+    return Export(files, (*_face_note(settings), *spelling_notes(names)))
+
+
+def _face_note(settings: Settings) -> tuple[str, ...]:
+    if settings.face is Face.UP:
+        return ()
+    return (
+        "Marking-out (CSV, PDF) and plans for the wall are mirrored, for cloth that lies face "
+        "down; drawings for plotters and cutters and the report show it face up.",
+    )
+
+
+def _workbook(plan: Plan, _: Settings) -> Export:
+    return Export({"workbook.xlsx": workbook(plan.lay, plan.order)})
 
 
 def _report(plan: Plan, _: Settings) -> Export:
@@ -115,6 +148,8 @@ def _told(search: Search) -> str:
 LAY_WRITERS: Final[Mapping[Format, Callable[[Plan, Settings], Export]]] = {
     Format.DXF: _dxf,
     Format.SVG: _svg,
+    Format.PDF: _pdf,
+    Format.XLSX: _workbook,
     Format.HTML: _report,
     Format.CSV: _marking_out,
 }
