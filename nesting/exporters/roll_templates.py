@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from nesting.drawings import pdf
 from nesting.drawings.page import LONGEST_PAGE_MM, Mark, Page, View, Words
-from nesting.errors import Fault, PanelTooLargeError
+from nesting.errors import Fault, OrderError, PanelTooLargeError
 from nesting.exporters.scale_check import INCHES_MM, METRIC_MM, inch_square, metric_square
 from nesting.exporters.template import Template, halves, whole
 from nesting.panels.panel import Panel
@@ -23,8 +23,8 @@ _APART = 10.0
 #: Millimetres at the start of each page for the squares and the words.
 _HEAD = INCHES_MM + 20
 
-#: Paper narrower than this cannot show both squares side by side.
-LEAST_WIDTH_MM = METRIC_MM + INCHES_MM + 60
+#: Narrower paper cannot show both squares, one above the other, and the words.
+LEAST_WIDTH_MM = 270.0
 
 
 @dataclass(frozen=True)
@@ -52,7 +52,7 @@ class _Laid:
 
 
 @dataclass(frozen=True)
-class _Spot:
+class Spot:
     """Where a template lies: its least corner, from the first place for templates."""
 
     laid: _Laid
@@ -83,8 +83,32 @@ def roll_templates(
 
     Raises
     ------
+    OrderError
+        When the paper is too narrow for the squares that prove its scale.
     PanelTooLargeError
         With every panel that is wider than the paper or longer than a page.
+    """
+    if width < LEAST_WIDTH_MM:
+        rule = f"roll paper must be at least {LEAST_WIDTH_MM:g} mm (10 5/8 in) wide"
+        remedy = "take wider paper, or sheets of A4 or Letter"
+        raise OrderError([Fault("paper", rule, f"{width:g} mm", remedy)])
+    sheets = placed_on_roll(panels, units, width, margin=margin, in_halves=in_halves)
+    pages = [
+        _page(spots, order, width, margin, f"page {number} of {len(sheets)}")
+        for number, spots in enumerate(sheets, start=1)
+    ]
+    return pdf.write(f"{order}: templates", pages)
+
+
+def placed_on_roll(
+    panels: Sequence[Panel], units: str, width: float, *, margin: float, in_halves: bool = False
+) -> list[list[Spot]]:
+    """Where each template lies, page by page.
+
+    Raises
+    ------
+    PanelTooLargeError
+        As `roll_templates` does.
     """
     room = (LONGEST_PAGE_MM - 2 * margin - _HEAD, width - 2 * margin)
     faults: list[Fault] = []
@@ -97,12 +121,7 @@ def roll_templates(
         faults += [] if fitting else [_too_large(template, room, units)]
     if faults:
         raise PanelTooLargeError(faults)
-    sheets = _sheets(laid, room)
-    pages = [
-        _page(spots, order, width, margin, f"page {number} of {len(sheets)}")
-        for number, spots in enumerate(sheets, start=1)
-    ]
-    return pdf.write(f"{order}: templates", pages)
+    return _sheets(laid, room)
 
 
 def _printed(panel: Panel, units: str, *, in_halves: bool) -> Template:
@@ -112,37 +131,35 @@ def _printed(panel: Panel, units: str, *, in_halves: bool) -> Template:
     )
 
 
-def _sheets(laid: Iterable[_Laid], room: tuple[float, float]) -> list[list[_Spot]]:
+def _sheets(laid: Iterable[_Laid], room: tuple[float, float]) -> list[list[Spot]]:
     """The spots on each page."""
-    sheets: list[list[_Spot]] = []
+    sheets: list[list[Spot]] = []
     for each in sorted(laid, key=lambda one: (-one.length, -one.height)):
         spots = ((sheet, _nearest(each, sheet, room[1])) for sheet in sheets)
         found = next(((sheet, spot) for sheet, spot in spots if spot.end <= room[0]), None)
         if found is None:
-            sheets.append([_Spot(each, 0.0, 0.0)])
+            sheets.append([Spot(each, 0.0, 0.0)])
         else:
             found[0].append(found[1])
     return sheets
 
 
-def _nearest(laid: _Laid, taken: Sequence[_Spot], room: float) -> _Spot:
+def _nearest(laid: _Laid, taken: Sequence[Spot], room: float) -> Spot:
     """The spot nearest to the start of the paper: at its edge or above what lies there."""
     heights = [0.0, *(spot.top + _APART for spot in taken)]
     spots = [
-        _Spot(laid, _start(y, y + laid.height, taken), y)
-        for y in heights
-        if y + laid.height <= room
+        Spot(laid, _start(y, y + laid.height, taken), y) for y in heights if y + laid.height <= room
     ]
     return min(spots, key=lambda spot: (spot.x, spot.y))
 
 
-def _start(low: float, top: float, taken: Iterable[_Spot]) -> float:
+def _start(low: float, top: float, taken: Iterable[Spot]) -> float:
     """Where the paper is free from here on, over this part of its width."""
     beside = (spot.end for spot in taken if spot.y - _APART < top and low < spot.top + _APART)
     return max((end + _APART for end in beside), default=0.0)
 
 
-def _page(spots: Sequence[_Spot], order: str, width: float, margin: float, page: str) -> Page:
+def _page(spots: Sequence[Spot], order: str, width: float, margin: float, page: str) -> Page:
     """One page: squares and words at its start, then the templates."""
     marks: list[Mark] = [*metric_square((margin, margin))]
     marks += inch_square((margin, margin + METRIC_MM + 10))

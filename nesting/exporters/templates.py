@@ -168,8 +168,7 @@ def _small(division: Division, corner: Point, room: tuple[float, float]) -> Iter
 def _spelling_notes(panels: Sequence[Panel], order: str) -> list[str]:
     """Names that stand in other letters here than in the order."""
     names = [order, *(name for p in panels for name in (p.item, p.name, p.cloth))]
-    others = respelled(dict.fromkeys(names))
-    if not others:
-        return []
-    head = "Names with letters that the typeface does not have are respelled here:"
-    return [head, *(f"{', '.join(dict.fromkeys(others.values()))}")]
+    others = dict.fromkeys(respelled(names).values())
+    return [
+        f"“{other}” has other letters in the order; this typeface lacks them" for other in others
+    ]

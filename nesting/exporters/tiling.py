@@ -51,7 +51,9 @@ class Printing:
     def __post_init__(self) -> None:
         limits = {"margin": (self.margin, _MARGINS), "overlap": (self.overlap, _OVERLAPS)}
         faults = [
-            Fault(name, f"must be from {least:g} to {most:g} mm", f"{value:g} mm", "correct it")
+            Fault(
+                name, f"must be from {least:g} to {most:g} mm", f"{value:g} mm", "for example 10 mm"
+            )
             for name, (value, (least, most)) in limits.items()
             if not least <= value <= most
         ]

@@ -11,7 +11,7 @@ from enum import StrEnum
 
 from nesting.geometry.outline import Outline
 from nesting.geometry.symmetry import Axis, mirrored
-from nesting.layouts.lay import ClothLay, OrderLay, PlacedPanel
+from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.layouts.sequence import in_marking_order
 from nesting.panels.panel import Notch, Panel
 
@@ -21,11 +21,6 @@ class Face(StrEnum):
 
     UP = "up"
     DOWN = "down"
-
-
-def order_seen(lay: OrderLay, face: Face) -> OrderLay:
-    """The lays of an order as they are marked on cloth that lies with its face so."""
-    return replace(lay, cloths=tuple(cloth_seen(one, face) for one in lay.cloths))
 
 
 def cloth_seen(lay: ClothLay, face: Face) -> ClothLay:

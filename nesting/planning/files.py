@@ -26,6 +26,9 @@ from nesting.reports.page import report_page
 from nesting.reports.workbook import workbook
 from nesting.verification.drawn import check_drawing
 
+#: The name of the files for marking out by hand.
+_MARKING_OUT: Final = "marking-out"
+
 
 @dataclass(frozen=True)
 class Settings:
@@ -69,7 +72,8 @@ def lay_export(
 
 def named_lays(plan: Plan) -> Iterator[tuple[str, ClothLay]]:
     """The lay of each cloth with the name of its files."""
-    names = file_names(one.cloth.name for one in plan.lay.cloths)
+    # A cloth named as another PDF of the folder gets a second name for its files.
+    _, *names = file_names((_MARKING_OUT, *(one.cloth.name for one in plan.lay.cloths)))
     return zip(names, plan.lay.cloths, strict=True)
 
 
@@ -92,14 +96,14 @@ def _prove(read_back: Drawing, lay: ClothLay) -> None:
 
 def _marking_out(plan: Plan, settings: Settings) -> Export:
     data = marking_out(plan.lay, plan.order.units, settings.face)
-    return Export({"marking-out.csv": data}, _face_note(settings))
+    return Export({f"{_MARKING_OUT}.csv": data}, _face_note(settings))
 
 
 def _pdf(plan: Plan, settings: Settings) -> Export:
     """The plan for the wall of each cloth, and the marking-out."""
     order, units, face = plan.order.name, plan.order.units, settings.face
     files = {f"{name}.pdf": wall_plan(one, order, units, face) for name, one in named_lays(plan)}
-    files["marking-out.pdf"] = marking_pages(plan.lay, units, face)
+    files[f"{_MARKING_OUT}.pdf"] = marking_pages(plan.lay, units, face)
     names = [order, *(name for one in plan.lay.cloths for name in printed_names(one))]
     return Export(files, (*_face_note(settings), *spelling_notes(names)))
 

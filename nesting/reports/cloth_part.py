@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from nesting.cloth.cloth import Cloth, Nap
 from nesting.layouts.lay import ClothLay
-from nesting.layouts.sequence import in_marking_order
+from nesting.layouts.sequence import in_marking_order, runs
 from nesting.panels.panel import GrainRule, Panel
 from nesting.reports.picture import Picture, picture
 from nesting.reports.remnants import LEAST, MOST, letter, remnants
@@ -207,19 +207,8 @@ def _panel_rows(lay: ClothLay, units: str) -> Iterable[PanelRow]:
             area=area(panel.cut.area2, units),
             grain=_GRAIN[panel.grain_rule],
             allowance=format_length(panel.allowance, units),
-            numbers=_runs(numbers.get((panel.item, panel.name), [])),
+            numbers=runs(numbers.get((panel.item, panel.name), [])),
         )
-
-
-def _runs(numbers: list[int]) -> str:
-    """Sorted numbers with runs drawn together: ``1–4, 7``."""
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][1] + 1:
-            runs[-1][1] = number
-        else:
-            runs.append([number, number])
-    return ", ".join(f"{a}" if a == b else f"{a}–{b}" for a, b in runs)
 
 
 def _remnant_rows(boxes: Sequence[Box], units: str) -> Iterable[RemnantRow]:
