@@ -23,8 +23,8 @@ from nesting.cutting.nearest import nearest_first
 from nesting.cutting.windows import Windows
 from nesting.drawings.drawing import Path
 
-#: Windows that one order may take, about 2 s of work; small lays end sooner.
-_MOST_WINDOWS = 120
+#: Windows that one order may take, 1 to 2 s of work; small lays end sooner.
+_MOST_WINDOWS = 100
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,8 +6,9 @@ them stay as they are, but may be put in another order. So a window has
 few links, however long the course is, and yet mends what is wrong between
 parts of the course that pass each other.
 
-Every cut is awake at first. A window that shortens the course wakes all its
-cuts; one that does not puts those about its middle to sleep.
+Every cut is awake at first. The next window is the one around the awake cut
+that the head travels farthest to. A window that shortens the course wakes all
+its cuts; one that does not puts those about its middle to sleep.
 """
 
 from collections.abc import Sequence
@@ -20,8 +21,8 @@ from nesting.cutting.cuts import Cut, Pairs, Points
 from nesting.cutting.routing import Visit, routed
 
 #: Cuts in a window, and ways in which each of them may be made besides the one in use.
-_FREE = 16
-_WAYS = 6
+_FREE = 14
+_WAYS = 4
 
 #: A window must gain so many millimetres: less is rounding.
 _GAIN = 0.01
@@ -53,13 +54,20 @@ class Windows:
         for _ in range(most):
             if not awake.any():
                 break
-            middle = self.ins[[awake.argmax()]]
-            near = np.argsort(distances(middle, self.ins)[0], kind="stable")
+            middle = int(np.where(awake, self._approaches(), -1.0).argmax())
+            near = np.argsort(distances(self.ins[[middle]], self.ins)[0], kind="stable")
             if self._improve(near[:_FREE]):
                 awake[near[:_FREE]] = True
             else:
                 awake[near[: _FREE // 2]] = False
         return Course(tuple(self.order.tolist()), tuple(self.ways[self.order].tolist()))
+
+    def _approaches(self) -> NDArray[np.float64]:
+        """How far the head travels to each cut, by its index."""
+        left = np.vstack([self.start, self.outs[self.order[:-1]]])
+        far = np.empty(len(self.order))
+        far[self.order] = np.hypot(*(self.ins[self.order] - left).T)
+        return far
 
     def _improve(self, window: _Indices) -> bool:
         """Reorder the cuts of a window if that shortens the course."""
