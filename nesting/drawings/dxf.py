@@ -1,21 +1,21 @@
-r"""Drawings as DXF, release R2000: one layer for each pen, millimetres.
+"""Drawings as DXF, one layer for each pen, millimetres.
+
+Release R2000, or R12 for machines that read nothing later. R12 has no light
+polylines and no unit, so there lines are POLYLINE, and beyond the sheet lies a
+square of 100 mm on a layer of its own, which says what it measures.
 
 The same drawing gives the same bytes: no time, no random identifier. The
 limits of the file ($LIMMIN, $LIMMAX) are the sheet, the extents ($EXTMIN,
 $EXTMAX) what is drawn on it; the title is kept in a dictionary entry of the
-file, since R2000 has no header variable for one.
-
-Text in DXF: letters outside code page 1252 are written as ``\U+XXXX``, one
-for each UTF-16 unit, and so are the characters that begin a code of the
-format itself (``^``, and ``\`` or ``%`` before another that makes a code).
+file, since there is no header variable for one.
 """
 
 import io
 import logging
 import math
-import re
 from collections.abc import Iterator
 from contextlib import contextmanager
+from enum import StrEnum
 from itertools import chain
 
 import ezdxf
@@ -23,11 +23,14 @@ from ezdxf.document import Drawing as Document
 from ezdxf.entities import DXFGraphic, Line, LWPolyline, Polyline
 from ezdxf.entities import Text as DxfText
 from ezdxf.enums import TextEntityAlignment
-from ezdxf.lldxf.encoding import decode_dxf_unicode
+from ezdxf.layouts import Modelspace
 from ezdxf.math import Vec3
 
+from nesting.drawings.arcs import as_chords, with_arcs
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
+from nesting.drawings.dxf_text import coded, decoded
 from nesting.errors import Fault, OrderError
+from nesting.tolerances import ARC_MM, CHORD_MM, READ_MM
 
 #: Colour (AutoCAD colour index) and line weight (1/100 mm) of each layer:
 #: greys and muted tones, every index different, since machines choose tools by it.
@@ -36,8 +39,10 @@ _LOOKS = {
     Pen.STITCH: (144, 25),
     Pen.GRAIN: (8, 25),
     Pen.NOTCH: (34, 35),
+    Pen.DRILL: (174, 35),
     Pen.LABEL: (250, 25),
     Pen.SELVEDGE: (94, 35),
+    Pen.FLAW: (14, 35),
 }
 
 #: Dashes of the stitch line: whole length, line, blank (mm).
@@ -46,38 +51,79 @@ _STITCHES = "STITCHES"
 _LETTERS = "LETTERS"
 _TITLE = "TITLE"
 
+#: The square that shows the scale of a file without a unit: its layer, its side,
+#: how far beyond the sheet it lies, and the height of its letters (mm).
+_SCALE = "scale"
+_SQUARE_MM = 100.0
+_BEYOND_MM = 20.0
+_LETTERS_MM = 5.0
+_SQUARE_SAYS = ("UNIT: MILLIMETRE", "THIS SQUARE", "MEASURES", "100 X 100 MM")
+
 #: Millimetres of one drawing unit, by $INSUNITS; 0 is "no unit", taken as millimetres.
 _UNIT_MM = {0: 1.0, 1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0}
 
 # Its warnings about broken files reach the user as our own error instead.
 logging.getLogger("ezdxf").addHandler(logging.NullHandler())
 
-_CODES = re.compile(r"\\(?=[UuMm]\+)|%(?=%)|\^")
+
+class Release(StrEnum):
+    """A release of the format."""
+
+    R2000 = "R2000"
+    R12 = "R12"
 
 
-def write(drawing: Drawing) -> bytes:
-    """The drawing as the bytes of a DXF file."""
+def write(drawing: Drawing, release: Release = Release.R2000, *, arcs: bool = False) -> bytes:
+    """The drawing as the bytes of a DXF file.
+
+    With ``arcs``, chords of smooth curves become arcs (`nesting.drawings.arcs`).
+    """
     with _fixed_meta_data():
-        document = _document(drawing)
+        document = _document(drawing, release)
         space = document.modelspace()
         for path in drawing.paths:
-            look = {"layer": path.pen.value}
-            space.add_lwpolyline(path.points, close=path.closed, dxfattribs=look)
+            _add_path(space, path, release, arcs=arcs)
         for text in drawing.texts:
-            look = {"layer": text.pen.value, "style": _LETTERS}
-            entity = space.add_text(_coded(text.content), height=text.height, dxfattribs=look)
-            entity.dxf.rotation = text.angle
-            entity.set_placement(text.at, align=TextEntityAlignment.MIDDLE_CENTER)
+            _add_text(space, text)
+        if release is Release.R12:
+            _add_scale(space, drawing.width + _BEYOND_MM)
         stream = io.StringIO()
         document.write(stream)
         return document.encode(stream.getvalue())
 
 
+def _add_path(space: Modelspace, path: Path, release: Release, *, arcs: bool) -> None:
+    look = {"layer": path.pen.value}
+    bends = with_arcs(path) if arcs else [(x, y, 0.0) for x, y in path.points]
+    if release is Release.R12:
+        space.add_polyline2d(bends, format="xyb", close=path.closed, dxfattribs=look)
+    else:
+        space.add_lwpolyline(bends, format="xyb", close=path.closed, dxfattribs=look)
+
+
+def _add_text(space: Modelspace, text: Text, layer: str | None = None) -> None:
+    look = {"layer": layer or text.pen.value, "style": _LETTERS}
+    entity = space.add_text(coded(text.content), height=text.height, dxfattribs=look)
+    entity.dxf.rotation = text.angle
+    entity.set_placement(text.at, align=TextEntityAlignment.MIDDLE_CENTER)
+
+
+def _add_scale(space: Modelspace, x: float) -> None:
+    """The square that shows the scale, its least corner at (x, 0)."""
+    side = _SQUARE_MM
+    corners = [(x, 0.0), (x + side, 0.0), (x + side, side), (x, side)]
+    space.add_polyline2d(corners, close=True, dxfattribs={"layer": _SCALE})
+    for row, words in enumerate(_SQUARE_SAYS):
+        at = (x + side / 2, side * (0.8 - 0.2 * row))
+        _add_text(space, Text(Pen.LABEL, at, _LETTERS_MM, words), _SCALE)
+
+
 def read(data: bytes) -> Drawing:
     """The drawing in a DXF file: what lies on the layers of our pens.
 
-    Straight polylines, lines and one-line texts are read, in millimetres
-    whatever the unit of the file; other layers are passed over.
+    Polylines, lines and one-line texts are read, in millimetres whatever the
+    unit of the file, arcs as chords; other layers are passed over. A drawing
+    with arcs lies ``within`` what their writer may put between arc and chord.
 
     Raises
     ------
@@ -115,9 +161,11 @@ def _drawing(document: Document) -> Drawing:
         raise OrderError(faults)
     corner = document.header.get("$LIMMAX", (0.0, 0.0))
     meta = document.ezdxf_metadata()
-    title = _decoded(meta[_TITLE]) if _TITLE in meta else ""
+    title = decoded(meta[_TITLE]) if _TITLE in meta else ""
     width, height = float(corner[0]) * scale, float(corner[1]) * scale
-    return Drawing(title, width, height, tuple(paths), tuple(texts))
+    curved = any(_bowed(e) for e in document.modelspace() if _pen(e))
+    within = CHORD_MM + ARC_MM + READ_MM if curved else 0.0
+    return Drawing(title, width, height, tuple(paths), tuple(texts), within)
 
 
 @contextmanager
@@ -131,16 +179,18 @@ def _fixed_meta_data() -> Iterator[None]:
         ezdxf.options.write_fixed_meta_data_for_testing = before
 
 
-def _document(drawing: Drawing) -> Document:
+def _document(drawing: Drawing, release: Release) -> Document:
     """An empty document with units, sheet, layers and the lettering style."""
-    document = ezdxf.new("R2000", units=ezdxf.units.MM)
+    document = ezdxf.new(release, units=ezdxf.units.MM)
     document.linetypes.add(_STITCHES, pattern=_DASHES, description="stitch line")
     document.styles.add(_LETTERS, font="arial.ttf")
     for pen, (colour, weight) in _LOOKS.items():
         layer = document.layers.add(pen.value, color=colour, lineweight=weight)
         if pen is Pen.STITCH:
             layer.dxf.linetype = _STITCHES
-    document.ezdxf_metadata()[_TITLE] = _coded(drawing.title)
+    if release is Release.R12:
+        document.layers.add(_SCALE, color=8)
+    document.ezdxf_metadata()[_TITLE] = coded(drawing.title)
     space = document.modelspace()
     space.reset_limits((0, 0), (drawing.width, drawing.height))
     points = [p for path in drawing.paths for p in path.points] + [t.at for t in drawing.texts]
@@ -172,7 +222,7 @@ def _found(entity: DXFGraphic, pen: Pen, scale: float) -> Path | Text | Fault:
         return text if _finite(*text.at, text.height, text.angle) else _not_finite(entity)
     path = _path(entity, pen, scale)
     if path is None:
-        return _fault(entity, "may hold straight polylines, lines and texts only")
+        return _fault(entity, "may hold polylines, lines and texts only")
     return path if _finite(*chain(*path.points)) else _not_finite(entity)
 
 
@@ -185,14 +235,41 @@ def _not_finite(entity: DXFGraphic) -> Fault:
 
 
 def _path(entity: DXFGraphic, pen: Pen, scale: float) -> Path | None:
-    """The entity as a path; None where it is no run of straight lines."""
+    """The entity as a path, arcs as chords; None where it is none of ours."""
     if isinstance(entity, Line):
         return _made(pen, [entity.dxf.start, entity.dxf.end], scale, closed=False)
-    if isinstance(entity, LWPolyline) and not entity.has_arc:
-        return _made(pen, list(entity.vertices_in_wcs()), scale, closed=entity.closed)
-    if isinstance(entity, Polyline) and entity.is_2d_polyline and not entity.has_arc:
-        return _made(pen, list(entity.points_in_wcs()), scale, closed=entity.is_closed)
+    if isinstance(entity, LWPolyline):
+        points, bulges = entity.vertices_in_wcs(), (_facing(entity) * bulge for *_, bulge in entity)
+        return _bent(pen, list(points), list(bulges), scale, closed=entity.closed)
+    if isinstance(entity, Polyline) and entity.is_2d_polyline:
+        points, bulges = (
+            entity.points_in_wcs(),
+            (_facing(entity) * v.dxf.bulge for v in entity.vertices),
+        )
+        return _bent(pen, list(points), list(bulges), scale, closed=entity.is_closed)
     return None
+
+
+def _bent(pen: Pen, points: list[Vec3], bulges: list[float], scale: float, *, closed: bool) -> Path:
+    """A polyline as a path; its arcs as chords."""
+    if not any(bulges):
+        return _made(pen, points, scale, closed=closed)
+    bends = [(p.x * scale, p.y * scale, bulge) for p, bulge in zip(points, bulges, strict=True)]
+    if not closed and points[0].isclose(points[-1]):
+        bends, closed = bends[:-1], True
+    return Path(pen, tuple(as_chords(bends, closed=closed)), closed)
+
+
+def _facing(entity: DXFGraphic) -> float:
+    """-1 for an entity that is seen from behind: its arcs bow the other way."""
+    return math.copysign(1.0, entity.dxf.extrusion.z)
+
+
+def _bowed(entity: DXFGraphic) -> bool:
+    """Whether it is a polyline with arcs."""
+    if isinstance(entity, Polyline) and not entity.is_2d_polyline:
+        return False
+    return isinstance(entity, LWPolyline | Polyline) and entity.has_arc
 
 
 def _made(pen: Pen, points: list[Vec3], scale: float, *, closed: bool) -> Path:
@@ -208,7 +285,7 @@ def _text(entity: DxfText, pen: Pen, scale: float) -> Text:
         pen,
         (at.x * scale, at.y * scale),
         entity.dxf.height * scale,
-        _decoded(entity.dxf.text),
+        decoded(entity.dxf.text),
         entity.dxf.rotation,
     )
 
@@ -217,27 +294,3 @@ def _fault(entity: DXFGraphic, rule: str) -> Fault:
     place = f'layer "{entity.dxf.layer}", entity {entity.dxf.handle}'
     remedy = "flatten curves to straight lines, or move it to a layer of another name"
     return Fault(place, rule, entity.dxftype(), remedy)
-
-
-def _coded(text: str) -> str:
-    """Text as DXF holds it; see the head of this module."""
-    text = _CODES.sub(lambda match: f"\\U+{ord(match[0]):04X}", text)
-    return "".join(c if _plain(c) else _units(c) for c in text)
-
-
-def _plain(character: str) -> bool:
-    try:
-        character.encode("cp1252")
-    except UnicodeEncodeError:
-        return False
-    return True
-
-
-def _units(character: str) -> str:
-    units = character.encode("utf-16-be")
-    return "".join(f"\\U+{high:02X}{low:02X}" for high, low in zip(*[iter(units)] * 2, strict=True))
-
-
-def _decoded(text: str) -> str:
-    """Text as people read it; halves of one character join again."""
-    return decode_dxf_unicode(text).encode("utf-16", "surrogatepass").decode("utf-16", "replace")

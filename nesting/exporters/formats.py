@@ -24,7 +24,8 @@ class Format(StrEnum):
 
 #: What can be written of a lay (its layout.json always is), and what is unless told otherwise.
 LAY_FORMATS: Final = (
-    Format.DXF, Format.SVG, Format.PDF, Format.XLSX, Format.HTML, Format.CSV,
+    Format.DXF, Format.DXF_R12, Format.SVG, Format.PLT,
+    Format.PDF, Format.XLSX, Format.HTML, Format.CSV,
 )  # fmt: skip
 LAY_DEFAULTS: Final = (Format.DXF, Format.SVG, Format.HTML, Format.CSV)
 
@@ -60,7 +61,8 @@ def chosen(text: str, known: tuple[Format, ...]) -> tuple[Format, ...]:
 
 
 def _unknown(name: str, known: tuple[Format, ...]) -> Fault:
-    near = get_close_matches(name, known, 1, cutoff=0.5)
+    swapped = [each for each in known if sorted(each) == sorted(name)]
+    near = swapped or get_close_matches(name, known, 1, cutoff=0.5)
     advice = f"did you mean {near[0]}? " if near else ""
     return Fault(
         "--formats",

@@ -2,8 +2,10 @@
 
 The sheet is the cloth: x from the cut end along the roll, y from the lower
 edge, millimetres. The cloth and its selvedge lines come first, then every
-panel in the order of the lay: cut line, stitch line, notches, grain arrow
-(shaft from tail to head, then the head), and its label.
+panel in the order of the lay: what is marked on it (stitch line, lines,
+notches, drill marks, grain arrow: shaft from tail to head, then the head),
+and last its cut line, so that nothing is cut in a panel that has come loose.
+Cut lines are closed and run anticlockwise.
 """
 
 import math
@@ -12,6 +14,7 @@ from collections.abc import Iterable, Iterator
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
 from nesting.drawings.lettering import fitted_height
 from nesting.layouts.lay import ClothLay, PlacedPanel
+from nesting.panels.panel import Panel
 from nesting.units import to_mm
 
 #: Height of a label's capitals where the panel has room for it (mm): read at arm's length.
@@ -23,18 +26,28 @@ HEAD_MM = 10.0
 #: Half width of the head over its length.
 _SPREAD = 0.4
 
+#: Half the arms of the upright cross that marks where to drill (mm).
+_ARM_MM = 3.0
+
 PointMm = tuple[float, float]
+
+#: Height of the letters and angle of each label, by panel and turn.
+Sizes = dict[tuple[int, int, int], tuple[float, float]]
 
 
 def lay_drawing(lay: ClothLay) -> Drawing:
     """The lay of one cloth at true scale."""
     width, height = to_mm(lay.buy_length), to_mm(lay.cloth.width)
     paths = [*_cloth_paths(lay)]
-    texts = []
     for placed in lay.placed:
         paths.extend(_panel_paths(placed))
-        texts.append(_label(placed))
-    return Drawing(lay.cloth.name, width, height, tuple(paths), tuple(texts))
+    return Drawing(lay.cloth.name, width, height, tuple(paths), labels(lay))
+
+
+def labels(lay: ClothLay) -> tuple[Text, ...]:
+    """The label of every panel, in the order of the lay."""
+    sizes: Sizes = {}
+    return tuple(_label(placed, sizes) for placed in lay.placed)
 
 
 def _cloth_paths(lay: ClothLay) -> Iterator[Path]:
@@ -47,14 +60,25 @@ def _cloth_paths(lay: ClothLay) -> Iterator[Path]:
 
 def _panel_paths(placed: PlacedPanel) -> Iterator[Path]:
     panel = placed.panel
-    yield Path(Pen.CUT, _in_mm(placed.outline.points), closed=True)
     if panel.stitch is not None:
         yield Path(Pen.STITCH, _in_mm(placed.on_cloth(panel.stitch.points)), closed=True)
+    for line in panel.lines:
+        yield Path(Pen.STITCH, _in_mm(placed.on_cloth(line)))
     for notch in panel.notches:
         yield Path(Pen.NOTCH, _in_mm(placed.on_cloth((notch.foot, notch.tip))))
+    for at in _in_mm(placed.on_cloth(drill.at for drill in panel.drills)):
+        yield from cross(at)
     tail, head = _in_mm(placed.on_cloth(panel.grain))
     yield Path(Pen.GRAIN, (tail, head))
     yield Path(Pen.GRAIN, arrow_head(tail, head))
+    yield Path(Pen.CUT, _in_mm(placed.outline.points), closed=True)
+
+
+def cross(at: PointMm) -> Iterator[Path]:
+    """The two strokes of a drill mark."""
+    x, y = at
+    yield Path(Pen.DRILL, ((x - _ARM_MM, y), (x + _ARM_MM, y)))
+    yield Path(Pen.DRILL, ((x, y - _ARM_MM), (x, y + _ARM_MM)))
 
 
 def arrow_head(tail: PointMm, head: PointMm) -> tuple[PointMm, PointMm, PointMm]:
@@ -69,12 +93,19 @@ def arrow_head(tail: PointMm, head: PointMm) -> tuple[PointMm, PointMm, PointMm]
     return left, head, right
 
 
-def _label(placed: PlacedPanel) -> Text:
-    panel = placed.panel
-    (at,) = _in_mm(placed.on_cloth((panel.label,)))
-    ring = placed.on_cloth(panel.stitch.points) if panel.stitch else placed.outline.points
-    height, angle = fitted_height(placed.label, at, _in_mm(ring), LABEL_MM)
+def _label(placed: PlacedPanel, sizes: Sizes) -> Text:
+    (at,) = _in_mm(placed.on_cloth((placed.panel.label,)))
+    alike = (id(placed.panel), placed.turn, len(placed.label))
+    if alike not in sizes:
+        sizes[alike] = _size(placed.panel, placed, at)
+    height, angle = sizes[alike]
     return Text(Pen.LABEL, at, height, placed.label, angle)
+
+
+def _size(panel: Panel, placed: PlacedPanel, at: PointMm) -> tuple[float, float]:
+    """Height and angle of a label: the same for equal panels that are turned alike."""
+    ring = placed.on_cloth(panel.stitch.points) if panel.stitch else placed.outline.points
+    return fitted_height(placed.label, at, _in_mm(ring), LABEL_MM)
 
 
 def _in_mm(points: Iterable[tuple[int, int]]) -> tuple[PointMm, ...]:

@@ -29,12 +29,21 @@ class Notch:
     tip: tuple[int, int]
 
 
+@dataclass(frozen=True, slots=True)
+class DrillMark:
+    """A place marked inside a panel; ``name`` may be nothing."""
+
+    at: tuple[int, int]
+    name: str = ""
+
+
 @dataclass(frozen=True)
 class Panel:
     """One cut panel of an item, before it is laid.
 
     ``per_item`` is how many of it one item needs; ``grain`` an arrow from its
     tail to its head; ``label`` the middle of the text, inside the outline.
+    ``lines`` are drawn on it, not cut.
     """
 
     name: str
@@ -49,6 +58,8 @@ class Panel:
     label: tuple[int, int]
     grain_rule: GrainRule = GrainRule.AS_DRAWN
     allowance: int = 0
+    drills: tuple[DrillMark, ...] = ()
+    lines: tuple[tuple[tuple[int, int], tuple[int, int]], ...] = ()
 
     @property
     def copies(self) -> int:

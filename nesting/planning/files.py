@@ -5,11 +5,11 @@ the files of a plan in it.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Final
 
-from nesting.drawings import dxf, svg
-from nesting.drawings.drawing import Drawing
+from nesting.drawings.hpgl import Plotter
 from nesting.drawings.typeface import spelling_notes
 from nesting.exporters.file_names import file_names
 from nesting.exporters.formats import LAY_DEFAULTS, Export, Format, joined
@@ -21,10 +21,10 @@ from nesting.layouts.lay import ClothLay
 from nesting.layouts.mirroring import Face
 from nesting.layouts.storage import as_record, to_json
 from nesting.panels.product import products
-from nesting.planning.plan import Plan, Search, must_be_proved
+from nesting.planning.drawn_files import Sheet, dxf_files, dxf_r12_files, plt_files, svg_files
+from nesting.planning.plan import Plan, Search
 from nesting.reports.page import report_page
 from nesting.reports.workbook import workbook
-from nesting.verification.drawn import check_drawing
 
 #: The name of the files for marking out by hand.
 _MARKING_OUT: Final = "marking-out"
@@ -34,10 +34,27 @@ _MARKING_OUT: Final = "marking-out"
 class Settings:
     """How files are to be written, beyond their format.
 
-    ``face`` is how the cloth lies while it is marked by hand.
+    ``face`` is how the cloth lies while it is marked by hand; with ``arcs``,
+    DXF holds arcs for the chords of smooth curves.
     """
 
     face: Face = Face.UP
+    arcs: bool = False
+    plotter: Plotter = field(default_factory=Plotter)
+
+
+@dataclass(frozen=True)
+class Task:
+    """A plan whose files are to be written, and how."""
+
+    plan: Plan
+    settings: Settings
+
+    @cached_property
+    def sheets(self) -> tuple[Sheet, ...]:
+        """The lay of each cloth, drawn once for all formats."""
+        named = named_lays(self.plan)
+        return tuple(Sheet(name, lay, lay_drawing(lay)) for name, lay in named)
 
 
 def lay_files(plan: Plan) -> dict[str, bytes]:
@@ -66,7 +83,8 @@ def lay_export(
         When a drawing does not show the lay: a fault of ours.
     """
     record = Export({"layout.json": to_json(as_record(plan.lay)).encode()})
-    exports = (LAY_WRITERS[each](plan, settings) for each in formats)
+    task = Task(plan, settings)
+    exports = (LAY_WRITERS[each](task) for each in formats)
     return joined((record, *exports))
 
 
@@ -77,30 +95,15 @@ def named_lays(plan: Plan) -> Iterator[tuple[str, ClothLay]]:
     return zip(names, plan.lay.cloths, strict=True)
 
 
-def _dxf(plan: Plan, _: Settings) -> Export:
-    files = {}
-    for name, one in named_lays(plan):
-        data = dxf.write(lay_drawing(one))
-        _prove(dxf.read(data), one)
-        files[f"{name}.dxf"] = data
-    return Export(files)
-
-
-def _svg(plan: Plan, _: Settings) -> Export:
-    return Export({f"{name}.svg": svg.write(lay_drawing(one)) for name, one in named_lays(plan)})
-
-
-def _prove(read_back: Drawing, lay: ClothLay) -> None:
-    must_be_proved(check_drawing(read_back, lay.cloth, lay.panels))
-
-
-def _marking_out(plan: Plan, settings: Settings) -> Export:
+def _marking_out(task: Task) -> Export:
+    plan, settings = task.plan, task.settings
     data = marking_out(plan.lay, plan.order.units, settings.face)
     return Export({f"{_MARKING_OUT}.csv": data}, _face_note(settings))
 
 
-def _pdf(plan: Plan, settings: Settings) -> Export:
+def _pdf(task: Task) -> Export:
     """The plan for the wall of each cloth, and the marking-out."""
+    plan, settings = task.plan, task.settings
     order, units, face = plan.order.name, plan.order.units, settings.face
     files = {f"{name}.pdf": wall_plan(one, order, units, face) for name, one in named_lays(plan)}
     files[f"{_MARKING_OUT}.pdf"] = marking_pages(plan.lay, units, face)
@@ -117,11 +120,12 @@ def _face_note(settings: Settings) -> tuple[str, ...]:
     )
 
 
-def _workbook(plan: Plan, _: Settings) -> Export:
-    return Export({"workbook.xlsx": workbook(plan.lay, plan.order)})
+def _workbook(task: Task) -> Export:
+    return Export({"workbook.xlsx": workbook(task.plan.lay, task.plan.order)})
 
 
-def _report(plan: Plan, _: Settings) -> Export:
+def _report(task: Task) -> Export:
+    plan = task.plan
     page = report_page(
         plan.lay,
         plan.order.units,
@@ -149,9 +153,11 @@ def _told(search: Search) -> str:
 
 
 #: One line for each format of `nesting.exporters.formats.LAY_FORMATS`.
-LAY_WRITERS: Final[Mapping[Format, Callable[[Plan, Settings], Export]]] = {
-    Format.DXF: _dxf,
-    Format.SVG: _svg,
+LAY_WRITERS: Final[Mapping[Format, Callable[[Task], Export]]] = {
+    Format.DXF: lambda task: dxf_files(task.sheets, arcs=task.settings.arcs),
+    Format.DXF_R12: lambda task: dxf_r12_files(task.sheets, arcs=task.settings.arcs),
+    Format.SVG: lambda task: svg_files(task.sheets),
+    Format.PLT: lambda task: plt_files(task.sheets, task.settings.plotter),
     Format.PDF: _pdf,
     Format.XLSX: _workbook,
     Format.HTML: _report,

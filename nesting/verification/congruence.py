@@ -57,14 +57,15 @@ def mismatch(ring: Ring, other: Ring) -> Mismatch:
 
 
 def _compared(claim: Claim, one: Laid, own: Ring) -> Iterator[Finding]:
+    allowed = DEPTH_MM + FLOAT_MM + 2 * claim.within  # both ends of a shift may be off
     off, place = mismatch(one.ring, _turned(own, one.turn))
-    if off <= DEPTH_MM + FLOAT_MM:
+    if off <= allowed:
         return
     told = f"differs by {off:.2f} mm {at(place)}, turned {one.turn:g}°"
-    fitting = _fitting_turns(one.ring, own)
+    fitting = _fitting_turns(one.ring, own, allowed)
     if fitting and one.turn not in fitting:
         told += f"; it would fit turned {fitting[0]}°"
-    elif not fitting and _fitting_turns(one.ring, _mirrored(own)):
+    elif not fitting and _fitting_turns(one.ring, _mirrored(own), allowed):
         mirrored = f"the outline is the panel's mirror image {at(one.ring.min(axis=0))}"
         yield finding(Rule.NOT_MIRRORED, where(claim, one), mirrored)
     yield finding(Rule.CONGRUENT, where(claim, one), told)
@@ -91,9 +92,9 @@ def _of_curves(ring: Ring, other: Ring) -> Mismatch:
     return float(shapely.hausdorff_distance(curve, other_curve)), ring[int(off.argmax())]
 
 
-def _fitting_turns(ring: Ring, own: Ring) -> list[int]:
+def _fitting_turns(ring: Ring, own: Ring, allowed: float) -> list[int]:
     quarters = (0, 90, 180, 270)
-    return [turn for turn in quarters if _of_curves(ring, _turned(own, turn))[0] <= DEPTH_MM]
+    return [turn for turn in quarters if _of_curves(ring, _turned(own, turn))[0] <= allowed]
 
 
 def _turned(ring: Ring, degrees: float) -> Ring:

@@ -192,7 +192,7 @@ def test_a_lay_that_is_not_proved_is_a_fault_of_ours_and_is_not_written(
     from nesting.verification.findings import Rule, finding
 
     found = (finding(Rule.OVERLAP, "Grey Wool 2: seat / plate / 1.1", "3.00 mm deep"),)
-    monkeypatch.setattr("nesting.planning.files.check_drawing", lambda *_: found)
+    monkeypatch.setattr("nesting.planning.drawn_files.check_drawing", lambda *_: found)
     ended = clothwright("lay", order, *QUICK)
     assert (ended.status, ended.out) == (1, "")
     assert f"finding {Rule.OVERLAP.number}" in ended.err

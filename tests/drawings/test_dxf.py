@@ -144,12 +144,12 @@ def test_curves_on_our_layers_are_refused_by_name():
     document = ezdxf.new("R2000", units=4)
     space = document.modelspace()
     space.add_circle((1, 1), 5, dxfattribs={"layer": "cut"})
-    space.add_lwpolyline([(0, 0, 1), (1, 0, 0)], format="xyb", dxfattribs={"layer": "stitch"})
+    space.add_spline([(0, 0), (1, 0), (2, 1)], dxfattribs={"layer": "stitch"})
     stream = io.StringIO()
     document.write(stream)
     with pytest.raises(OrderError) as caught:
         dxf.read(document.encode(stream.getvalue()))
-    assert [fault.value for fault in caught.value.faults] == ["CIRCLE", "LWPOLYLINE"]
+    assert [fault.value for fault in caught.value.faults] == ["CIRCLE", "SPLINE"]
 
 
 def test_coordinates_that_are_no_numbers_are_refused():

@@ -63,10 +63,11 @@ def with_path(drawing, index, path):
 
 
 def marks_of(drawing, lay, name):
-    """Indices of the panel's cut path and of all its marks."""
-    first = cut_of(drawing, lay, name)
-    later = [i for i, path in enumerate(drawing.paths) if path.pen is Pen.CUT and i > first]
-    return range(first, later[0] if later else len(drawing.paths))
+    """Indices of all marks of the panel and of its cut path, which is the last."""
+    last = cut_of(drawing, lay, name)
+    others = (Pen.CUT, Pen.SELVEDGE)
+    before = [i for i, path in enumerate(drawing.paths[:last]) if path.pen in others]
+    return range(before[-1] + 1, last + 1)
 
 
 def moved(drawing, lay, name, move):
