@@ -6,7 +6,8 @@ an order: all of them at once, each with its rule, its value and what to do.
 
 import math
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Final
 
@@ -130,6 +131,27 @@ def _cores() -> int:
     if hasattr(os, "sched_getaffinity"):
         return len(os.sched_getaffinity(0))
     return os.cpu_count() or 1
+
+
+def read_length(option: str, text: str, units: str) -> float:
+    """Read a length in millimetres; a bare number is in ``units``.
+
+    Raises
+    ------
+    OrderError
+        When it is no length, said of that option.
+    """
+    from nesting.units import parse_length
+
+    try:
+        return parse_length(Decimal(text) if is_bare(text) else text, units)
+    except OrderError as error:
+        raise OrderError([replace(fault, place=option) for fault in error.faults]) from error
+
+
+def is_bare(text: str) -> bool:
+    """Tell whether a length has no unit of its own, so that it is in the order's."""
+    return text.isascii() and text.replace(".", "", 1).isdecimal()
 
 
 def read_face(text: str) -> "Face":

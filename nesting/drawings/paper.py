@@ -40,3 +40,10 @@ LETTER: Final = INCH_SERIES[0]
 def desk_paper(units: str) -> Paper:
     """The sheet that a printer holds where people measure in these units."""
     return LETTER if units == "in" else A4
+
+
+@dataclass(frozen=True, slots=True)
+class RollPaper:
+    """Paper from a roll, as long as is needed; its width in millimetres."""
+
+    width: float

@@ -10,10 +10,10 @@ from collections.abc import Iterable
 from functools import cache
 from importlib.resources import as_file, files
 
-from anyascii import anyascii
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
+from nesting.drawings.ascii_names import ascii_text
 from nesting.drawings.drawing import one_line
 
 #: The name by which the writer asks for it.
@@ -46,7 +46,7 @@ def spelled(text: str) -> str:
     known = loaded().face.charToGlyph
     if all(ord(letter) in known for letter in composed):
         return composed
-    return "".join(c if ord(c) in known else anyascii(c) or "?" for c in composed)
+    return "".join(c if ord(c) in known else ascii_text(c) for c in composed)
 
 
 def respelled(names: Iterable[str]) -> dict[str, str]:

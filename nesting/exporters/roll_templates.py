@@ -14,6 +14,7 @@ from nesting.drawings.page import LONGEST_PAGE_MM, Mark, Page, View, Words
 from nesting.errors import Fault, OrderError, PanelTooLargeError
 from nesting.exporters.scale_check import INCHES_MM, METRIC_MM, inch_square, metric_square
 from nesting.exporters.template import Template, halves, whole
+from nesting.exporters.tiling import margin_faults
 from nesting.panels.panel import Panel
 from nesting.units import format_length, to_grid
 
@@ -84,14 +85,17 @@ def roll_templates(
     Raises
     ------
     OrderError
-        When the paper is too narrow for the squares that prove its scale.
+        When the paper is too narrow for the squares that prove its scale, or its margin wrong.
     PanelTooLargeError
         With every panel that is wider than the paper or longer than a page.
     """
+    faults = [*margin_faults(margin)]
     if width < LEAST_WIDTH_MM:
         rule = f"roll paper must be at least {LEAST_WIDTH_MM:g} mm (10 5/8 in) wide"
         remedy = "take wider paper, or sheets of A4 or Letter"
-        raise OrderError([Fault("paper", rule, f"{width:g} mm", remedy)])
+        faults.append(Fault("paper", rule, f"{width:g} mm", remedy))
+    if faults:
+        raise OrderError(faults)
     sheets = placed_on_roll(panels, units, width, margin=margin, in_halves=in_halves)
     pages = [
         _page(spots, order, width, margin, f"page {number} of {len(sheets)}")

@@ -5,7 +5,7 @@ the origin, and grain runs along x. On a half the fold is its lower side
 (fold along the grain) or its left side (fold across it).
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import shapely
@@ -15,11 +15,12 @@ from nesting.drawings.page import Figure, Look, Mark, Point, Side, Stroke, Words
 from nesting.exporters.lay import arrow_head
 from nesting.geometry.symmetry import Axis, is_symmetric, mirrored
 from nesting.panels.panel import GrainRule, Panel
-from nesting.units import MM, format_length, to_mm
+from nesting.units import LARGEST, MM, format_length, to_mm
 
 CUT = Look(0.5)
 STITCH = Look(0.25, 0.35, (4, 2))
 NOTCH = Look(0.4)
+LINE = Look(0.2, 0.35)
 GRAIN = Look(0.3, 0.35)
 FOLD = Look(0.5, 0.0, (10, 2, 2, 2))
 
@@ -29,6 +30,9 @@ _LEADING = 1.7
 
 #: Notches that mirror each other may be this far apart: half the width of a notch.
 _NOTCH_APART = MM // 2
+
+#: Half the arms of the cross at a place to drill or to sew a button.
+_ARM = 3.0
 
 #: Half a line's width may lie outside the cut line.
 _EDGE_MM = 1.0
@@ -73,7 +77,10 @@ def whole(panel: Panel, units: str) -> Template:
     marks = [Stroke(ring, CUT, closed=True)]
     if panel.stitch:
         marks.append(Stroke(_in_mm(panel.stitch.points), STITCH, closed=True))
+    marks += [Stroke(_in_mm(each), LINE) for each in panel.lines]
     marks += [Stroke(_in_mm((n.foot, n.tip)), NOTCH) for n in panel.notches]
+    for at in _in_mm(drill.at for drill in panel.drills):
+        marks += _drill(at)
     room = _in_mm(panel.stitch.points) if panel.stitch else ring
     return _made(panel, units, None, ring, marks, (tail, head), room)
 
@@ -107,11 +114,25 @@ def _foldable(panel: Panel, axis: Axis) -> bool:
         panel.stitch is None
         or (is_symmetric(panel.stitch, axis) and _centred(panel.stitch.bounds, box, axis))
     )
-    feet = [notch.foot for notch in panel.notches]
-    return rings_fit and all(
-        any(abs(x - u) + abs(y - v) <= _NOTCH_APART for u, v in feet)
-        for x, y in mirrored(feet, box, axis)
+    marks = (
+        [(notch.foot,) for notch in panel.notches],
+        [(drill.at,) for drill in panel.drills],
+        [*panel.lines, *((b, a) for a, b in panel.lines)],
     )
+    return rings_fit and all(_alike(each, axis, box) for each in marks)
+
+
+def _alike(
+    marks: Sequence[tuple[tuple[int, int], ...]], axis: Axis, box: tuple[int, int, int, int]
+) -> bool:
+    """Whether every mark has a twin, by its points, where the fold would bring it."""
+
+    def apart(one: tuple[tuple[int, int], ...], other: tuple[tuple[int, int], ...]) -> int:
+        pairs = zip(one, other, strict=True)
+        return max(abs(x - u) + abs(y - v) for (x, y), (u, v) in pairs)
+
+    images = [mirrored(mark, box, axis) for mark in marks]
+    return all(any(apart(image, mark) <= _NOTCH_APART for mark in marks) for image in images)
 
 
 def _centred(inner: tuple[int, ...], outer: tuple[int, ...], axis: Axis) -> bool:
@@ -129,23 +150,25 @@ def _half(panel: Panel, units: str, axis: Axis) -> Template | None:
     stitch = panel.stitch and _beyond(_in_mm(panel.stitch.points), shift, side)
     if cut is None or (panel.stitch and stitch is None):
         return None
-    marks = [Stroke(cut, CUT)]
+    marks = [Stroke(cut, CUT), line(cut[-1], cut[0], FOLD)]
     if stitch:
         marks.append(Stroke(stitch, STITCH))
+    least = -to_mm(_NOTCH_APART)
     for notch in panel.notches:
         ends = _shifted(_in_mm((notch.foot, notch.tip)), shift)
-        if ends[0][side] > -to_mm(_NOTCH_APART):
-            marks.append(Stroke(ends, NOTCH))
-    marks.append(line(cut[-1], cut[0], FOLD))
+        marks += [Stroke(ends, NOTCH)] if ends[0][side] > least else []
+    for at in _shifted(_in_mm(drill.at for drill in panel.drills), shift):
+        marks += _drill(at) if at[side] > least else ()
+    for each in panel.lines:
+        part = shapely.LineString(_shifted(_in_mm(each), shift)).intersection(_beyond_fold(side))
+        marks += [Stroke(tuple(part.coords), LINE)] if part.length else []
     return _made(panel, units, axis, cut, marks, _arrow(cut, axis), stitch or cut)
 
 
 def _beyond(ring: tuple[Point, ...], shift: list[float], side: int) -> tuple[Point, ...] | None:
     """The part of a shifted ring beyond 0, as an open run from one end of the fold to the other."""
     figure = shapely.Polygon(_shifted(ring, shift))
-    x0, y0, x1, y1 = figure.bounds
-    box = shapely.box(x0, 0, x1, y1) if side else shapely.box(0, y0, x1, y1)
-    part = shapely.set_precision(figure, 0).intersection(box)
+    part = figure.intersection(_beyond_fold(side))
     if not isinstance(part, shapely.Polygon) or part.interiors:
         return None
     points = list(shapely.geometry.polygon.orient(part).exterior.coords)[:-1]
@@ -156,6 +179,18 @@ def _beyond(ring: tuple[Point, ...], shift: list[float], side: int) -> tuple[Poi
     first = starts[0] + 1
     turned = points[first % len(points) :] + points[: first % len(points)]
     return tuple((float(x), float(y)) for x, y in turned)
+
+
+def _beyond_fold(side: int) -> shapely.Polygon:
+    """The half plane beyond 0 in x (side 0) or y (side 1), as far as any panel reaches."""
+    far = to_mm(LARGEST)
+    return shapely.box(-far, 0, far, far) if side else shapely.box(0, -far, far, far)
+
+
+def _drill(at: Point) -> Iterator[Stroke]:
+    x, y = at
+    yield line((x - _ARM, y), (x + _ARM, y), NOTCH)
+    yield line((x, y - _ARM), (x, y + _ARM), NOTCH)
 
 
 def _arrow(ring: tuple[Point, ...], axis: Axis) -> tuple[Point, Point]:

@@ -49,16 +49,22 @@ class Printing:
     halves: bool = False
 
     def __post_init__(self) -> None:
-        limits = {"margin": (self.margin, _MARGINS), "overlap": (self.overlap, _OVERLAPS)}
-        faults = [
-            Fault(
-                name, f"must be from {least:g} to {most:g} mm", f"{value:g} mm", "for example 10 mm"
-            )
-            for name, (value, (least, most)) in limits.items()
-            if not least <= value <= most
-        ]
+        faults = (*margin_faults(self.margin), *_faults("overlap", self.overlap, _OVERLAPS))
         if faults:
             raise OrderError(faults)
+
+
+def margin_faults(margin: float) -> tuple[Fault, ...]:
+    """What is wrong with a margin that no printer needs or no page can spare."""
+    return _faults("margin", margin, _MARGINS)
+
+
+def _faults(name: str, value: float, limits: tuple[float, float]) -> tuple[Fault, ...]:
+    least, most = limits
+    if least <= value <= most:
+        return ()
+    rule = f"must be from {least:g} to {most:g} mm"
+    return (Fault(name, rule, f"{value:g} mm", "for example 10 mm"),)
 
 
 #: What a desk printer does when nobody says otherwise.

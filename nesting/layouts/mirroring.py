@@ -50,6 +50,8 @@ def _mirror_image(panel: Panel) -> Panel:
     tail, head = seen(panel.grain)
     (label,) = seen((panel.label,))
     notches = (seen((notch.foot, notch.tip)) for notch in panel.notches)
+    drills = (replace(drill, at=seen((drill.at,))[0]) for drill in panel.drills)
+    lines = (seen(each) for each in panel.lines)
     return replace(
         panel,
         cut=Outline(seen(panel.cut.points)),
@@ -57,6 +59,8 @@ def _mirror_image(panel: Panel) -> Panel:
         notches=tuple(Notch(foot, tip) for foot, tip in notches),
         grain=(tail, head),
         label=label,
+        drills=tuple(drills),
+        lines=tuple((start, end) for start, end in lines),
     )
 
 

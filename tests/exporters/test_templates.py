@@ -12,7 +12,7 @@ from nesting.exporters.template import halves, whole
 from nesting.exporters.templates import templates
 from nesting.exporters.tiling import Printing, divided
 from nesting.geometry.symmetry import Axis
-from nesting.panels.panel import Notch
+from nesting.panels.panel import DrillMark, Notch
 from nesting.units import CM, MM
 
 SMALL = rectangle(18 * CM, 12 * CM, name="flap", item="bag", quantity=3)
@@ -244,3 +244,18 @@ def test_respelled_names_are_told_on_the_first_page():
     odd = replace(SMALL, item="毛")
     text = _pages(templates([odd], "Order", "cm"))[0].extract_text()
     assert "“Mao” has other letters in the order" in text
+
+
+def test_drill_marks_and_inner_lines_are_drawn_and_forbid_a_fold_that_they_do_not_mirror():
+    drills = (DrillMark((10 * CM, 6 * CM)), DrillMark((20 * CM, 6 * CM)))
+    inner = ((5 * CM, 3 * CM), (25 * CM, 3 * CM))
+    marked = replace(LONG, drills=drills, lines=(inner,))
+    assert set(_named(marked)) == {Axis.ACROSS}
+    (half,) = halves(marked, "cm")
+    strokes = [m.points for m in half.figure.marks if len(getattr(m, "points", ())) == 2]
+    # by hand, from the fold at 15 cm: the line from 0 to 10 cm, the drill at 5 cm
+    assert ((0.0, 30.0), (100.0, 30.0)) in [tuple(sorted(points)) for points in strokes]
+    assert ((47.0, 60.0), (53.0, 60.0)) in strokes
+    drawn = [m.points for m in whole(marked, "cm").figure.marks if hasattr(m, "points")]
+    assert ((50.0, 30.0), (250.0, 30.0)) in drawn
+    assert sum(points == ((97.0, 60.0), (103.0, 60.0)) for points in drawn) == 1

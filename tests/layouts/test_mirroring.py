@@ -9,6 +9,7 @@ from nesting.geometry.outline import Outline
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.layouts.mirroring import Face, cloth_seen, marking_sequence
 from nesting.layouts.sequence import in_marking_order
+from nesting.panels.panel import DrillMark
 from nesting.units import CM
 
 LAY = mixed_lay()
@@ -18,7 +19,10 @@ def lopsided_lay():
     """One panel without any symmetry, in each of the four turns."""
     cut = Outline(((0, 0), (30 * CM, 0), (24 * CM, 12 * CM), (0, 7 * CM)))
     plain = rectangle(30 * CM, 12 * CM, name="wing", item="kite", per_item=4)
-    wing = replace(plain, cut=cut, stitch=None, notches=(), label=(10 * CM, 3 * CM))
+    wing = replace(
+        plain, cut=cut, stitch=None, notches=(), label=(10 * CM, 3 * CM),
+        drills=(DrillMark((8 * CM, 5 * CM), "button"),), lines=(((CM, CM), (9 * CM, 2 * CM)),),
+    )  # fmt: skip
     placed = tuple(
         PlacedPanel(wing, 1, i + 1, turn, 2 * CM + 40 * CM * i, TWILL.selvedge + 5 * CM * i)
         for i, turn in enumerate((0, 90, 180, 270))
@@ -50,7 +54,10 @@ def test_marks_inside_the_panels_are_reflected_with_them(lay):
         panel = placed.panel
         inner = panel.stitch.points if panel.stitch else ()
         feet = [end for notch in panel.notches for end in (notch.foot, notch.tip)]
-        return placed.on_cloth((*panel.grain, panel.label, *feet)), set(placed.on_cloth(inner))
+        drills = [drill.at for drill in panel.drills]
+        ends = [end for line in panel.lines for end in line]
+        single = (*panel.grain, panel.label, *feet, *drills, *ends)
+        return placed.on_cloth(single), set(placed.on_cloth(inner))
 
     for one, other in zip(lay.placed, back.placed, strict=True):
         (here, ring), (there, back_ring) = marks(one), marks(other)
