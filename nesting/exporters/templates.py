@@ -25,6 +25,9 @@ _SHEET_LINE = Look(0.15, 0.55)
 _SHEET_FILL = Look(0.0, fill=0.94)
 _OUTLINE = Look(0.35)
 
+#: Most names that the first page tells to be spelled otherwise than in the order.
+_NAMES = 8
+
 _STEPS = (
     "Print at actual size (100 per cent). Switch off “fit to page”.",
     "Measure both squares, across and up. If one is off by more than 0.5 mm (1/64 in), "
@@ -71,18 +74,13 @@ def _first_page(panels: Sequence[Panel], order: str, printing: Printing, *, fold
         Words((margin, top - 4), 5.0, shortened(order, 5.0, paper.width - 2 * margin)),
         Words((margin, top - 12.5), 2.6, "Full-size templates", grey=0.3),
     ]
-    low = top - 20 - METRIC_MM
+    low = top - 19.5 - METRIC_MM
     marks += metric_square((margin, low))
-    marks += inch_square((margin, low - 8 - INCHES_MM))
+    marks += inch_square((margin, low - 7.5 - INCHES_MM))
     left = margin + INCHES_MM + 7
-    room = paper.width - margin - left
     steps = (*_STEPS, _FOLD_STEP) if folded else _STEPS
-    marks += _numbered(steps, left, top - 21.5, room)
     notes = _spelling_notes(panels, order)
-    y = low - 8 - INCHES_MM - 6
-    for note in notes[: max(0, int((y - margin) / 4))]:
-        marks.append(Words((margin, y), 2.0, shortened(note, 2.0, paper.width - 2 * margin)))
-        y -= 4
+    marks += _numbered((*steps, *notes), left, top - 21, paper.width - margin - left)
     return Page(paper.width, paper.height, tuple(marks))
 
 
@@ -168,7 +166,9 @@ def _small(division: Division, corner: Point, room: tuple[float, float]) -> Iter
 def _spelling_notes(panels: Sequence[Panel], order: str) -> list[str]:
     """Names that stand in other letters here than in the order."""
     names = [order, *(name for p in panels for name in (p.item, p.name, p.cloth))]
-    others = dict.fromkeys(respelled(names).values())
-    return [
-        f"“{other}” has other letters in the order; this typeface lacks them" for other in others
-    ]
+    others = list(dict.fromkeys(respelled(names).values()))
+    if not others:
+        return []
+    shown, more = ", ".join(f"“{other}”" for other in others[:_NAMES]), len(others) - _NAMES
+    rest = f" and {more} more" if more > 0 else ""
+    return [f"Spelled here in letters that this typeface has: {shown}{rest}."]

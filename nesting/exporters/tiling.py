@@ -22,8 +22,8 @@ from nesting.exporters.template import Template
 FOOT_MM = 13.0
 
 #: What can be set, with its least and greatest value in millimetres: a larger
-#: margin would cut the 4 in square, a smaller overlap cannot be glued.
-_MARGINS = (0.0, 30.0)
+#: margin would not leave room for both squares on Letter, a smaller overlap cannot be glued.
+_MARGINS = (0.0, 25.0)
 _OVERLAPS = (5.0, 40.0)
 
 #: Millimetres around a template that are kept clear of the edge of a sheet.

@@ -54,9 +54,9 @@ def test_a_panel_on_one_sheet_measures_its_cut_size_to_a_pixel():
     assert low - top == pytest.approx(120 * PER_MM, abs=1)
 
 
-def test_nothing_is_printed_in_the_margins():
-    margin = 15
-    data = templates([LONG, LEAF], "Order", "cm", Printing(margin=margin))
+@pytest.mark.parametrize(("paper", "margin"), [(A4, 15), (LETTER, 25)])
+def test_nothing_is_printed_in_the_margins(paper, margin):
+    data = templates([LONG, LEAF], "Order", "cm", Printing(paper, margin, halves=True))
     edge = margin * PER_MM - 3  # half of the trim lines, 0.2 mm wide, lies outside
     for number in range(count(data)):
         grey = rendered(data, number)
@@ -241,9 +241,10 @@ def test_the_fewest_sheets_decide_between_upright_and_lying_paper():
 
 
 def test_respelled_names_are_told_on_the_first_page():
-    odd = replace(SMALL, item="毛")
-    text = _pages(templates([odd], "Order", "cm"))[0].extract_text()
-    assert "“Mao” has other letters in the order" in text
+    odd = [replace(SMALL, name=f"毛 {i}") for i in range(10)]
+    text = " ".join(_pages(templates(odd, "Order", "cm"))[0].extract_text().split())
+    assert "Spelled here in letters that this typeface has: “Mao 0”, “Mao 1”," in text
+    assert "“Mao 7” and 2 more." in text
 
 
 def test_drill_marks_and_inner_lines_are_drawn_and_forbid_a_fold_that_they_do_not_mirror():

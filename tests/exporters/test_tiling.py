@@ -47,7 +47,7 @@ def test_sheets_that_show_nothing_of_a_panel_are_not_printed():
     height=st.integers(3 * CM, 150 * CM),
     kind=st.sampled_from([rectangle, gore]),
     paper=st.sampled_from([A4, LETTER]),
-    margin=st.floats(0, 30),
+    margin=st.floats(0, 25),
     overlap=st.floats(5, 40),
 )
 def test_the_sheets_show_all_of_a_template_and_neighbours_share_the_overlap(
@@ -70,7 +70,7 @@ def test_margin_and_overlap_out_of_their_limits_are_both_told():
     with pytest.raises(OrderError) as caught:
         Printing(margin=60, overlap=1)
     assert [str(fault) for fault in caught.value.faults] == [
-        "margin: must be from 0 to 30 mm: 60 mm (for example 10 mm)",
+        "margin: must be from 0 to 25 mm: 60 mm (for example 10 mm)",
         "overlap: must be from 5 to 40 mm: 1 mm (for example 10 mm)",
     ]
 
