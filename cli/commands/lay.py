@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING
 
+from cli.cutting import StartCorner, read_corner
 from cli.interruption import Interruption
 from cli.monitor import monitor
 from cli.options import (
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from cli.options import Search
+    from nesting.exporters.cut_path import Corner
     from nesting.layouts.mirroring import Face
     from nesting.planning import Plan
 
@@ -42,6 +44,7 @@ def lay_order(
     workers: Workers = None,
     formats: LayFormats = LAY_FORMATS_DEFAULT,
     face: MarkedFace = "up",
+    start_corner: StartCorner = "cut-end-lower",
     quiet: Quiet = False,
     as_json: Json = False,
 ) -> ExitStatus:
@@ -54,10 +57,11 @@ def lay_order(
     search = read_search(seconds, steps, seed, workers)
     wanted = chosen(formats, LAY_FORMATS)
     lies = read_face(face)
+    corner = read_corner(start_corner)
     folder = out or beside(order_file, "lay")
     with Interruption() as interruption:
         plan = _plan(order_file, folder, search, interruption, quiet=quiet)
-        layout = _write(folder, plan, wanted, lies, quiet=quiet)
+        layout = _write(folder, plan, wanted, lies, corner, quiet=quiet)
     if as_json:
         say(layout)
     elif not quiet:
@@ -87,13 +91,19 @@ def _plan(
 
 
 def _write(
-    folder: "Path", plan: "Plan", formats: tuple[Format, ...], face: "Face", *, quiet: bool
+    folder: "Path",
+    plan: "Plan",
+    formats: tuple[Format, ...],
+    face: "Face",
+    corner: "Corner",
+    *,
+    quiet: bool,
 ) -> str:
     """Write every file of a plan; returns the layout file's text."""
     from nesting.exporters.folder import write_whole
     from nesting.planning.files import Settings, lay_export
 
-    export = lay_export(plan, formats, Settings(face))
+    export = lay_export(plan, formats, Settings(face, corner=corner))
     write_whole(folder, dict(export.files))
     if not quiet:
         for note in export.notes:

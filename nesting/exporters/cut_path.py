@@ -14,6 +14,7 @@ from typing import Final
 
 from nesting.cutting.cut_order import CutOrder, cut_order
 from nesting.drawings.drawing import Drawing, Pen
+from nesting.units import format_length, to_grid
 
 #: The passes of the head, in their order.
 PASSES: Final = (Pen.NOTCH, Pen.DRILL, Pen.CUT)
@@ -26,6 +27,12 @@ class Corner(StrEnum):
     CUT_END_UPPER = "cut-end-upper"
     FAR_END_LOWER = "far-end-lower"
     FAR_END_UPPER = "far-end-upper"
+
+    @property
+    def words(self) -> str:
+        """The corner as people say it."""
+        end, _, edge = self.rpartition("-")
+        return f"corner at the {end.replace('-', ' ')} by the {edge} edge"
 
     def of(self, drawing: Drawing) -> tuple[float, float]:
         """The corner of a sheet, in millimetres."""
@@ -46,6 +53,20 @@ class CutPath:
     def cuts(self) -> CutOrder:
         """The pass of the cut lines themselves."""
         return self.passes[Pen.CUT]
+
+    def told(self, units: str) -> str:
+        """What the head travels between cuts, in one sentence for people who work in ``units``."""
+        travel = self.cuts.travel
+        given, nearest, after = (
+            format_length(to_grid(way), units)
+            for way in (travel.given, travel.nearest, travel.after)
+        )
+        return (
+            f"{self.drawing.title}: between cuts the head travels {after} from the "
+            f"{self.corner.words}; in the order of the lay it would be {given} "
+            f"({100 * travel.below_given:.0f} % saved), nearest first {nearest} "
+            f"({100 * travel.below_nearest:.0f} % saved)."
+        )
 
 
 def cut_path(drawing: Drawing, corner: Corner = Corner.CUT_END_LOWER) -> CutPath:

@@ -11,6 +11,7 @@ from typing import Final
 
 from nesting.drawings.hpgl import Plotter
 from nesting.drawings.typeface import spelling_notes
+from nesting.exporters.cut_path import Corner, CutPath, cut_path
 from nesting.exporters.file_names import file_names
 from nesting.exporters.formats import LAY_DEFAULTS, Export, Format, joined
 from nesting.exporters.lay import lay_drawing
@@ -35,12 +36,14 @@ class Settings:
     """How files are to be written, beyond their format.
 
     ``face`` is how the cloth lies while it is marked by hand; with ``arcs``,
-    DXF holds arcs for the chords of smooth curves.
+    DXF holds arcs for the chords of smooth curves; ``corner`` is where the
+    head of a cutter starts.
     """
 
     face: Face = Face.UP
     arcs: bool = False
     plotter: Plotter = field(default_factory=Plotter)
+    corner: Corner = Corner.CUT_END_LOWER
 
 
 @dataclass(frozen=True)
@@ -51,10 +54,16 @@ class Task:
     settings: Settings
 
     @cached_property
+    def cut_paths(self) -> tuple[CutPath, ...]:
+        """The lay of each cloth, drawn in the order of cutting, once for all formats."""
+        corner = self.settings.corner
+        return tuple(cut_path(lay_drawing(lay), corner) for lay in self.plan.lay.cloths)
+
+    @property
     def sheets(self) -> tuple[Sheet, ...]:
-        """The lay of each cloth, drawn once for all formats."""
-        named = named_lays(self.plan)
-        return tuple(Sheet(name, lay, lay_drawing(lay)) for name, lay in named)
+        """What a machine is given of each cloth."""
+        named = zip(named_lays(self.plan), self.cut_paths, strict=True)
+        return tuple(Sheet(name, lay, path.drawing) for (name, lay), path in named)
 
 
 def lay_files(plan: Plan) -> dict[str, bytes]:
@@ -93,6 +102,28 @@ def named_lays(plan: Plan) -> Iterator[tuple[str, ClothLay]]:
     # A cloth named as another PDF of the folder gets a second name for its files.
     _, *names = file_names((_MARKING_OUT, *(one.cloth.name for one in plan.lay.cloths)))
     return zip(names, plan.lay.cloths, strict=True)
+
+
+def _for_a_machine(task: Task, export: Export) -> Export:
+    """The files, and how far the head travels that cuts by them."""
+    told = tuple(path.told(task.plan.order.units) for path in task.cut_paths)
+    return Export(export.files, (*export.notes, *told))
+
+
+def _dxf(task: Task) -> Export:
+    return _for_a_machine(task, dxf_files(task.sheets, arcs=task.settings.arcs))
+
+
+def _dxf_r12(task: Task) -> Export:
+    return _for_a_machine(task, dxf_r12_files(task.sheets, arcs=task.settings.arcs))
+
+
+def _svg(task: Task) -> Export:
+    return _for_a_machine(task, svg_files(task.sheets))
+
+
+def _plt(task: Task) -> Export:
+    return _for_a_machine(task, plt_files(task.sheets, task.settings.plotter))
 
 
 def _marking_out(task: Task) -> Export:
@@ -154,10 +185,10 @@ def _told(search: Search) -> str:
 
 #: One line for each format of `nesting.exporters.formats.LAY_FORMATS`.
 LAY_WRITERS: Final[Mapping[Format, Callable[[Task], Export]]] = {
-    Format.DXF: lambda task: dxf_files(task.sheets, arcs=task.settings.arcs),
-    Format.DXF_R12: lambda task: dxf_r12_files(task.sheets, arcs=task.settings.arcs),
-    Format.SVG: lambda task: svg_files(task.sheets),
-    Format.PLT: lambda task: plt_files(task.sheets, task.settings.plotter),
+    Format.DXF: _dxf,
+    Format.DXF_R12: _dxf_r12,
+    Format.SVG: _svg,
+    Format.PLT: _plt,
     Format.PDF: _pdf,
     Format.XLSX: _workbook,
     Format.HTML: _report,
