@@ -5,17 +5,18 @@ the origin, and grain runs along x. On a half the fold is its lower side
 (fold along the grain) or its left side (fold across it).
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 import shapely
 
 from nesting.drawings.lettering import fitted_height
 from nesting.drawings.page import Figure, Look, Mark, Point, Side, Stroke, Words, line
+from nesting.exporters.folding import TWINS_APART, foldable, half_plane, open_half
 from nesting.exporters.lay import arrow_head
-from nesting.geometry.symmetry import Axis, is_symmetric, mirrored
+from nesting.geometry.symmetry import Axis
 from nesting.panels.panel import GrainRule, Panel
-from nesting.units import LARGEST, MM, format_length, to_mm
+from nesting.units import format_length, to_mm
 
 CUT = Look(0.5)
 STITCH = Look(0.25, 0.35, (4, 2))
@@ -27,9 +28,6 @@ FOLD = Look(0.5, 0.0, (10, 2, 2, 2))
 #: Greatest height of a label's capitals, and the blank between its lines as a share of them.
 _LABEL_MM = 6.0
 _LEADING = 1.7
-
-#: Notches that mirror each other may be this far apart: half the width of a notch.
-_NOTCH_APART = MM // 2
 
 #: Half the arms of the cross at a place to drill or to sew a button.
 _ARM = 3.0
@@ -91,7 +89,7 @@ def halves(panel: Panel, units: str) -> tuple[Template, ...]:
     The cut line must be its own mirror image exactly, and so must the stitch
     line; notches may be off by less than anybody can snip.
     """
-    found = (_half(panel, units, axis) for axis in Axis if _foldable(panel, axis))
+    found = (_half(panel, units, axis) for axis in Axis if foldable(panel, axis))
     return tuple(half for half in found if half is not None)
 
 
@@ -108,83 +106,29 @@ def said(panel: Panel, units: str, fold: Axis | None = None) -> tuple[str, ...]:
     )
 
 
-def _foldable(panel: Panel, axis: Axis) -> bool:
-    box = panel.cut.bounds
-    rings_fit = is_symmetric(panel.cut, axis) and (
-        panel.stitch is None
-        or (is_symmetric(panel.stitch, axis) and _centred(panel.stitch.bounds, box, axis))
-    )
-    marks = (
-        [(notch.foot,) for notch in panel.notches],
-        [(drill.at,) for drill in panel.drills],
-        [*panel.lines, *((b, a) for a, b in panel.lines)],
-    )
-    return rings_fit and all(_alike(each, axis, box) for each in marks)
-
-
-def _alike(
-    marks: Sequence[tuple[tuple[int, int], ...]], axis: Axis, box: tuple[int, int, int, int]
-) -> bool:
-    """Whether every mark has a twin, by its points, where the fold would bring it."""
-
-    def apart(one: tuple[tuple[int, int], ...], other: tuple[tuple[int, int], ...]) -> int:
-        pairs = zip(one, other, strict=True)
-        return max(abs(x - u) + abs(y - v) for (x, y), (u, v) in pairs)
-
-    images = [mirrored(mark, box, axis) for mark in marks]
-    return all(any(apart(image, mark) <= _NOTCH_APART for mark in marks) for image in images)
-
-
-def _centred(inner: tuple[int, ...], outer: tuple[int, ...], axis: Axis) -> bool:
-    """Whether two boxes have the same middle line."""
-    low = 1 if axis is Axis.ALONG else 0
-    return inner[low] + inner[low + 2] == outer[low] + outer[low + 2]
-
-
 def _half(panel: Panel, units: str, axis: Axis) -> Template | None:
     """One half, folded at its lower or its left side; None where the fold is in several runs."""
     side = 1 if axis is Axis.ALONG else 0
     shift = [0.0, 0.0]
     shift[side] = -to_mm(panel.cut.bounds[side] + panel.cut.bounds[side + 2]) / 2
-    cut = _beyond(_in_mm(panel.cut.points), shift, side)
-    stitch = panel.stitch and _beyond(_in_mm(panel.stitch.points), shift, side)
-    if cut is None or (panel.stitch and stitch is None):
+    cut = open_half(_shifted(_in_mm(panel.cut.points), shift), side)
+    sewn = panel.stitch and _shifted(_in_mm(panel.stitch.points), shift)
+    stitch = sewn and open_half(sewn, side)
+    if cut is None or (sewn and stitch is None):
         return None
     marks = [Stroke(cut, CUT), line(cut[-1], cut[0], FOLD)]
     if stitch:
         marks.append(Stroke(stitch, STITCH))
-    least = -to_mm(_NOTCH_APART)
+    least = -to_mm(TWINS_APART)
     for notch in panel.notches:
         ends = _shifted(_in_mm((notch.foot, notch.tip)), shift)
         marks += [Stroke(ends, NOTCH)] if ends[0][side] > least else []
     for at in _shifted(_in_mm(drill.at for drill in panel.drills), shift):
         marks += _drill(at) if at[side] > least else ()
     for each in panel.lines:
-        part = shapely.LineString(_shifted(_in_mm(each), shift)).intersection(_beyond_fold(side))
+        part = shapely.LineString(_shifted(_in_mm(each), shift)).intersection(half_plane(side))
         marks += [Stroke(tuple(part.coords), LINE)] if part.length else []
     return _made(panel, units, axis, cut, marks, _arrow(cut, axis), stitch or cut)
-
-
-def _beyond(ring: tuple[Point, ...], shift: list[float], side: int) -> tuple[Point, ...] | None:
-    """The part of a shifted ring beyond 0, as an open run from one end of the fold to the other."""
-    figure = shapely.Polygon(_shifted(ring, shift))
-    part = figure.intersection(_beyond_fold(side))
-    if not isinstance(part, shapely.Polygon) or part.interiors:
-        return None
-    points = list(shapely.geometry.polygon.orient(part).exterior.coords)[:-1]
-    on_fold = [abs(point[side]) < 1e-9 for point in points]
-    starts = [i for i in range(len(points)) if on_fold[i] and not on_fold[i - 1]]
-    if len(starts) != 1 or sum(on_fold) != 2:
-        return None
-    first = starts[0] + 1
-    turned = points[first % len(points) :] + points[: first % len(points)]
-    return tuple((float(x), float(y)) for x, y in turned)
-
-
-def _beyond_fold(side: int) -> shapely.Polygon:
-    """The half plane beyond 0 in x (side 0) or y (side 1), as far as any panel reaches."""
-    far = to_mm(LARGEST)
-    return shapely.box(-far, 0, far, far) if side else shapely.box(0, -far, far, far)
 
 
 def _drill(at: Point) -> Iterator[Stroke]:

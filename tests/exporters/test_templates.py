@@ -168,6 +168,21 @@ def test_a_gore_may_be_folded_both_ways_and_each_half_has_half_its_area():
     assert len(halves(LEAF, "cm")) == 2
 
 
+@pytest.mark.parametrize("panel", [LONG, LEAF, disc(20 * CM, name="cap", item="pouf")])
+def test_a_half_and_its_mirror_image_make_the_whole(panel):
+    import shapely
+    from shapely.affinity import scale, translate
+
+    whole_panel = shapely.Polygon([(x / 100, y / 100) for x, y in panel.cut.points])
+    for half in halves(panel, "cm"):
+        there = shapely.Polygon(half.ring)
+        flip = (1, -1) if half.fold is Axis.ALONG else (-1, 1)
+        back = scale(there, *flip, origin=(0, 0))
+        opened = shapely.union(there, back)
+        moved = translate(opened, -opened.bounds[0], -opened.bounds[1])
+        assert moved.symmetric_difference(whole_panel).area < 1e-6
+
+
 def test_a_notch_without_a_twin_forbids_the_fold():
     (foot, tip) = (0, 30 * MM), (7 * MM, 30 * MM)
     notched = replace(LONG, notches=(*LONG.notches, Notch(foot, tip)))
