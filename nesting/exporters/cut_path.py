@@ -4,7 +4,7 @@ Every format names a pen, a layer or a group for each kind of line, and a
 machine changes its tool from one kind to the next. So each kind that makes a
 mark in the cloth is a *pass* of its own, from the start corner: notches, then
 drill marks, and last the cuts, so that nothing is marked in a panel that has
-come loose. Lines that are only drawn go before them, as they were.
+come loose. Lines that are only drawn go before them, pen by pen.
 """
 
 from collections.abc import Mapping
@@ -64,14 +64,15 @@ class CutPath:
         return (
             f"{self.drawing.title}: between cuts the head travels {after} from the "
             f"{self.corner.words}; in the order of the lay it would be {given} "
-            f"({100 * travel.below_given:.0f} % saved), nearest first {nearest} "
-            f"({100 * travel.below_nearest:.0f} % saved)."
+            f"({100 * travel.below_given:.1f} % saved), nearest first {nearest} "
+            f"({100 * travel.below_nearest:.1f} % saved)."
         )
 
 
 def cut_path(drawing: Drawing, corner: Corner = Corner.CUT_END_LOWER) -> CutPath:
     """Order a lay drawing for cutting, with the least travel found from a corner of the cloth."""
-    drawn = [path for path in drawing.paths if path.pen not in PASSES]
+    pens = dict.fromkeys(path.pen for path in drawing.paths if path.pen not in PASSES)
+    drawn = [path for pen in pens for path in drawing.paths if path.pen is pen]
     passes = {
         pen: cut_order([path for path in drawing.paths if path.pen is pen], corner.of(drawing))
         for pen in PASSES

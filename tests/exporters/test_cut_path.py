@@ -44,6 +44,22 @@ def test_notches_then_drill_marks_then_cuts_come_last_each_kind_together():
     assert made == [Pen.NOTCH] * 7 + [Pen.DRILL] * 2 + [Pen.CUT] * 6
 
 
+def test_every_pen_is_taken_up_once():
+    pens = [path.pen for path in PLANNED.drawing.paths]
+    changes = [pen for at, pen in enumerate(pens) if at == 0 or pens[at - 1] is not pen]
+    assert changes == [Pen.SELVEDGE, Pen.STITCH, Pen.GRAIN, Pen.NOTCH, Pen.CUT]
+
+
+def test_the_travel_is_told_in_the_units_of_the_maker():
+    travel = PLANNED.cuts.travel
+    told = PLANNED.told("mm")
+    assert told.startswith("teal twill: between cuts the head travels ")
+    assert "from the corner at the cut end by the lower edge" in told
+    for way in (travel.given, travel.nearest, travel.after):
+        assert f"{way:.0f} mm" in told
+    assert f"{100 * (1 - travel.after / travel.nearest):.1f} % saved" in told
+
+
 def test_each_pass_stands_in_the_drawing_as_it_was_ordered():
     for pen in PASSES:
         drawn = tuple(path for path in PLANNED.drawing.paths if path.pen is pen)
