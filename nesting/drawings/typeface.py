@@ -7,7 +7,7 @@ silence.
 
 import unicodedata
 from collections.abc import Iterable
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import as_file, files
 
 from reportlab.pdfbase import pdfmetrics
@@ -40,6 +40,7 @@ def width(text: str, height: float) -> float:
     return float(loaded().stringWidth(spelled(text), height / CAPITALS))
 
 
+@lru_cache(maxsize=4096)
 def spelled(text: str) -> str:
     """The text on one line in letters that the typeface has."""
     composed = unicodedata.normalize("NFC", one_line(text))
