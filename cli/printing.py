@@ -68,14 +68,18 @@ def read_printing(
 
 def _paper(text: str, units: str) -> "SheetPaper | RollPaper":
     from nesting.drawings.paper import A4, LETTER, RollPaper
+    from nesting.exporters.roll_templates import roll_faults
 
     named = {paper.name.lower(): paper for paper in (A4, LETTER)}
     name = text.strip().lower()
     if name in named:
         return named[name]
     try:
-        return RollPaper(read_length("--paper", text, units))
+        width = read_length("--paper", text, units)
     except OrderError as error:
         rule = "must be a4, letter, or the width of a roll of paper"
         remedy = 'for example --paper a4 or --paper "36 in"'
         raise OrderError([Fault("--paper", rule, written(text), remedy)]) from error
+    if faults := roll_faults(width):
+        raise OrderError([replace(fault, place="--paper") for fault in faults])
+    return RollPaper(width)

@@ -85,15 +85,12 @@ def roll_templates(
     Raises
     ------
     OrderError
-        When the paper is too narrow for the squares that prove its scale, or its margin wrong.
+        When the paper is too narrow for the squares that prove its scale or wider than a
+        page may be, or its margin wrong.
     PanelTooLargeError
         With every panel that is wider than the paper or longer than a page.
     """
-    faults = [*margin_faults(margin)]
-    if width < LEAST_WIDTH_MM:
-        rule = f"roll paper must be at least {LEAST_WIDTH_MM:g} mm (10 5/8 in) wide"
-        remedy = "take wider paper, or sheets of A4 or Letter"
-        faults.append(Fault("paper", rule, f"{width:g} mm", remedy))
+    faults = (*roll_faults(width), *margin_faults(margin))
     if faults:
         raise OrderError(faults)
     sheets = placed_on_roll(panels, units, width, margin=margin, in_halves=in_halves)
@@ -102,6 +99,15 @@ def roll_templates(
         for number, spots in enumerate(sheets, start=1)
     ]
     return pdf.write(f"{order}: templates", pages)
+
+
+def roll_faults(width: float) -> tuple[Fault, ...]:
+    """What is wrong with the width of roll paper."""
+    if LEAST_WIDTH_MM <= width <= LONGEST_PAGE_MM:
+        return ()
+    least, most = f"{LEAST_WIDTH_MM:g} mm (10 5/8 in)", f"{LONGEST_PAGE_MM:g} mm (200 in)"
+    rule = f"roll paper must be from {least} to {most} wide"
+    return (Fault("paper", rule, f"{width:g} mm", "take other paper, or sheets of A4 or Letter"),)
 
 
 def placed_on_roll(

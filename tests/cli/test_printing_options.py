@@ -45,3 +45,8 @@ def test_all_that_is_wrong_is_told_at_once():
 def test_a_margin_that_is_no_length_is_told():
     with pytest.raises(OrderError, match="--margin: cannot be read as a length"):
         read_printing(None, "wide", "cm", on_fold=False)
+
+
+def test_roll_paper_that_cannot_be_is_refused_by_its_option():
+    with pytest.raises(OrderError, match="--paper: roll paper must be from 270 mm"):
+        read_printing("10 cm", None, "cm", on_fold=False)
