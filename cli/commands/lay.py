@@ -1,5 +1,6 @@
 """``lay``: the main job."""
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from cli.cutting import StartCorner, read_corner
@@ -20,6 +21,7 @@ from cli.options import (
     read_face,
     read_search,
 )
+from cli.plotting import Arcs, Plot16Bit, PlotFrame, PlotOptions, PlotOrigin, PlotPens, PlotWidth
 from cli.reading import about, beside, order_from
 from cli.screen import ExitStatus, remark, say
 from cli.summary import lay_summary
@@ -29,9 +31,28 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from cli.options import Search
+    from nesting.drawings.hpgl import Plotter
     from nesting.exporters.cut_path import Corner
     from nesting.layouts.mirroring import Face
+    from nesting.orders.order import Order
     from nesting.planning import Plan
+    from nesting.planning.files import Settings
+
+
+@dataclass(frozen=True)
+class _Wanted:
+    """What is to be written, and how; heavy libraries are loaded when it is."""
+
+    formats: tuple[Format, ...]
+    face: "Face"
+    corner: "Corner"
+    arcs: bool
+    plotter: "Plotter"
+
+    def settings(self) -> "Settings":
+        from nesting.planning.files import Settings
+
+        return Settings(self.face, self.arcs, self.plotter, self.corner)
 
 
 def lay_order(
@@ -45,6 +66,12 @@ def lay_order(
     formats: LayFormats = LAY_FORMATS_DEFAULT,
     face: MarkedFace = "up",
     start_corner: StartCorner = "cut-end-lower",
+    arcs: Arcs = False,
+    plot_frame: PlotFrame = None,
+    plot_width: PlotWidth = None,
+    plot_origin: PlotOrigin = "corner",
+    plot_16_bit: Plot16Bit = False,
+    plot_pens: PlotPens = None,
     quiet: Quiet = False,
     as_json: Json = False,
 ) -> ExitStatus:
@@ -55,13 +82,16 @@ def lay_order(
     Ctrl-C ends the search and keeps the best lay.
     """
     search = read_search(seconds, steps, seed, workers)
-    wanted = chosen(formats, LAY_FORMATS)
-    lies = read_face(face)
-    corner = read_corner(start_corner)
+    chosen_formats = chosen(formats, LAY_FORMATS)
+    lies, corner = read_face(face), read_corner(start_corner)
+    options = PlotOptions(plot_frame, plot_width, plot_origin, plot_16_bit, plot_pens)
     folder = out or beside(order_file, "lay")
     with Interruption() as interruption:
-        plan = _plan(order_file, folder, search, interruption, quiet=quiet)
-        layout = _write(folder, plan, wanted, lies, corner, quiet=quiet)
+        order = order_from(order_file)
+        plotter = options.read(order.units)
+        plan = _plan(order_file, order, folder, search, interruption, quiet=quiet)
+        wanted = _Wanted(chosen_formats, lies, corner, arcs, plotter)
+        layout = _write(folder, plan, wanted, quiet=quiet)
     if as_json:
         say(layout)
     elif not quiet:
@@ -70,9 +100,14 @@ def lay_order(
 
 
 def _plan(
-    order_file: "Path", folder: "Path", search: "Search", interruption: Interruption, *, quiet: bool
+    order_file: "Path",
+    order: "Order",
+    folder: "Path",
+    search: "Search",
+    interruption: Interruption,
+    *,
+    quiet: bool,
 ) -> "Plan":
-    order = order_from(order_file)
     from nesting.exporters.folder import check_folder
 
     check_folder(folder)
@@ -90,20 +125,12 @@ def _plan(
             )
 
 
-def _write(
-    folder: "Path",
-    plan: "Plan",
-    formats: tuple[Format, ...],
-    face: "Face",
-    corner: "Corner",
-    *,
-    quiet: bool,
-) -> str:
+def _write(folder: "Path", plan: "Plan", wanted: _Wanted, *, quiet: bool) -> str:
     """Write every file of a plan; returns the layout file's text."""
     from nesting.exporters.folder import write_whole
-    from nesting.planning.files import Settings, lay_export
+    from nesting.planning.files import lay_export
 
-    export = lay_export(plan, formats, Settings(face, corner=corner))
+    export = lay_export(plan, wanted.formats, wanted.settings())
     write_whole(folder, dict(export.files))
     if not quiet:
         for note in export.notes:

@@ -181,7 +181,7 @@ def _fixed_meta_data() -> Iterator[None]:
 
 def _document(drawing: Drawing, release: Release) -> Document:
     """An empty document with units, sheet, layers and the lettering style."""
-    document = ezdxf.new(release, units=ezdxf.units.MM)
+    document = ezdxf.new(release, units=ezdxf.units.MM if release is Release.R2000 else 0)
     document.linetypes.add(_STITCHES, pattern=_DASHES, description="stitch line")
     document.styles.add(_LETTERS, font="arial.ttf")
     for pen, (colour, weight) in _LOOKS.items():

@@ -29,6 +29,10 @@ LAY_FORMATS: Final = (
 )  # fmt: skip
 LAY_DEFAULTS: Final = (Format.DXF, Format.SVG, Format.HTML, Format.CSV)
 
+#: What can be written of panels before they are laid, and what is unless told otherwise.
+PANEL_FORMATS: Final = (Format.DXF, Format.SVG, Format.PLT, Format.PDF, Format.HTML)
+PANEL_DEFAULTS: Final = (Format.DXF, Format.PDF, Format.HTML)
+
 
 @dataclass(frozen=True)
 class Export:

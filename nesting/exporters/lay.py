@@ -40,7 +40,7 @@ def lay_drawing(lay: ClothLay) -> Drawing:
     width, height = to_mm(lay.buy_length), to_mm(lay.cloth.width)
     paths = [*_cloth_paths(lay)]
     for placed in lay.placed:
-        paths.extend(_panel_paths(placed))
+        paths.extend(panel_paths(placed))
     return Drawing(lay.cloth.name, width, height, tuple(paths), labels(lay))
 
 
@@ -58,7 +58,8 @@ def _cloth_paths(lay: ClothLay) -> Iterator[Path]:
         yield Path(Pen.SELVEDGE, ((0.0, y), (length, y)))
 
 
-def _panel_paths(placed: PlacedPanel) -> Iterator[Path]:
+def panel_paths(placed: PlacedPanel) -> Iterator[Path]:
+    """Everything that is drawn of one panel, its cut line last."""
     panel = placed.panel
     if panel.stitch is not None:
         yield Path(Pen.STITCH, _in_mm(placed.on_cloth(panel.stitch.points)), closed=True)

@@ -21,6 +21,11 @@ _TEMPLATES = jinja2.Environment(
 )
 
 
+def page_template(name: str) -> jinja2.Template:
+    """A page of this package, to be filled in."""
+    return _TEMPLATES.get_template(name)
+
+
 def report_page(
     lay: OrderLay,
     units: str,
@@ -50,7 +55,7 @@ def report_page(
     """
     items, told = tuple(made), search or {}
     script = _script()
-    page = _TEMPLATES.get_template("page.html").render(
+    page = page_template("page.html").render(
         order=lay.order,
         parts=[
             cloth_part(i, one, units, told.get(one.cloth.name, ""))
