@@ -2,9 +2,8 @@
 
 Two orders are at hand at once: nearest first, and the one in which the cuts
 were given. The better of them, entered at its best vertices, is made shorter
-by routing window after window (Or-opt and exchanges of OR-Tools' local
-search, with precedence), and entered again at its best vertices; until
-nothing is gained or the work allowed is done. The problem is that of
+by routing window after window, until nothing is gained or the work allowed is
+done, and entered at its best vertices again. The problem is that of
 sequential ordering with a choice of nodes (generalized travelling salesman:
 Noon and Bean, Operations Research 39, 1991; precedence: Escudero, European
 Journal of Operational Research 37, 1988), for which no exact method is quick.
@@ -77,8 +76,9 @@ def cut_order(paths: Sequence[Path], start: tuple[float, float] = (0.0, 0.0)) ->
     cuts, before, origin = [cut(path) for path in paths], precedence(paths), np.array(start)
     given = Course(tuple(range(len(cuts))), (0,) * len(cuts))
     nearest = nearest_first(cuts, before, origin)
-    starts = [one for one in (nearest, given) if keeps(one.order, before)]
-    course = _shortened(cuts, before, origin, starts)
+    known = [one for one in (nearest, given) if keeps(one.order, before)]
+    best = min(known, key=lambda one: travel(cuts, one, origin))
+    course = _shortened(cuts, before, origin, best)
     return CutOrder(
         start,
         course.order,
@@ -87,13 +87,10 @@ def cut_order(paths: Sequence[Path], start: tuple[float, float] = (0.0, 0.0)) ->
     )
 
 
-def _shortened(
-    cuts: Sequence[Cut], before: Pairs, start: Points, courses: Sequence[Course]
-) -> Course:
-    """The best of some courses, made as short as the work allowed will go."""
-    entered = [best_ways(cuts, course.order, start) for course in courses]
-    best = min(entered, key=lambda course: travel(cuts, course, start))
-    found = Windows(cuts, before, start, best).shorten(_MOST_WINDOWS)
+def _shortened(cuts: Sequence[Cut], before: Pairs, start: Points, course: Course) -> Course:
+    """The course made as short as the work allowed will go."""
+    entered = best_ways(cuts, course.order, start)
+    found = Windows(cuts, before, start, entered).shorten(_MOST_WINDOWS)
     return best_ways(cuts, found.order, start)
 
 
