@@ -202,7 +202,7 @@ def _room(
     if fold is Axis.ACROSS:
         x0 = corner[0] + _FOLD_STRIP
     parts = shapely.get_parts(figure.intersection(shapely.box(x0, above + 1.5, x1, y1)))
-    rooms = [part for part in parts if isinstance(part, shapely.Polygon)]
+    rooms = [part for part in parts if isinstance(part, shapely.Polygon) and part.area]
     return max(rooms, key=lambda part: part.area, default=figure)
 
 

@@ -13,7 +13,7 @@ from nesting.exporters.templates import templates
 from nesting.exporters.tiling import Printing, divided
 from nesting.geometry.symmetry import Axis
 from nesting.panels.panel import DrillMark, Notch
-from nesting.units import CM, MM
+from nesting.units import CM, MM, M
 
 SMALL = rectangle(18 * CM, 12 * CM, name="flap", item="bag", quantity=3)
 LONG = rectangle(30 * CM, 12 * CM, name="side", item="bag", quantity=2, per_item=2)
@@ -275,3 +275,14 @@ def test_drill_marks_and_inner_lines_are_drawn_and_forbid_a_fold_that_they_do_no
     drawn = [m.points for m in whole(marked, "cm").figure.marks if hasattr(m, "points")]
     assert ((50.0, 30.0), (250.0, 30.0)) in drawn
     assert sum(points == ((97.0, 60.0), (103.0, 60.0)) for points in drawn) == 1
+
+
+@pytest.mark.parametrize("size", [(3 * MM, 3 * MM), (1 * M, 5 * MM), (5 * MM, 3 * M)])
+def test_tiny_and_narrow_panels_are_printed_too_whole_and_in_halves(size):
+    length, height = size
+    grain = ((length // 4, height // 2), (3 * length // 4, height // 2))
+    sliver = replace(rectangle(*size, name="tab", item="bag"), stitch=None, notches=(), grain=grain)
+    for printing in (Printing(), Printing(halves=True)):
+        pages = _pages(templates([sliver], "Order", "cm", printing))
+        assert "bag / tab" in pages[BEFORE].extract_text()
+    assert len(halves(sliver, "cm")) == 2
