@@ -1,9 +1,10 @@
 """The order of cuts with the least travel that can be found, on one page.
 
-Two orders are at hand at once: nearest first, and the one in which the cuts
-were given. The better of them, entered at its best vertices, is made shorter
-by routing window after window, until nothing is gained or the work allowed is
-done, and entered at its best vertices again. The problem is that of
+A few cuts are ordered exactly. For more, two orders are at hand at once:
+nearest first, and the one in which they were given. The better of them, each
+entered at its best vertices, is made shorter by routing window after window,
+until nothing is gained or the work allowed is done, and entered at its best
+vertices again. The problem is that of
 sequential ordering with a choice of nodes (generalized travelling salesman:
 Noon and Bean, Operations Research 39, 1991; precedence: Escudero, European
 Journal of Operational Research 37, 1988), for which no exact method is quick.
@@ -18,6 +19,7 @@ import numpy as np
 
 from nesting.cutting.course import Course, best_ways, keeps, travel
 from nesting.cutting.cuts import Cut, Pairs, Points, along, cut, precedence
+from nesting.cutting.exact import MOST, shortest_course
 from nesting.cutting.nearest import nearest_first
 from nesting.cutting.windows import Windows
 from nesting.drawings.drawing import Path
@@ -76,9 +78,11 @@ def cut_order(paths: Sequence[Path], start: tuple[float, float] = (0.0, 0.0)) ->
     cuts, before, origin = [cut(path) for path in paths], precedence(paths), np.array(start)
     given = Course(tuple(range(len(cuts))), (0,) * len(cuts))
     nearest = nearest_first(cuts, before, origin)
-    known = [one for one in (nearest, given) if keeps(one.order, before)]
-    best = min(known, key=lambda one: travel(cuts, one, origin))
-    course = _shortened(cuts, before, origin, best)
+    if len(cuts) <= MOST:
+        course = shortest_course(cuts, before, origin)
+    else:
+        known = [one for one in (nearest, given) if keeps(one.order, before)]
+        course = _shortened(cuts, before, origin, known)
     return CutOrder(
         start,
         course.order,
@@ -87,10 +91,13 @@ def cut_order(paths: Sequence[Path], start: tuple[float, float] = (0.0, 0.0)) ->
     )
 
 
-def _shortened(cuts: Sequence[Cut], before: Pairs, start: Points, course: Course) -> Course:
-    """The course made as short as the work allowed will go."""
-    entered = best_ways(cuts, course.order, start)
-    found = Windows(cuts, before, start, entered).shorten(_MOST_WINDOWS)
+def _shortened(
+    cuts: Sequence[Cut], before: Pairs, start: Points, known: Sequence[Course]
+) -> Course:
+    """The best of the known courses, made as short as the work allowed will go."""
+    entered = [best_ways(cuts, course.order, start) for course in known]
+    best = min(entered, key=lambda course: travel(cuts, course, start))
+    found = Windows(cuts, before, start, best).shorten(_MOST_WINDOWS)
     return best_ways(cuts, found.order, start)
 
 

@@ -1,20 +1,29 @@
 import math
 
+import numpy as np
 import pytest
 from cut_rules import lays, least_travel, nearest_first, notch, ring, travel, ways
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from nesting.cutting.course import best_ways, keeps
+from nesting.cutting.course import travel as course_travel
 from nesting.cutting.cut_order import cut_order
-from nesting.cutting.cuts import precedence
+from nesting.cutting.cuts import cut, precedence
+from nesting.cutting.nearest import nearest_first as nearest_course
+from nesting.cutting.windows import Windows
 
 STARTS = st.tuples(st.integers(-50, 550), st.integers(-50, 450)).map(
     lambda point: (float(point[0]), float(point[1]))
 )
 
 
-@given(lays(), STARTS)
-@settings(max_examples=40, deadline=None)
+#: Panels enough for routing, which takes over from nine cuts on.
+MANY = lays(most=12).filter(lambda lay: len(lay[0]) > 8)
+
+
+@given(st.one_of(lays(), MANY), STARTS)
+@settings(max_examples=25, deadline=None)
 def test_every_cut_comes_once_in_one_of_its_ways(lay, start):
     paths, _ = lay
     found = cut_order(paths, start)
@@ -23,16 +32,16 @@ def test_every_cut_comes_once_in_one_of_its_ways(lay, start):
         assert path in ways(paths[index])
 
 
-@given(lays(), STARTS)
-@settings(max_examples=40, deadline=None)
+@given(st.one_of(lays(), MANY), STARTS)
+@settings(max_examples=25, deadline=None)
 def test_what_lies_inside_a_cut_is_made_before_it(lay, start):
     paths, pairs = lay
     order = cut_order(paths, start).order
     assert [pair for pair in pairs if order.index(pair[0]) > order.index(pair[1])] == []
 
 
-@given(lays(), STARTS)
-@settings(max_examples=40, deadline=None)
+@given(st.one_of(lays(), MANY), STARTS)
+@settings(max_examples=25, deadline=None)
 def test_travel_is_what_an_independent_sum_gives_and_never_above_nearest_first(lay, start):
     paths, pairs = lay
     found = cut_order(paths, start)
@@ -44,13 +53,31 @@ def test_travel_is_what_an_independent_sum_gives_and_never_above_nearest_first(l
     assert found.travel.nearest == pytest.approx(nearest)
 
 
-@given(lays(most=4).filter(lambda lay: len(lay[0]) <= 5), STARTS)
+FEW = lays(most=4).filter(lambda lay: len(lay[0]) <= 5)
+
+
+@given(FEW, STARTS)
 @settings(max_examples=30, deadline=None)
-def test_few_cuts_come_within_a_tenth_of_the_least_travel_there_is(lay, start):
+def test_few_cuts_have_the_least_travel_there_is(lay, start):
     paths, pairs = lay
     least = least_travel(paths, pairs, start)
-    after = cut_order(paths, start).travel.after
-    assert least - 1e-6 <= after <= 1.1 * least + 1e-6
+    assert cut_order(paths, start).travel.after == pytest.approx(least)
+
+
+@given(FEW, STARTS)
+@settings(max_examples=30, deadline=None)
+def test_windows_keep_the_order_of_what_must_come_first_and_come_near_the_least(lay, start):
+    paths, pairs = lay
+    cuts, origin = [cut(path) for path in paths], np.array(start)
+    nearest = nearest_course(cuts, precedence(paths), origin)
+    entered = best_ways(cuts, nearest.order, origin)
+    found = Windows(cuts, precedence(paths), origin, entered).shorten(20)
+    assert keeps(found.order, pairs)
+    after = course_travel(cuts, found, origin)
+    assert after <= course_travel(cuts, entered, origin) + 1e-6
+    # 2000 such lays came within 11 per cent of it, 98 in 100 to it; from nine cuts on there is
+    # no more to compare with
+    assert after <= 1.5 * least_travel(paths, pairs, start) + 1e-6
 
 
 def test_three_squares_in_a_row_by_hand():
