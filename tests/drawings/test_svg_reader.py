@@ -9,7 +9,7 @@ from nesting.errors import OrderError
 RING = Path(Pen.CUT, ((0.0, 20.0), (1600.33, 21.5), (800.17, 1380.99)), closed=True)
 ARROW = Path(Pen.GRAIN, ((100.0, 200.0), (300.0, 200.0)))
 NOTE = Text(Pen.LABEL, (700.0, 500.0), 12.0, 'a < b & "c" / gore / 1.3', 90.0)
-SHEET = Drawing("teal <twill>", 1700.0, 1400.0, (RING, ARROW), (NOTE,))
+SHEET = Drawing("teal <twill>", 1700.0, 1400.0, (ARROW, RING), (NOTE,))  # cut lines come last
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" width="{}" height="{}" viewBox="{}">{}</svg>'
 
 
