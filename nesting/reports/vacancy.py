@@ -5,10 +5,10 @@ a *maximal* one can grow in no direction. *Columns* are strips of the region
 side by side along x.
 
 Two sides of a maximal vacancy lie where columns meet. Columns are cut at both
-ends of every outline and finely in between; outlines are sliced as finely,
-and a slice fills, in every column that it touches, all the height that it has.
-So a vacancy never meets an outline, is exact between rectangles, and beside a
-slanted edge at most a slice and a column short.
+ends of every outline, at its upright edges, and finely in between; outlines are
+sliced as finely, and a slice fills, in every column that it touches, all the
+height that it has. So a vacancy never meets an outline, is exact between
+upright edges, and beside a slanted one at most a slice and a column short.
 """
 
 from bisect import bisect_left, bisect_right
@@ -107,13 +107,23 @@ def _columns(region: Box, outlines: Sequence[Outline], side: int, step: int) -> 
 
 
 def _edges(region: Box, outlines: Iterable[Outline], step: int) -> list[int]:
-    """Where columns meet: at the ends of outlines, and no further apart than ``step``."""
-    ends = {region.x0, region.x1}
+    """Where columns meet: where outlines are cut, and no further apart than ``step``."""
+    cuts = {region.x0, region.x1}
     for outline in outlines:
-        ends.update(x for x in outline.bounds[::2] if region.x0 < x < region.x1)
-    coarse = sorted(ends)
-    fine = [x for a, b in pairwise(coarse) for x in range(a, b, step)]
-    return [*fine, region.x1]
+        cuts.update(x for x in _cuts(outline.points) if region.x0 < x < region.x1)
+    return _finely(cuts, step)
+
+
+def _cuts(ring: tuple[Span, ...]) -> set[int]:
+    """Both ends of an outline along x, and its upright edges."""
+    xs = [x for x, _ in ring]
+    return {min(xs), max(xs), *(a for a, b in pairwise((*xs, xs[0])) if a == b)}
+
+
+def _finely(cuts: Iterable[int], step: int) -> list[int]:
+    """Cuts from the first to the last, with more between those further apart than ``step``."""
+    coarse = sorted(cuts)
+    return [x for a, b in pairwise(coarse) for x in range(a, b, step)] + coarse[-1:]
 
 
 def _filled(outlines: Iterable[Outline], step: int) -> Iterator[Box]:
@@ -129,12 +139,10 @@ def _filled(outlines: Iterable[Outline], step: int) -> Iterator[Box]:
 
 
 def _slabs(ring: tuple[Span, ...], step: int) -> Iterator[Box]:
-    """Boxes around the parts of an outline, sliced across every ``step``, rounded outward."""
-    _, _, length, height = shapely.Polygon(ring).bounds
-    edges = np.append(np.arange(0, length, step), length)
-    slices = shapely.intersection(
-        shapely.Polygon(ring), shapely.box(edges[:-1], 0, edges[1:], height)
-    )
+    """Boxes around the parts of an outline, in slices of ``step`` at most, rounded outward."""
+    edges = np.array(_finely(_cuts(ring), step))
+    strips = shapely.box(edges[:-1], 0, edges[1:], max(y for _, y in ring))
+    slices = shapely.intersection(shapely.Polygon(ring), strips)
     parts, of = shapely.get_parts(slices, return_index=True)
     for i, (x0, y0, x1, y1) in zip(of, shapely.bounds(parts), strict=True):
         if x1 > x0:
@@ -146,8 +154,9 @@ def _gaps(spans: list[Span], region: Box, side: int) -> Iterator[Span]:
     """What filled heights leave of a column, at least ``side`` tall."""
     low = region.y0
     for bottom, top in [*sorted(spans), (region.y1, region.y1)]:
-        if bottom - low >= side:
-            yield low, bottom
+        end = min(bottom, region.y1)
+        if end - low >= side:
+            yield low, end
         low = max(low, top)
 
 

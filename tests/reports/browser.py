@@ -19,7 +19,7 @@ from select import select
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
 #: Seconds in which an answer must come; only reached when the browser hangs.
-_PATIENCE = 60
+_PATIENCE = 20
 
 _FLAGS = (
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
@@ -109,17 +109,16 @@ class Browser:
         """Parameters of the events of these names since the page was opened."""
         return [e["params"] for e in self.events if e.get("method") in methods]
 
-    def open(self, path, width=1280, height=900, *, mobile=False):
-        """Show a file in a window of this size."""
-        self.resize(width, height, mobile=mobile)
+    def open(self, path, width=1280, height=900, *, mobile=False, scripts=True):
+        """Show a file in a window of this size; its scripts run when it is opened, or never."""
+        size = {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": mobile}
+        self.call("Emulation.setDeviceMetricsOverride", **size)
+        self.call("Emulation.setScriptExecutionDisabled", value=not scripts)
         self.events.clear()
         self.call("Page.navigate", url=path.as_uri())
         self.wait_for("Page.loadEventFired")
+        self.call("Emulation.setScriptExecutionDisabled", value=False)
         self.rest()
-
-    def resize(self, width, height, *, mobile=False):
-        size = {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": mobile}
-        self.call("Emulation.setDeviceMetricsOverride", **size)
 
     def rest(self):
         """Wait until what was asked for has been laid out and painted."""

@@ -1,22 +1,19 @@
-"""A lay of a thousand panels, laid by hand in rows: for what must bear a large order."""
+"""Lays of any number of panels, laid by hand in rows: for what must bear a large order."""
 
 from worked_lays import TWILL, disc, gore, rectangle
 
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.panels.panel import GrainRule
-from nesting.units import CM, MM, M
-
-#: Copies of an item, and how many of each panel one item takes: 100 x 10 panels.
-COPIES = 100
+from nesting.units import CM, MM
 
 
-def large_lay(cloth=TWILL):
-    """A hundred poufs of seven gores and one cap, and as many plates with their boxing.
+def large_lay(cloth=TWILL, copies=100):
+    """Poufs of seven gores and a cap, and as many plates with a boxing: ten panels a copy.
 
     Panels are laid one above the other; where the width is full, the next
     row begins 3 mm after the longest of the last.
     """
-    many = {"quantity": COPIES}
+    many = {"quantity": copies}
     free = {"grain_rule": GrainRule.ANY, **many}
     panels = (
         gore(62 * CM, 16 * CM, name="gore", item="pouf", per_item=7, **many),
@@ -25,7 +22,7 @@ def large_lay(cloth=TWILL):
         rectangle(64 * CM, 10 * CM, name="boxing", item="cushion", **free),
     )
     placed = tuple(_in_rows(cloth, panels))
-    return ClothLay(cloth, panels, placed, lower_bound=40 * M, proved_optimal=False)
+    return ClothLay(cloth, panels, placed, lower_bound=copies * 40 * CM, proved_optimal=False)
 
 
 def _in_rows(cloth, panels):

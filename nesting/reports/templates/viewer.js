@@ -21,7 +21,7 @@ function liveDrawing(figure) {
   }
   const view = { x: whole.x, y: whole.y, scale: 1 }; // scale: millimetres in a pixel
   let lit = [];
-  let kept = null;
+  let atRest = () => tell(null); // what is told while nothing is pointed at
 
   // ---- what part of the lay is in sight
 
@@ -102,6 +102,13 @@ function liveDrawing(figure) {
     told.textContent = `${name}: ${twins.length === 1 ? "1 panel" : `${twins.length} panels`}, lit up.`;
   }
 
+  const point = (thing) => (thing ? tell(thing) : atRest());
+
+  function keep(thing) {
+    atRest = () => tell(thing);
+    atRest();
+  }
+
   const thingAt = (target) => target.closest?.(".panel, .remnant") ?? null;
 
   function bringIntoSight(panel) {
@@ -123,7 +130,7 @@ function liveDrawing(figure) {
   const pointers = new Map();
   const place = (event) => {
     const seen = stage.getBoundingClientRect();
-    return { x: event.clientX - seen.left, y: event.clientY - seen.top };
+    return { x: event.clientX - seen.left - stage.clientLeft, y: event.clientY - seen.top - stage.clientTop };
   };
 
   stage.addEventListener("pointerdown", (event) => {
@@ -149,14 +156,19 @@ function liveDrawing(figure) {
     window.addEventListener(end, (event) => pointers.delete(event.pointerId));
   }
 
-  stage.addEventListener("pointerover", (event) => {
-    if (!pointers.size || event.pointerType === "touch") tell(thingAt(event.target) ?? kept);
+  // Only a pointer that moves points: what glides under one at rest is not meant.
+  const last = { x: NaN, y: NaN, thing: null };
+  stage.addEventListener("pointermove", (event) => {
+    const thing = thingAt(event.target);
+    const moved = event.clientX !== last.x || event.clientY !== last.y;
+    if (moved && thing !== last.thing && !pointers.size) point(thing);
+    Object.assign(last, { x: event.clientX, y: event.clientY, thing });
   });
-  stage.addEventListener("pointerleave", () => tell(kept));
-  stage.addEventListener("click", (event) => {
-    kept = thingAt(event.target);
-    tell(kept);
+  stage.addEventListener("pointerleave", () => {
+    last.thing = null;
+    atRest();
   });
+  stage.addEventListener("click", (event) => keep(thingAt(event.target)));
   // Without a key, the wheel moves the page; once the drawing is in use, it zooms.
   stage.addEventListener("wheel", (event) => {
     if (!event.ctrlKey && !stage.contains(document.activeElement)) return;
@@ -171,8 +183,7 @@ function liveDrawing(figure) {
   stage.addEventListener("focusin", (event) => {
     const panel = event.target.closest(".panel");
     if (!panel) return;
-    kept = panel;
-    tell(panel);
+    keep(panel);
     bringIntoSight(panel);
   });
 
@@ -186,7 +197,7 @@ function liveDrawing(figure) {
     if (way && at >= 0) goTo(at + way[0] + way[1]);
     else if (way) move(way[0] * far, way[1] * far);
     else if (keys[event.key]) orders[keys[event.key]]();
-    else if (event.key === "Escape") tell((kept = null));
+    else if (event.key === "Escape") keep(null);
     else return;
     event.preventDefault();
   });
@@ -197,7 +208,10 @@ function liveDrawing(figure) {
   for (const link of document.querySelectorAll(`a[href="#${figure.id}"][data-kind]`)) {
     const name = link.dataset.name;
     for (const event of ["pointerenter", "focus", "click"]) {
-      link.addEventListener(event, () => tellKind(link.dataset.kind, name));
+      link.addEventListener(event, () => {
+        atRest = () => tellKind(link.dataset.kind, name);
+        atRest();
+      });
     }
   }
 
@@ -206,18 +220,30 @@ function liveDrawing(figure) {
   function printed() {
     svg.setAttribute("viewBox", [whole.x, whole.y, whole.width, whole.height].join(" "));
     if (whole.width <= 1.3 * STRIP * whole.height) return;
-    const lay = svg.querySelector(".whole");
+    const extents = panels.map((panel) => {
+      const box = panel.getBBox();
+      const x = panel.transform.baseVal[0].matrix.e + box.x;
+      return [x, x + box.width];
+    });
     const length = whole.width / Math.ceil(whole.width / (STRIP * whole.height));
     for (let x = whole.x; x < whole.x + whole.width - 1; x += length) {
       const strip = svg.cloneNode(false);
-      const use = document.createElementNS(svg.namespaceURI, "use");
-      use.setAttribute("href", `#${lay.id}`);
       strip.setAttribute("viewBox", [x, whole.y, length, whole.height].join(" "));
       strip.classList.add("strip");
-      strip.append(use);
+      const there = extents.map(([from, to]) => to > x && from < x + length);
+      strip.append(...[...svg.children].flatMap((part) => partOfStrip(part, there)));
       stage.append(strip);
     }
     figure.classList.add("in-strips");
+  }
+
+  // Of what is there once for each panel, only what is in the strip; a browser would be slow else.
+  function partOfStrip(part, there) {
+    if (part.localName === "defs") return [];
+    if (!part.matches(".panels, .gaps")) return [part.cloneNode(true)];
+    const copy = part.cloneNode(false);
+    copy.append(...[...part.children].filter((_, index) => there[index]).map((one) => one.cloneNode(true)));
+    return [copy];
   }
 
   function seen() {
