@@ -107,11 +107,11 @@ def _drawing_findings(
 
 
 def _read(file: Path) -> "Drawing":
-    from nesting.drawings import dxf, hpgl_reader, svg_reader
+    from nesting.drawings import dxf_reader, hpgl_reader, svg_reader
 
     data = _bytes_of(file)
     if file.suffix.lower() == ".dxf":
-        return dxf.read(data)
+        return dxf_reader.read(data)
     return svg_reader.read(data) if file.suffix.lower() == ".svg" else hpgl_reader.read(data)
 
 

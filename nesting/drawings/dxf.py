@@ -2,7 +2,8 @@
 
 Release R2000, or R12 for machines that read nothing later. R12 has no light
 polylines and no unit, so there lines are POLYLINE, and beyond the sheet lies a
-square of 100 mm on a layer of its own, which says what it measures.
+square of 100 mm on a layer of its own, which says what it measures. Its texts
+hold plain letters only.
 
 The same drawing gives the same bytes: no time, no random identifier. The
 limits of the file ($LIMMIN, $LIMMAX) are the sheet, the extents ($EXTMIN,
@@ -11,26 +12,21 @@ file, since there is no header variable for one.
 """
 
 import io
-import logging
-import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from enum import StrEnum
-from itertools import chain
 
 import ezdxf
 from ezdxf.document import Drawing as Document
-from ezdxf.entities import DXFGraphic, Line, LWPolyline, Polyline
-from ezdxf.entities import Text as DxfText
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.layouts import Modelspace
-from ezdxf.math import Vec3
 
-from nesting.drawings.arcs import as_chords, with_arcs
+from nesting.drawings.arcs import Bend, with_arcs
+from nesting.drawings.ascii_names import ascii_text
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
-from nesting.drawings.dxf_text import coded, decoded
-from nesting.errors import Fault, OrderError
-from nesting.tolerances import ARC_MM, CHORD_MM, READ_MM
+from nesting.drawings.dxf_tags import polyline
+from nesting.drawings.dxf_text import coded
 
 #: Colour (AutoCAD colour index) and line weight (1/100 mm) of each layer:
 #: greys and muted tones, every index different, since machines choose tools by it.
@@ -49,7 +45,9 @@ _LOOKS = {
 _DASHES = [9.0, 6.0, -3.0]
 _STITCHES = "STITCHES"
 _LETTERS = "LETTERS"
-_TITLE = "TITLE"
+
+#: The entry of the file that holds the title.
+TITLE = "TITLE"
 
 #: The square that shows the scale of a file without a unit: its layer, its side,
 #: how far beyond the sheet it lies, and the height of its letters (mm).
@@ -59,11 +57,8 @@ _BEYOND_MM = 20.0
 _LETTERS_MM = 5.0
 _SQUARE_SAYS = ("UNIT: MILLIMETRE", "THIS SQUARE", "MEASURES", "100 X 100 MM")
 
-#: Millimetres of one drawing unit, by $INSUNITS; 0 is "no unit", taken as millimetres.
-_UNIT_MM = {0: 1.0, 1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0}
-
-# Its warnings about broken files reach the user as our own error instead.
-logging.getLogger("ezdxf").addHandler(logging.NullHandler())
+#: Where a file's entities begin.
+_ENTITIES = b"  0\nSECTION\n  2\nENTITIES\n"
 
 
 class Release(StrEnum):
@@ -78,27 +73,46 @@ def write(drawing: Drawing, release: Release = Release.R2000, *, arcs: bool = Fa
 
     With ``arcs``, chords of smooth curves become arcs (`nesting.drawings.arcs`).
     """
+    if release is Release.R12:
+        drawing = _in_plain_letters(drawing)
     with _fixed_meta_data():
         document = _document(drawing, release)
         space = document.modelspace()
-        for path in drawing.paths:
-            _add_path(space, path, release, arcs=arcs)
         for text in drawing.texts:
             _add_text(space, text)
         if release is Release.R12:
             _add_scale(space, drawing.width + _BEYOND_MM)
-        stream = io.StringIO()
-        document.write(stream)
-        return document.encode(stream.getvalue())
+            return _with_polylines(document, drawing.paths, arcs=arcs)
+        for path in drawing.paths:
+            bends, look = _bends(path, arcs=arcs), {"layer": path.pen.value}
+            space.add_lwpolyline(bends, format="xyb", close=path.closed, dxfattribs=look)
+        return _bytes_of(document)
 
 
-def _add_path(space: Modelspace, path: Path, release: Release, *, arcs: bool) -> None:
-    look = {"layer": path.pen.value}
-    bends = with_arcs(path) if arcs else [(x, y, 0.0) for x, y in path.points]
-    if release is Release.R12:
-        space.add_polyline2d(bends, format="xyb", close=path.closed, dxfattribs=look)
-    else:
-        space.add_lwpolyline(bends, format="xyb", close=path.closed, dxfattribs=look)
+def _in_plain_letters(drawing: Drawing) -> Drawing:
+    texts = (replace(text, content=ascii_text(text.content)) for text in drawing.texts)
+    return replace(drawing, title=ascii_text(drawing.title), texts=tuple(texts))
+
+
+def _bytes_of(document: Document) -> bytes:
+    stream = io.StringIO()
+    document.write(stream)
+    return document.encode(stream.getvalue())
+
+
+def _with_polylines(document: Document, paths: Iterable[Path], *, arcs: bool) -> bytes:
+    """A file of release 12 with the paths before everything else that is drawn."""
+    tags = (
+        tag
+        for path in paths
+        for tag in polyline(path.pen.value, _bends(path, arcs=arcs), closed=path.closed)
+    )
+    head, found, rest = _bytes_of(document).partition(_ENTITIES)
+    return b"".join((head, found, "".join(f"{tag}\n" for tag in tags).encode("ascii"), rest))
+
+
+def _bends(path: Path, *, arcs: bool) -> list[Bend]:
+    return with_arcs(path) if arcs else [(x, y, 0.0) for x, y in path.points]
 
 
 def _add_text(space: Modelspace, text: Text, layer: str | None = None) -> None:
@@ -116,56 +130,6 @@ def _add_scale(space: Modelspace, x: float) -> None:
     for row, words in enumerate(_SQUARE_SAYS):
         at = (x + side / 2, side * (0.8 - 0.2 * row))
         _add_text(space, Text(Pen.LABEL, at, _LETTERS_MM, words), _SCALE)
-
-
-def read(data: bytes) -> Drawing:
-    """The drawing in a DXF file: what lies on the layers of our pens.
-
-    Polylines, lines and one-line texts are read, in millimetres whatever the
-    unit of the file, arcs as chords; other layers are passed over. A drawing
-    with arcs lies ``within`` what their writer may put between arc and chord.
-
-    Raises
-    ------
-    OrderError
-        When the data are no DXF, or one of our layers holds something else.
-    """
-    try:
-        return _drawing(_parsed(data))
-    except OrderError:
-        raise
-    except Exception as error:  # whatever a broken file makes a parser do
-        cause = f"{type(error).__name__}: {error}"
-        remedy = "export the drawing again, as text DXF"
-        raise OrderError([Fault("drawing", "must be a text DXF file", cause, remedy)]) from error
-
-
-def _parsed(data: bytes) -> Document:
-    scanned = ezdxf.filemanagement.dxf_stream_info(io.StringIO(data.decode("latin-1")))
-    return ezdxf.read(io.StringIO(data.decode(scanned.encoding)))
-
-
-def _drawing(document: Document) -> Drawing:
-    scale = _scale(document)
-    paths, texts, faults = [], [], []
-    for entity in document.modelspace():
-        pen = _pen(entity)
-        found = pen and _found(entity, pen, scale)
-        if isinstance(found, Path):
-            paths.append(found)
-        elif isinstance(found, Text):
-            texts.append(found)
-        elif isinstance(found, Fault):
-            faults.append(found)
-    if faults:
-        raise OrderError(faults)
-    corner = document.header.get("$LIMMAX", (0.0, 0.0))
-    meta = document.ezdxf_metadata()
-    title = decoded(meta[_TITLE]) if _TITLE in meta else ""
-    width, height = float(corner[0]) * scale, float(corner[1]) * scale
-    curved = any(_bowed(e) for e in document.modelspace() if _pen(e))
-    within = CHORD_MM + ARC_MM + READ_MM if curved else 0.0
-    return Drawing(title, width, height, tuple(paths), tuple(texts), within)
 
 
 @contextmanager
@@ -190,7 +154,8 @@ def _document(drawing: Drawing, release: Release) -> Document:
             layer.dxf.linetype = _STITCHES
     if release is Release.R12:
         document.layers.add(_SCALE, color=8)
-    document.ezdxf_metadata()[_TITLE] = coded(drawing.title)
+        document.header["$HANDLING"] = 0  # no entity has a handle
+    document.ezdxf_metadata()[TITLE] = coded(drawing.title)
     space = document.modelspace()
     space.reset_limits((0, 0), (drawing.width, drawing.height))
     points = [p for path in drawing.paths for p in path.points] + [t.at for t in drawing.texts]
@@ -198,99 +163,3 @@ def _document(drawing: Drawing, release: Release) -> Document:
         xs, ys = zip(*points, strict=True)
         space.reset_extents((min(xs), min(ys), 0), (max(xs), max(ys), 0))
     return document
-
-
-def _scale(document: Document) -> float:
-    unit = document.header.get("$INSUNITS", 0)
-    if unit not in _UNIT_MM:
-        known = ", ".join(str(u) for u in _UNIT_MM)
-        raise OrderError(
-            [Fault("drawing, $INSUNITS", f"must be one of {known}", str(unit), "save it in mm")]
-        )
-    return _UNIT_MM[unit]
-
-
-def _pen(entity: DXFGraphic) -> Pen | None:
-    layer = entity.dxf.layer.lower()
-    return Pen(layer) if layer in set(Pen) else None
-
-
-def _found(entity: DXFGraphic, pen: Pen, scale: float) -> Path | Text | Fault:
-    """What an entity on one of our layers is, or what is wrong with it."""
-    if isinstance(entity, DxfText):
-        text = _text(entity, pen, scale)
-        return text if _finite(*text.at, text.height, text.angle) else _not_finite(entity)
-    path = _path(entity, pen, scale)
-    if path is None:
-        return _fault(entity, "may hold polylines, lines and texts only")
-    return path if _finite(*chain(*path.points)) else _not_finite(entity)
-
-
-def _finite(*values: float) -> bool:
-    return all(map(math.isfinite, values))
-
-
-def _not_finite(entity: DXFGraphic) -> Fault:
-    return _fault(entity, "must have finite coordinates")
-
-
-def _path(entity: DXFGraphic, pen: Pen, scale: float) -> Path | None:
-    """The entity as a path, arcs as chords; None where it is none of ours."""
-    if isinstance(entity, Line):
-        return _made(pen, [entity.dxf.start, entity.dxf.end], scale, closed=False)
-    if isinstance(entity, LWPolyline):
-        points, bulges = entity.vertices_in_wcs(), (_facing(entity) * bulge for *_, bulge in entity)
-        return _bent(pen, list(points), list(bulges), scale, closed=entity.closed)
-    if isinstance(entity, Polyline) and entity.is_2d_polyline:
-        points, bulges = (
-            entity.points_in_wcs(),
-            (_facing(entity) * v.dxf.bulge for v in entity.vertices),
-        )
-        return _bent(pen, list(points), list(bulges), scale, closed=entity.is_closed)
-    return None
-
-
-def _bent(pen: Pen, points: list[Vec3], bulges: list[float], scale: float, *, closed: bool) -> Path:
-    """A polyline as a path; its arcs as chords."""
-    if not any(bulges):
-        return _made(pen, points, scale, closed=closed)
-    bends = [(p.x * scale, p.y * scale, bulge) for p, bulge in zip(points, bulges, strict=True)]
-    if not closed and points[0].isclose(points[-1]):
-        bends, closed = bends[:-1], True
-    return Path(pen, tuple(as_chords(bends, closed=closed)), closed)
-
-
-def _facing(entity: DXFGraphic) -> float:
-    """-1 for an entity that is seen from behind: its arcs bow the other way."""
-    return math.copysign(1.0, entity.dxf.extrusion.z)
-
-
-def _bowed(entity: DXFGraphic) -> bool:
-    """Whether it is a polyline with arcs."""
-    if isinstance(entity, Polyline) and not entity.is_2d_polyline:
-        return False
-    return isinstance(entity, LWPolyline | Polyline) and entity.has_arc
-
-
-def _made(pen: Pen, points: list[Vec3], scale: float, *, closed: bool) -> Path:
-    """A path; one that ends where it began counts as closed."""
-    if len(points) > 3 and points[0].isclose(points[-1]):
-        points, closed = points[:-1], True
-    return Path(pen, tuple((p.x * scale, p.y * scale) for p in points), closed)
-
-
-def _text(entity: DxfText, pen: Pen, scale: float) -> Text:
-    at = entity.ocs().to_wcs(entity.get_placement()[1])
-    return Text(
-        pen,
-        (at.x * scale, at.y * scale),
-        entity.dxf.height * scale,
-        decoded(entity.dxf.text),
-        entity.dxf.rotation,
-    )
-
-
-def _fault(entity: DXFGraphic, rule: str) -> Fault:
-    place = f'layer "{entity.dxf.layer}", entity {entity.dxf.handle}'
-    remedy = "flatten curves to straight lines, or move it to a layer of another name"
-    return Fault(place, rule, entity.dxftype(), remedy)

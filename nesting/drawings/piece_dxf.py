@@ -23,20 +23,22 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
+from nesting.drawings.dxf_tags import at, line, number, point, polyline, text
+
 Point = tuple[float, float]
 
 #: The layers, by what they hold.
-BOUNDARY: Final = 1
-TURN: Final = 2
-CURVE: Final = 3
-NOTCH: Final = 4
-MIRROR: Final = 6
-GRAIN: Final = 7
-INTERNAL: Final = 8
-CUT_OUT: Final = 11
-DRILL: Final = 13
-SEW: Final = 14
-ANNOTATION: Final = 15
+BOUNDARY: Final = "1"
+TURN: Final = "2"
+CURVE: Final = "3"
+NOTCH: Final = "4"
+MIRROR: Final = "6"
+GRAIN: Final = "7"
+INTERNAL: Final = "8"
+CUT_OUT: Final = "11"
+DRILL: Final = "13"
+SEW: Final = "14"
+ANNOTATION: Final = "15"
 
 #: Every piece is made in one size, which is also the sample size.
 SIZE: Final = "ONE"
@@ -91,8 +93,8 @@ def write(style: str, pieces: Sequence[Piece], created: date, author: str) -> by
         msg = f"pieces must have different names: {names}"
         raise ValueError(msg)
     tags = [*_HEADER, "0", "SECTION", "2", "BLOCKS"]
-    for number, piece in enumerate(pieces, start=1):
-        tags += _block(f"P{number}", piece)
+    for count, piece in enumerate(pieces, start=1):
+        tags += _block(f"P{count}", piece)
     tags += ["0", "ENDSEC", "0", "SECTION", "2", "ENTITIES", *_inserts(pieces)]
     told = {
         "Style Name": style,
@@ -106,27 +108,27 @@ def write(style: str, pieces: Sequence[Piece], created: date, author: str) -> by
 
 
 def _block(name: str, piece: Piece) -> Iterator[str]:
-    yield from ("0", "BLOCK", "8", str(BOUNDARY), "2", name, "70", "0", *_at((0.0, 0.0)))
+    yield from ("0", "BLOCK", "8", BOUNDARY, "2", name, "70", "0", *at((0.0, 0.0)))
     yield from ("3", name)
-    yield from _polyline(BOUNDARY, piece.boundary, closed=True)
-    for at, corner in _turns(piece.boundary):
-        yield from _point(TURN if corner else CURVE, at)
+    yield from polyline(BOUNDARY, piece.boundary, closed=True)
+    for vertex, corner in _turns(piece.boundary):
+        yield from point(TURN if corner else CURVE, vertex)
     for foot, tip in piece.notches:
         yield from _notch(foot, tip)
     if piece.mirror:
-        yield from _line(MIRROR, *piece.mirror)
-    yield from _line(GRAIN, *piece.grain)
+        yield from line(MIRROR, *piece.mirror)
+    yield from line(GRAIN, *piece.grain)
     for run in piece.internal:
-        yield from _polyline(INTERNAL, run, closed=False)
+        yield from polyline(INTERNAL, run, closed=False)
     for ring in piece.cut_outs:
-        yield from _polyline(CUT_OUT, ring, closed=True)
-    for at in piece.drills:
-        yield from _point(DRILL, at)
+        yield from polyline(CUT_OUT, ring, closed=True)
+    for drill in piece.drills:
+        yield from point(DRILL, drill)
     for run in piece.sew:
         closed = run[0] == run[-1]
-        yield from _polyline(SEW, run[:-1] if closed else run, closed=closed)
+        yield from polyline(SEW, run[:-1] if closed else run, closed=closed)
     yield from _texts(piece)
-    yield from ("0", "ENDBLK", "8", str(BOUNDARY))
+    yield from ("0", "ENDBLK", "8", BOUNDARY)
 
 
 def _texts(piece: Piece) -> Iterator[str]:
@@ -142,29 +144,30 @@ def _texts(piece: Piece) -> Iterator[str]:
     place = (x0 + x1) / 2, (y0 + y1) / 2
     yield from _system_texts({key: value for key, value in told.items() if value}, place)
     for row, words in enumerate(piece.annotation, start=1):
-        yield from _text(ANNOTATION, (place[0], place[1] + row * _LINE), words)
+        yield from text(ANNOTATION, (place[0], place[1] + row * _LINE), _LETTERS, words)
 
 
-def _system_texts(told: dict[str, str], at: Point) -> Iterator[str]:
+def _system_texts(told: dict[str, str], place: Point) -> Iterator[str]:
     for row, (key, value) in enumerate(told.items(), start=1):
-        yield from _text(BOUNDARY, (at[0], at[1] - row * _LINE), f"{key}: {value}")
+        yield from text(BOUNDARY, (place[0], place[1] - row * _LINE), _LETTERS, f"{key}: {value}")
 
 
 def _turns(ring: Sequence[Point]) -> Iterator[tuple[Point, bool]]:
     """Every vertex of a ring, and whether it is a corner."""
-    for before, at, after in zip((ring[-1], *ring[:-1]), ring, (*ring[1:], ring[0]), strict=True):
-        into = math.atan2(at[1] - before[1], at[0] - before[0])
-        out = math.atan2(after[1] - at[1], after[0] - at[0])
+    around = zip((ring[-1], *ring[:-1]), ring, (*ring[1:], ring[0]), strict=True)
+    for before, vertex, after in around:
+        into = math.atan2(vertex[1] - before[1], vertex[0] - before[0])
+        out = math.atan2(after[1] - vertex[1], after[0] - vertex[0])
         turn = abs(math.remainder(out - into, math.tau))
-        yield at, turn > math.radians(_CORNER_DEG)
+        yield vertex, turn > math.radians(_CORNER_DEG)
 
 
 def _inserts(pieces: Sequence[Piece]) -> Iterator[str]:
     """Every piece once, side by side, so that a viewer shows them all."""
     x = 0.0
-    for number, piece in enumerate(pieces, start=1):
+    for count, piece in enumerate(pieces, start=1):
         (x0, y0), (x1, _) = _box(piece.boundary)
-        yield from ("0", "INSERT", "8", str(BOUNDARY), "2", f"P{number}", *_at((x - x0, -y0)))
+        yield from ("0", "INSERT", "8", BOUNDARY, "2", f"P{count}", *at((x - x0, -y0)))
         x += x1 - x0 + _APART
 
 
@@ -173,39 +176,8 @@ def _box(ring: Iterable[Point]) -> tuple[Point, Point]:
     return (min(xs), min(ys)), (max(xs), max(ys))
 
 
-def _polyline(layer: int, points: Sequence[Point], *, closed: bool) -> Iterator[str]:
-    yield from ("0", "POLYLINE", "8", str(layer), "66", "1", "70", str(int(closed)))
-    yield from _at((0.0, 0.0))
-    for point in points:
-        yield from ("0", "VERTEX", "8", str(layer), *_at(point))
-    yield from ("0", "SEQEND", "8", str(layer))
-
-
-def _line(layer: int, start: Point, end: Point) -> Iterator[str]:
-    yield from ("0", "LINE", "8", str(layer), *_at(start))
-    yield from ("11", _number(end[0]), "21", _number(end[1]), "31", "0.0")
-
-
-def _point(layer: int, at: Point) -> Iterator[str]:
-    yield from ("0", "POINT", "8", str(layer), *_at(at))
-
-
 def _notch(foot: Point, tip: Point) -> Iterator[str]:
     """A notch: where it meets the boundary, how deep it is (z) and which way it goes in."""
     angle = math.degrees(math.atan2(tip[1] - foot[1], tip[0] - foot[0])) % 360
-    yield from ("0", "POINT", "8", str(NOTCH), *_at(foot, math.dist(foot, tip)))
-    yield from ("50", _number(angle))
-
-
-def _text(layer: int, at: Point, words: str) -> Iterator[str]:
-    yield from ("0", "TEXT", "8", str(layer), *_at(at), "40", _number(_LETTERS), "1", words)
-
-
-def _at(point: Point, z: float = 0.0) -> tuple[str, ...]:
-    return "10", _number(point[0]), "20", _number(point[1]), "30", _number(z)
-
-
-def _number(value: float) -> str:
-    """At most four decimals, and a point in any case, as DXF writes real numbers."""
-    text = f"{value:.4f}".rstrip("0")
-    return text + "0" if text.endswith(".") else text
+    yield from point(NOTCH, foot, math.dist(foot, tip))
+    yield from ("50", number(angle))

@@ -9,8 +9,8 @@ import shapely
 from nesting.drawings import piece_dxf
 from nesting.drawings.ascii_names import ascii_names, ascii_text, respelled
 from nesting.drawings.piece_dxf import Piece
+from nesting.exporters.folding import foldable
 from nesting.exporters.formats import Export
-from nesting.exporters.template import halves as template_halves
 from nesting.geometry.symmetry import Axis
 from nesting.panels.panel import GrainRule, Panel
 from nesting.units import format_length, to_mm
@@ -39,8 +39,7 @@ def pieces_dxf(
     for panel in panels:
         name = _free(f"{items[panel.item]} / {names[panel.name]}", pieces)
         piece = _piece(panel, name, cloths[panel.cloth], units)
-        foldable = halves and any(half.fold is Axis.ALONG for half in template_halves(panel, units))
-        pieces.append(_half(piece) if foldable else piece)
+        pieces.append(_half(piece) if halves and foldable(panel, Axis.ALONG) else piece)
     style = ascii_names([order])
     data = piece_dxf.write(style[order], pieces, created, ascii_text(author))
     notes = [note for spelled in (style, items, names, cloths) for note in respelled(spelled)]
@@ -81,13 +80,16 @@ def _free(name: str, pieces: Sequence[Piece]) -> str:
 
 
 def _half(piece: Piece) -> Piece:
-    """The upper half of a piece that mirrors itself along its grain."""
+    """The upper half of a piece that mirrors itself along its grain, where it is in one part."""
     xs, ys = zip(*piece.boundary, strict=True)
     middle = (min(ys) + max(ys)) / 2
     rise = (max(ys) - middle) / 4
     (tail_x, tail_y), (head_x, head_y) = piece.grain
     upper = shapely.box(min(xs), middle, max(xs), max(ys))
-    boundary = _ring(shapely.Polygon(piece.boundary).intersection(upper))
+    part = shapely.Polygon(piece.boundary).intersection(upper)
+    if not isinstance(part, shapely.Polygon):
+        return piece
+    boundary = _ring(part)
     on_fold = [x for x, y in boundary if y == middle]
     return replace(
         piece,

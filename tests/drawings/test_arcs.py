@@ -10,7 +10,7 @@ from ezdxf.math import bulge_center, bulge_radius
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.drawings import dxf
+from nesting.drawings import dxf, dxf_reader
 from nesting.drawings.arcs import with_arcs
 from nesting.drawings.drawing import Drawing, Path, Pen
 from nesting.geometry.curves import arc, circle, smooth
@@ -103,7 +103,7 @@ def test_arcs_keep_to_the_vertices_and_bow_no_further_than_the_chords_were_off(r
 
 def test_arcs_are_read_as_chords_that_lie_within_what_the_drawing_says():
     points = tuple((x + 300, y + 300) for x, y in rounded(circle(200.0).points[:-1]))
-    read = dxf.read(dxf.write(on_sheet(Path(Pen.CUT, points, closed=True)), arcs=True))
+    read = dxf_reader.read(dxf.write(on_sheet(Path(Pen.CUT, points, closed=True)), arcs=True))
     (path,) = read.paths
     assert path.closed
     off = shapely.hausdorff_distance(

@@ -8,7 +8,7 @@ import worked_lays
 from worked_lays import TWILL
 
 from nesting.cloth.cloth import Nap
-from nesting.drawings import dxf
+from nesting.drawings import dxf, dxf_reader
 from nesting.drawings.drawing import Path, Pen
 from nesting.exporters.lay import lay_drawing
 from nesting.geometry.outline import Outline
@@ -43,7 +43,7 @@ def check(request):
 
     def checked(drawing, lay=MIXED):
         if request.param == "file":
-            drawing = dxf.read(dxf.write(drawing))
+            drawing = dxf_reader.read(dxf.write(drawing))
         return check_drawing(drawing, lay.cloth, lay.panels)
 
     return checked

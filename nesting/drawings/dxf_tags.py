@@ -1,0 +1,46 @@
+"""Entities of DXF release 12 as tags: lines of text, a group code and its value by turns.
+
+Written here because a library that makes an object of each vertex takes
+seconds for a long lay.
+"""
+
+from collections.abc import Iterable, Iterator
+
+Point = tuple[float, float]
+
+
+def polyline(layer: str, bends: Iterable[tuple[float, ...]], *, closed: bool) -> Iterator[str]:
+    """A POLYLINE of vertices (x, y) or (x, y, bulge); a closed one does not repeat its first."""
+    yield from ("0", "POLYLINE", "8", layer, "66", "1", "70", str(int(closed)), *at((0.0, 0.0)))
+    for x, y, *bulge in bends:
+        yield from ("0", "VERTEX", "8", layer, *at((x, y)))
+        if bulge and bulge[0]:
+            yield from ("42", f"{bulge[0]:.12g}")
+    yield from ("0", "SEQEND", "8", layer)
+
+
+def line(layer: str, start: Point, end: Point) -> Iterator[str]:
+    """A LINE."""
+    yield from ("0", "LINE", "8", layer, *at(start))
+    yield from ("11", number(end[0]), "21", number(end[1]), "31", "0.0")
+
+
+def point(layer: str, place: Point, z: float = 0.0) -> Iterator[str]:
+    """A POINT."""
+    yield from ("0", "POINT", "8", layer, *at(place, z))
+
+
+def text(layer: str, place: Point, height: float, words: str) -> Iterator[str]:
+    """A TEXT that begins at a place."""
+    yield from ("0", "TEXT", "8", layer, *at(place), "40", number(height), "1", words)
+
+
+def at(place: Point, z: float = 0.0) -> tuple[str, ...]:
+    """The tags of a place."""
+    return "10", number(place[0]), "20", number(place[1]), "30", number(z)
+
+
+def number(value: float) -> str:
+    """At most four decimals, and a point in any case, as DXF writes real numbers."""
+    shown = f"{value:.4f}".rstrip("0")
+    return shown + "0" if shown.endswith(".") else shown
