@@ -162,10 +162,10 @@ def _for_the_buyer(lay: ClothLay, figures: Account) -> Iterable[Figure]:
 
 
 def _for_the_cutter(lay: ClothLay, figures: Account, units: str) -> Iterable[Figure]:
-    cloth, patterns = lay.cloth, counted(len(lay.panels), "pattern")
+    cloth, kinds = lay.cloth, counted(len(lay.panels), "kind")
     start = format_length(cloth.end_allowance, units)
     used, usable = (format_length(x, units) for x in (lay.used_length, cloth.usable_width))
-    yield Figure("Panels to cut", str(len(lay.placed)), f"of {patterns}")
+    yield Figure("Panels to cut", str(len(lay.placed)), f"of {kinds}")
     yield Figure("Length they take", used, f"from {start} after the cut end")
     yield Figure("Efficiency", per_cent(figures.efficiency), f"of {usable} usable width")
     yield Figure("Clear between panels", *_clear(cloth, units))
