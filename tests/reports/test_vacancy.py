@@ -43,7 +43,7 @@ def _largest_by_trying_all(rectangles, side):
     return max((b.area for b, is_free in zip(boxes, free, strict=True) if is_free), default=0)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(_scattered(outlines(reach=7)), st.integers(1, 4), st.integers(1, 6))
 def test_vacancies_lie_in_the_region_clear_of_outlines_and_of_each_other(figures, side, step):
     found = list(vacancies(REGION, figures, side, step))
