@@ -12,7 +12,7 @@ file, since there is no header variable for one.
 """
 
 import io
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from enum import StrEnum
@@ -25,7 +25,7 @@ from ezdxf.layouts import Modelspace
 from nesting.drawings.arcs import Bend, with_arcs
 from nesting.drawings.ascii_names import ascii_text
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
-from nesting.drawings.dxf_tags import polyline
+from nesting.drawings.dxf_tags import light_polyline, polyline
 from nesting.drawings.dxf_text import coded
 
 #: Colour (AutoCAD colour index) and line weight (1/100 mm) of each layer:
@@ -82,11 +82,9 @@ def write(drawing: Drawing, release: Release = Release.R2000, *, arcs: bool = Fa
             _add_text(space, text)
         if release is Release.R12:
             _add_scale(space, drawing.width + _BEYOND_MM)
-            return _with_polylines(document, drawing.paths, arcs=arcs)
-        for path in drawing.paths:
-            bends, look = _bends(path, arcs=arcs), {"layer": path.pen.value}
-            space.add_lwpolyline(bends, format="xyb", close=path.closed, dxfattribs=look)
-        return _bytes_of(document)
+        lines = [tag for path in drawing.paths for tag in _tags(path, space, release, arcs=arcs)]
+        head, found, rest = _bytes_of(document).partition(_ENTITIES)
+        return b"".join((head, found, "".join(f"{tag}\n" for tag in lines).encode("ascii"), rest))
 
 
 def _in_plain_letters(drawing: Drawing) -> Drawing:
@@ -100,19 +98,13 @@ def _bytes_of(document: Document) -> bytes:
     return document.encode(stream.getvalue())
 
 
-def _with_polylines(document: Document, paths: Iterable[Path], *, arcs: bool) -> bytes:
-    """A file of release 12 with the paths before everything else that is drawn."""
-    tags = (
-        tag
-        for path in paths
-        for tag in polyline(path.pen.value, _bends(path, arcs=arcs), closed=path.closed)
-    )
-    head, found, rest = _bytes_of(document).partition(_ENTITIES)
-    return b"".join((head, found, "".join(f"{tag}\n" for tag in tags).encode("ascii"), rest))
-
-
-def _bends(path: Path, *, arcs: bool) -> list[Bend]:
-    return with_arcs(path) if arcs else [(x, y, 0.0) for x, y in path.points]
+def _tags(path: Path, space: Modelspace, release: Release, *, arcs: bool) -> Iterator[str]:
+    """A path as an entity of its own; its handle comes from the document, which then skips it."""
+    bends: list[Bend] = with_arcs(path) if arcs else [(x, y, 0.0) for x, y in path.points]
+    if release is Release.R12:
+        return polyline(path.pen.value, bends, closed=path.closed)
+    handle = space.doc.entitydb.next_handle()
+    return light_polyline(path.pen.value, bends, handle, space.layout_key, closed=path.closed)
 
 
 def _add_text(space: Modelspace, text: Text, layer: str | None = None) -> None:

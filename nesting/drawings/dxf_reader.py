@@ -1,7 +1,6 @@
 """Reads lay drawings from DXF files, ours or saved again by another program."""
 
 import io
-import logging
 import math
 from itertools import chain
 
@@ -20,9 +19,6 @@ from nesting.tolerances import ARC_MM, CHORD_MM, READ_MM
 
 #: Millimetres of one drawing unit, by $INSUNITS; 0 is "no unit", taken as millimetres.
 _UNIT_MM = {0: 1.0, 1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0}
-
-# Its warnings about broken files reach the user as our own error instead.
-logging.getLogger("ezdxf").addHandler(logging.NullHandler())
 
 
 def read(data: bytes) -> Drawing:

@@ -1,22 +1,37 @@
-"""Entities of DXF release 12 as tags: lines of text, a group code and its value by turns.
+"""Entities of DXF as tags: lines of text, a group code and its value by turns.
 
 Written here because a library that makes an object of each vertex takes
 seconds for a long lay.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 Point = tuple[float, float]
 
 
+def light_polyline(
+    layer: str, bends: Sequence[tuple[float, ...]], handle: str, owner: str, *, closed: bool
+) -> Iterator[str]:
+    """An LWPOLYLINE of release R2000, of vertices (x, y, bulge)."""
+    yield from ("0", "LWPOLYLINE", "5", handle, "330", owner, "100", "AcDbEntity", "8", layer)
+    yield from ("100", "AcDbPolyline", "90", str(len(bends)), "70", str(int(closed)))
+    for x, y, *bulge in bends:
+        yield from ("10", number(x), "20", number(y), *_bulge(bulge))
+
+
 def polyline(layer: str, bends: Iterable[tuple[float, ...]], *, closed: bool) -> Iterator[str]:
-    """A POLYLINE of vertices (x, y) or (x, y, bulge); a closed one does not repeat its first."""
+    """A POLYLINE of release 12, of vertices (x, y) or (x, y, bulge).
+
+    A closed one does not repeat its first vertex.
+    """
     yield from ("0", "POLYLINE", "8", layer, "66", "1", "70", str(int(closed)), *at((0.0, 0.0)))
     for x, y, *bulge in bends:
-        yield from ("0", "VERTEX", "8", layer, *at((x, y)))
-        if bulge and bulge[0]:
-            yield from ("42", f"{bulge[0]:.12g}")
+        yield from ("0", "VERTEX", "8", layer, *at((x, y)), *_bulge(bulge))
     yield from ("0", "SEQEND", "8", layer)
+
+
+def _bulge(bulge: Sequence[float]) -> tuple[str, ...]:
+    return ("42", f"{bulge[0]:.12g}") if any(bulge) else ()
 
 
 def line(layer: str, start: Point, end: Point) -> Iterator[str]:
@@ -42,5 +57,4 @@ def at(place: Point, z: float = 0.0) -> tuple[str, ...]:
 
 def number(value: float) -> str:
     """At most four decimals, and a point in any case, as DXF writes real numbers."""
-    shown = f"{value:.4f}".rstrip("0")
-    return shown + "0" if shown.endswith(".") else shown
+    return repr(round(float(value), 4))

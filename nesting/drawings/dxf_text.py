@@ -5,9 +5,14 @@ unit, and so are the characters that begin a code of the format itself (``^``,
 and ``\`` or ``%`` before another that makes a code).
 """
 
+import logging
 import re
 
 from ezdxf.lldxf.encoding import decode_dxf_unicode
+
+# The library warns of broken files, and that release 12 has no unit: users are
+# told otherwise, by our own errors and by a square in the drawing.
+logging.getLogger("ezdxf").addHandler(logging.NullHandler())
 
 _CODES = re.compile(r"\\(?=[UuMm]\+)|%(?=%)|\^")
 

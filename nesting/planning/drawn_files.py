@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
-from nesting.drawings import dxf, dxf_r12_reader, dxf_reader, hpgl, hpgl_reader, svg, svg_reader
+from nesting.drawings import dxf, dxf_own_reader, hpgl, hpgl_reader, svg, svg_reader
 from nesting.drawings.drawing import Drawing
 from nesting.exporters.formats import Export
 from nesting.exporters.lay import labels
@@ -24,7 +24,9 @@ class Sheet:
 
 def dxf_files(sheets: Iterable[Sheet], *, arcs: bool = False) -> Export:
     """``CLOTH.dxf`` for each cloth: release R2000."""
-    return _written(sheets, ".dxf", lambda drawing: dxf.write(drawing, arcs=arcs), dxf_reader.read)
+    return _written(
+        sheets, ".dxf", lambda drawing: dxf.write(drawing, arcs=arcs), dxf_own_reader.read
+    )
 
 
 def dxf_r12_files(sheets: Iterable[Sheet], *, arcs: bool = False) -> Export:
@@ -34,7 +36,7 @@ def dxf_r12_files(sheets: Iterable[Sheet], *, arcs: bool = False) -> Export:
     def write(drawing: Drawing) -> bytes:
         return dxf.write(drawing, dxf.Release.R12, arcs=arcs)
 
-    return Export(_written(plain, ".r12.dxf", write, dxf_r12_reader.read).files, notes)
+    return Export(_written(plain, ".r12.dxf", write, dxf_own_reader.read).files, notes)
 
 
 def svg_files(sheets: Iterable[Sheet]) -> Export:
@@ -67,7 +69,8 @@ def _in_plain_letters(sheets: Iterable[Sheet]) -> tuple[list[Sheet], tuple[str, 
     told: list[str] = []
     for sheet in sheets:
         lay, notes = in_plain_letters(sheet.lay)
-        plain.append(replace(sheet, drawing=replace(sheet.drawing, texts=labels(lay))))
+        respelled = replace(sheet.drawing, texts=labels(lay)) if notes else sheet.drawing
+        plain.append(replace(sheet, drawing=respelled))
         told += notes
     return plain, tuple(told)
 

@@ -45,9 +45,10 @@ def mismatch(ring: Ring, other: Ring) -> Mismatch:
     """
     if len(ring) != len(other):
         return _of_curves(ring, other)
-    straight = _of_vertices(ring, other[np.newaxis])
-    if straight[0] <= DEPTH_MM + FLOAT_MM:
-        return straight
+    for start in (0, _nearest(ring, other)):
+        straight = _of_vertices(ring, np.roll(other, -start, axis=0)[np.newaxis])
+        if straight[0] <= DEPTH_MM + FLOAT_MM:
+            return straight
     if len(ring) > _VERTICES:
         return _of_curves(ring, other)
     count = np.arange(len(other))
@@ -83,6 +84,12 @@ def _of_vertices(ring: Ring, others: Ring) -> Mismatch:
     best = int(off.max(axis=1).argmin())
     worst = int(off[best].argmax())
     return float(off[best, worst]), ring[worst]
+
+
+def _nearest(ring: Ring, other: Ring) -> int:
+    """The vertex of another ring that would lie nearest to the first of this one."""
+    apart = other - other.min(axis=0) - (ring[0] - ring.min(axis=0))
+    return int(np.hypot(apart[:, 0], apart[:, 1]).argmin())
 
 
 def _of_curves(ring: Ring, other: Ring) -> Mismatch:

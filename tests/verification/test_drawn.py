@@ -8,7 +8,7 @@ import worked_lays
 from worked_lays import TWILL
 
 from nesting.cloth.cloth import Nap
-from nesting.drawings import dxf, dxf_r12_reader, dxf_reader, hpgl, hpgl_reader, svg, svg_reader
+from nesting.drawings import dxf, dxf_own_reader, dxf_reader, hpgl, hpgl_reader, svg, svg_reader
 from nesting.drawings.drawing import Path, Pen
 from nesting.exporters.lay import lay_drawing
 from nesting.exporters.plain_letters import in_plain_letters
@@ -297,7 +297,7 @@ def test_an_outline_that_crosses_itself_is_found(check):
 
 
 def by_r12(drawing):
-    return dxf_r12_reader.read(dxf.write(drawing, dxf.Release.R12))
+    return dxf_own_reader.read(dxf.write(drawing, dxf.Release.R12))
 
 
 def by_arcs(drawing):
