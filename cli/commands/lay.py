@@ -25,7 +25,9 @@ from cli.plotting import Arcs, Plot16Bit, PlotFrame, PlotOptions, PlotOrigin, Pl
 from cli.reading import about, beside, order_from
 from cli.screen import ExitStatus, remark, say
 from cli.summary import lay_summary
+from nesting.errors import OrderError
 from nesting.exporters.formats import LAY_FORMATS, Format, chosen
+from nesting.units import to_mm
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -89,6 +91,8 @@ def lay_order(
     with Interruption() as interruption:
         order = order_from(order_file)
         plotter = options.read(order.units)
+        if Format.PLT in chosen_formats:
+            _must_be_plottable(order, plotter)
         plan = _plan(order_file, order, folder, search, interruption, quiet=quiet)
         wanted = _Wanted(chosen_formats, lies, corner, arcs, plotter)
         layout = _write(folder, plan, wanted, quiet=quiet)
@@ -97,6 +101,17 @@ def lay_order(
     elif not quiet:
         say(lay_summary(plan, folder))
     return ExitStatus.INTERRUPTED if interruption.asked else ExitStatus.DONE
+
+
+def _must_be_plottable(order: "Order", plotter: "Plotter") -> None:
+    """Refuse cloths that the plotter cannot draw, before anything is laid."""
+    from nesting.drawings.hpgl import width_faults
+
+    used = {item.cloth for item in order.items}
+    cloths = [cloth for cloth in order.cloths if cloth.name in used]
+    faults = [f for c in cloths for f in width_faults(c.name, to_mm(c.width), plotter)]
+    if faults:
+        raise OrderError(faults)
 
 
 def _plan(

@@ -73,7 +73,9 @@ def write(drawing: Drawing, plotter: Plotter = Plotter()) -> bytes:
     OrderError
         When the drawing is wider than the plotter, or than 16 bits can say.
     """
-    _must_fit(drawing, plotter)
+    faults = width_faults(drawing.title, drawing.height, plotter)
+    if faults:
+        raise OrderError(faults)
     length = _frame_length(drawing, plotter)
     frames = max(1, ceil(_units(drawing.width) / length))
     runs = in_frames(map(_in_units, drawing.paths), length, frames)
@@ -85,32 +87,23 @@ def write(drawing: Drawing, plotter: Plotter = Plotter()) -> bytes:
     return "\n".join([*lines, "PU;SP0;", ""]).encode("ascii")
 
 
-def _must_fit(drawing: Drawing, plotter: Plotter) -> None:
+def width_faults(title: str, width: float, plotter: Plotter) -> list[Fault]:
+    """Why a plotter cannot draw what is so wide (millimetres): nothing where it can."""
     faults = []
-    if plotter.width is not None and drawing.height > plotter.width:
-        faults.append(
-            Fault(
-                f'"{drawing.title}" as HP-GL',
-                f"must be no wider than the plotter, {plotter.width:g} mm",
-                f"{drawing.height:g} mm",
-                "plot it on a wider device, or leave plt out and print templates (pdf)",
-            )
-        )
-    reach = SIXTEEN_BITS * (2 if plotter.origin is Origin.CENTRE else 1)
-    if plotter.sixteen_bit and _units(drawing.height) > reach:
-        centred = reach == SIXTEEN_BITS and _units(drawing.height) <= 2 * SIXTEEN_BITS
-        faults.append(
-            Fault(
-                f'"{drawing.title}" as HP-GL',
-                f"must be no wider than 16 bits can say, {reach / UNITS_PER_MM:g} mm",
-                f"{drawing.height:g} mm",
-                "choose the origin in the centre, if the plotter has it there"
-                if centred
-                else "plot it without the limit of 16 bits, or print templates (pdf)",
-            )
-        )
-    if faults:
-        raise OrderError(faults)
+    place, shown = f'"{title}" as HP-GL', f"{width:g} mm"
+    if plotter.width is not None and width > plotter.width:
+        rule = f"must be no wider than the plotter, {plotter.width:g} mm"
+        remedy = "plot it on a wider device, or leave plt out and print templates (pdf)"
+        faults.append(Fault(place, rule, shown, remedy))
+    centred = plotter.origin is Origin.CENTRE
+    reach = SIXTEEN_BITS * (2 if centred else 1)
+    if plotter.sixteen_bit and _units(width) > reach:
+        rule = f"must be no wider than 16 bits can say, {reach / UNITS_PER_MM:g} mm"
+        remedy = "plot it without the limit of 16 bits, or print templates (pdf)"
+        if not centred and _units(width) <= 2 * SIXTEEN_BITS:
+            remedy = "choose the origin in the centre, if the plotter has it there"
+        faults.append(Fault(place, rule, shown, remedy))
+    return faults
 
 
 def _frame_length(drawing: Drawing, plotter: Plotter) -> int:

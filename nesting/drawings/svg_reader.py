@@ -38,7 +38,7 @@ def read(data: bytes) -> Drawing:
         root = ET.fromstring(data)
         if root.tag != f"{_SVG}svg":
             _refuse("the outermost element", root.tag)
-        scale, height = _sheet(root)
+        scale, width, height = _sheet(root)
         found = [
             _found(shape, pen, scale, height)
             for group in root.iter(f"{_SVG}g")
@@ -47,17 +47,16 @@ def read(data: bytes) -> Drawing:
         ]
     except OrderError:
         raise
-    except (ET.ParseError, ValueError) as error:
+    except (ET.ParseError, ValueError, LookupError) as error:
         _refuse("drawing", str(error))
     title = root.findtext(f"{_SVG}title") or ""
-    width = float((root.get("viewBox") or "").split()[2])
     paths = tuple(one for one in found if isinstance(one, Path))
     texts = tuple(one for one in found if isinstance(one, Text))
     return Drawing(title, width * scale, height * scale, paths, texts)
 
 
-def _sheet(root: ET.Element) -> tuple[float, float]:
-    """Millimetres of one unit of the file, and its height in those units."""
+def _sheet(root: ET.Element) -> tuple[float, float, float]:
+    """Millimetres of one unit of the file, and its width and height in those units."""
     sides = [_SIZE.fullmatch(root.get(name, "")) for name in ("width", "height")]
     box = [float(number) for number in re.findall(_NUMBER, root.get("viewBox", ""))]
     if len(box) != 4 or box[:2] != [0, 0] or None in sides or min(box[2:]) <= 0:
@@ -70,7 +69,7 @@ def _sheet(root: ET.Element) -> tuple[float, float]:
     )
     if not math.isclose(across, up, rel_tol=1e-6):
         _refuse("width and height", "the drawing is stretched")
-    return across, box[3]
+    return across, box[2], box[3]
 
 
 def _pen(group: ET.Element) -> Pen | None:

@@ -45,7 +45,9 @@ def panel_sheet(
         order=order,
         items=[(name, [row for row in rows if row[0] == name]) for name in _names(drawn)],
         cautions=list(dict.fromkeys(cautions)),
-        facts=[fact.told(units) for one in items for fact in one.facts],
+        facts=[
+            (one.panels[0].item, [f.told(units) for f in one.facts]) for one in items if one.facts
+        ],
         seams=[seam for one in items for seam in seam_rows(one, units)],
     )
     return page.encode()

@@ -222,3 +222,30 @@ def test_unknown_formats_are_all_told_with_the_nearest_known(clothwright, order)
     assert "did you mean dxf?" in ended.err
     assert '"hologram"' in ended.err
     assert not (order.parent / "bench-lay").exists()
+
+
+def test_names_spelled_otherwise_are_listed_on_standard_error(clothwright, order):
+    order.write_text(order.read_text("utf-8").replace('"seat"', '"siège"'), "utf-8")
+    ended = clothwright("lay", order, *QUICK, "--formats", "plt")
+    assert ended.status == 0
+    assert '"siège" is spelled "siege"' in ended.err
+
+
+def test_a_plotter_that_is_too_narrow_ends_with_2_and_writes_nothing(clothwright, order):
+    ended = clothwright("lay", order, *QUICK, "--formats", "plt", "--plot-width", "36 in")
+    assert (ended.status, ended.out) == (2, "")
+    assert "efficiency" not in ended.err  # it was not laid in vain
+    assert "no wider than the plotter, 914.4 mm: 1400 mm" in ended.err
+    assert not (order.parent / "bench-lay").exists()
+
+
+def test_arcs_are_drawn_on_request(clothwright, order):
+    round_one = order.read_text("utf-8").replace('"box-cushion"', '"round-cushion"')
+    order.write_text(round_one.replace("length = 50\nwidth = 40", "diameter = 40"), "utf-8")
+    sizes = []
+    for more in ((), ("--arcs",)):
+        assert clothwright("lay", order, *QUICK, "--formats", "dxf", *more).status == 0
+        file = order.parent / "bench-lay" / "grey-wool-2.dxf"
+        sizes.append(file.stat().st_size)
+        assert clothwright("verify", file, "--order", order).status == 0
+    assert sizes[1] < sizes[0]

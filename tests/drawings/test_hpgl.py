@@ -2,6 +2,7 @@
 
 import math
 import re
+from contextlib import suppress
 
 import oracles
 import pytest
@@ -195,3 +196,14 @@ def test_reader_and_writer_agree_on_pens_though_they_share_no_code():
     strokes = [Path(pen, ((i, 0.0), (i, 1.0))) for i, pen in enumerate(Pen)]
     sheet = Drawing("t", 10.0, 10.0, tuple(strokes), ())
     assert [path.pen for path in hpgl_reader.read(hpgl.write(sheet)).paths] == list(Pen)
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.integers(0, 10**6), st.integers(0, 255), st.booleans())
+def test_a_damaged_plot_is_read_or_refused_and_never_fails_otherwise(place, byte, cut_off):
+    data = bytearray(hpgl.write(SHEET, Plotter(frame=600.0)))
+    place %= len(data)
+    data[place] = byte
+    with suppress(OrderError):
+        read = hpgl_reader.read(bytes(data[:place] if cut_off else data))
+        assert all(math.isfinite(x + y) for path in read.paths for x, y in path.points)

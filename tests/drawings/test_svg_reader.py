@@ -1,6 +1,11 @@
 """SVG lay drawings read back."""
 
+import math
+from contextlib import suppress
+
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from nesting.drawings import svg, svg_reader
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
@@ -30,7 +35,7 @@ def _of(text):
 
 def test_other_units_and_view_boxes_are_read_in_millimetres():
     line = '<g class="cut"><line x1="0" y1="0" x2="100" y2="200"/></g>'
-    (path,) = svg_reader.read(HEAD.format("10in", "20in", "0 0 100 200", line).encode()).paths
+    (path,) = svg_reader.read(HEAD.format("10in", "20in", "0,0,100,200", line).encode()).paths
     assert path.points == ((0.0, pytest.approx(508.0)), (pytest.approx(254.0), 0.0))
 
 
@@ -55,3 +60,14 @@ def test_groups_of_other_names_are_passed_over():
 def test_what_is_no_lay_drawing_is_refused(page):
     with pytest.raises(OrderError, match="SVG lay drawing"):
         svg_reader.read(page.encode())
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.integers(0, 10**6), st.integers(0, 255), st.booleans())
+def test_a_damaged_file_is_read_or_refused_and_never_fails_otherwise(place, byte, cut_off):
+    data = bytearray(svg.write(SHEET))
+    place %= len(data)
+    data[place] = byte
+    with suppress(OrderError):
+        read = svg_reader.read(bytes(data[:place] if cut_off else data))
+        assert all(math.isfinite(x + y) for path in read.paths for x, y in path.points)
