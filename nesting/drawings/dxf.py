@@ -84,7 +84,11 @@ def write(drawing: Drawing, release: Release = Release.R2000, *, arcs: bool = Fa
             _add_scale(space, drawing.width + _BEYOND_MM)
         lines = [tag for path in drawing.paths for tag in _tags(path, space, release, arcs=arcs)]
         head, found, rest = _bytes_of(document).partition(_ENTITIES)
-        return b"".join((head, found, "".join(f"{tag}\n" for tag in lines).encode("ascii"), rest))
+        return b"".join((head, found, _as_bytes(lines), rest))
+
+
+def _as_bytes(lines: list[str]) -> bytes:
+    return ("\n".join(lines) + "\n").encode("ascii") if lines else b""
 
 
 def _in_plain_letters(drawing: Drawing) -> Drawing:

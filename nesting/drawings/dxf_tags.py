@@ -1,4 +1,6 @@
-"""Entities of DXF as tags: lines of text, a group code and its value by turns.
+"""Entities of DXF as lines of text, a group code and its value by turns.
+
+What is yielded may be several lines at once, with line ends between them.
 
 Written here because a library that makes an object of each vertex takes
 seconds for a long lay.
@@ -16,7 +18,7 @@ def light_polyline(
     yield from ("0", "LWPOLYLINE", "5", handle, "330", owner, "100", "AcDbEntity", "8", layer)
     yield from ("100", "AcDbPolyline", "90", str(len(bends)), "70", str(int(closed)))
     for x, y, *bulge in bends:
-        yield from ("10", number(x), "20", number(y), *_bulge(bulge))
+        yield f"10\n{number(x)}\n20\n{number(y)}{_bulge(bulge)}"
 
 
 def polyline(layer: str, bends: Iterable[tuple[float, ...]], *, closed: bool) -> Iterator[str]:
@@ -26,12 +28,13 @@ def polyline(layer: str, bends: Iterable[tuple[float, ...]], *, closed: bool) ->
     """
     yield from ("0", "POLYLINE", "8", layer, "66", "1", "70", str(int(closed)), *at((0.0, 0.0)))
     for x, y, *bulge in bends:
-        yield from ("0", "VERTEX", "8", layer, *at((x, y)), *_bulge(bulge))
+        place = f"10\n{number(x)}\n20\n{number(y)}\n30\n0.0"
+        yield f"0\nVERTEX\n8\n{layer}\n{place}{_bulge(bulge)}"
     yield from ("0", "SEQEND", "8", layer)
 
 
-def _bulge(bulge: Sequence[float]) -> tuple[str, ...]:
-    return ("42", f"{bulge[0]:.12g}") if any(bulge) else ()
+def _bulge(bulge: Sequence[float]) -> str:
+    return f"\n42\n{bulge[0]:.12g}" if any(bulge) else ""
 
 
 def line(layer: str, start: Point, end: Point) -> Iterator[str]:

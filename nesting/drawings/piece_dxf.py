@@ -104,7 +104,8 @@ def write(style: str, pieces: Sequence[Piece], created: date, author: str) -> by
         "Units": "METRIC",
     }
     tags += [*_system_texts(told, (0.0, -2 * _LINE)), "0", "ENDSEC", "0", "EOF"]
-    return ("\r\n".join(tags) + "\r\n").encode("ascii")
+    lines = "\n".join([*tags, ""])
+    return lines.replace("\n", "\r\n").encode("ascii")
 
 
 def _block(name: str, piece: Piece) -> Iterator[str]:
