@@ -45,7 +45,7 @@ def mismatch(ring: Ring, other: Ring) -> Mismatch:
     """
     if len(ring) != len(other):
         return _of_curves(ring, other)
-    for start in (0, _nearest(ring, other)):
+    for start in dict.fromkeys((_nearest(ring, other), 0)):
         straight = _of_vertices(ring, np.roll(other, -start, axis=0)[np.newaxis])
         if straight[0] <= DEPTH_MM + FLOAT_MM:
             return straight
