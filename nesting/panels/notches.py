@@ -3,12 +3,13 @@
 A seam's marks are declared once and fall on both of its sides at the same
 share of the length, so that they cannot disagree. A mark that falls on the
 end of an edge needs no notch: there the corner, or the seam that ends there,
-is the mark.
+is the mark. Where a panel turns inward at a corner, the allowance is clipped
+almost to the stitch line, or it could not be opened along both edges.
 """
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import chain, pairwise, repeat
 
 from nesting.geometry.curves import Curve, Point
@@ -31,6 +32,13 @@ _DOUBLE_MM = 6.0
 
 #: Millimetres from the end of an edge within which the end itself is the mark.
 _END_MM = 0.5
+
+#: A clip ends 2 mm short of an inside corner, or half an allowance (common practice).
+_CLIP_SHORT = 2 * MM
+
+#: Sine of a turn inward that needs a clip: 20 degrees (our own limit; curves
+#: turn by less from chord to chord, and are clipped by eye).
+_CORNER = math.sin(math.radians(20))
 
 #: Marks by (panel name, edge name): millimetres from the edge's start, and whether double.
 Marked = dict[tuple[str, str], set[tuple[float, bool]]]
@@ -77,6 +85,48 @@ def notch(cut: Outline, stitch: Point, allowance: int) -> Notch:
     share = depth(allowance) / math.dist(foot, stitch)
     tip = (foot[0] + share * (stitch[0] - foot[0]), foot[1] + share * (stitch[1] - foot[1]))
     return Notch((round(foot[0]), round(foot[1])), (round(tip[0]), round(tip[1])))
+
+
+def clips(cut: Outline, around: Sequence[tuple[Point, int]]) -> Iterator[Notch]:
+    """A clip from the cut line to each inside corner of a stitch line (grid units).
+
+    ``around`` holds its points anticlockwise, each with the allowance of the
+    edge that begins there.
+    """
+    for (before, one), (at, other), (after, _) in zip(
+        (around[-1], *around[:-1]), around, (*around[1:], around[0]), strict=True
+    ):
+        (ux, uy), (wx, wy) = _way(before, at), _way(at, after)
+        allowance = min(one, other)
+        if ux * wy - uy * wx > -_CORNER or not allowance:
+            continue
+        out = _way((0.0, 0.0), (uy + wy, -ux - wx))
+        foot = _met(cut, at, out)
+        if foot is None:
+            continue
+        short = min(_CLIP_SHORT, allowance / 2)
+        tip = (at[0] + short * out[0], at[1] + short * out[1])
+        yield Notch((round(foot[0]), round(foot[1])), (round(tip[0]), round(tip[1])), clip=True)
+
+
+def _way(start: Point, end: Point) -> Point:
+    length = math.dist(start, end)
+    return (end[0] - start[0]) / length, (end[1] - start[1]) / length
+
+
+def _met(outline: Outline, start: Point, way: Point) -> Point | None:
+    """Where a ray first meets an outline."""
+    ring, best = outline.points, math.inf
+    for (x0, y0), (x1, y1) in pairwise((*ring, ring[0])):
+        across = way[0] * (y1 - y0) - way[1] * (x1 - x0)
+        if not across:
+            continue
+        dx, dy = x0 - start[0], y0 - start[1]
+        far = (dx * (y1 - y0) - dy * (x1 - x0)) / across
+        share = (dx * way[1] - dy * way[0]) / across
+        if far > 0 and 0 <= share <= 1:
+            best = min(best, far)
+    return (start[0] + best * way[0], start[1] + best * way[1]) if best < math.inf else None
 
 
 def points(edge: Curve, at_mm: float, *, double: bool) -> tuple[Point, ...]:

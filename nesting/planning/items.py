@@ -37,6 +37,8 @@ def make_item(item: Item) -> Made:
         cloth=item.cloth,
         quantity=item.quantity,
         allowance_mm=item.allowance_mm,
+        panel_cloths=item.panel_cloths,
+        railroad=item.railroad,
     )
 
 

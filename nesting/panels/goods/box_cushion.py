@@ -8,16 +8,8 @@ from itertools import accumulate
 from nesting.errors import Fault
 from nesting.panels.boxing import STRIP_GRAIN, strip
 from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
-from nesting.panels.draft import (
-    Draft,
-    EdgeUse,
-    Fact,
-    FinishedPanel,
-    Mark,
-    Seam,
-    marks_along,
-    rectangle,
-)
+from nesting.panels.draft import Draft, EdgeUse, Fact, Mark, Seam, marks_along
+from nesting.panels.finished import FinishedPanel, rectangle
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,

@@ -15,7 +15,8 @@ from itertools import pairwise
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, Point, circle, line, smooth
 from nesting.panels.cautions import BEADS, BLADES, FIRE, LOCAL_RULES
-from nesting.panels.draft import Draft, EdgeUse, Fact, FinishedPanel, Mark, Seam, marks_along
+from nesting.panels.draft import Draft, EdgeUse, Fact, Mark, Seam, marks_along
+from nesting.panels.finished import FinishedPanel
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,

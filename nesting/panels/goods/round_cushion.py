@@ -10,7 +10,8 @@ from nesting.errors import Fault
 from nesting.geometry.curves import circle
 from nesting.panels.boxing import STRIP_GRAIN, strip
 from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
-from nesting.panels.draft import Draft, EdgeUse, Fact, FinishedPanel, Mark, Seam, marks_along
+from nesting.panels.draft import Draft, EdgeUse, Fact, Mark, Seam, marks_along
+from nesting.panels.finished import FinishedPanel
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
