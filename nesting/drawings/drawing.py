@@ -21,6 +21,7 @@ class Pen(StrEnum):
     STITCH = "stitch"
     GRAIN = "grain"
     NOTCH = "notch"
+    DRILL = "drill"
     LABEL = "label"
     SELVEDGE = "selvedge"
 

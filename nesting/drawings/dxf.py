@@ -36,6 +36,7 @@ _LOOKS = {
     Pen.STITCH: (144, 25),
     Pen.GRAIN: (8, 25),
     Pen.NOTCH: (34, 35),
+    Pen.DRILL: (214, 30),
     Pen.LABEL: (250, 25),
     Pen.SELVEDGE: (94, 35),
 }

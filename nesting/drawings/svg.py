@@ -18,6 +18,7 @@ polygon, polyline { fill: none; vector-effect: non-scaling-stroke; stroke-linejo
 .stitch { stroke: #35556e; stroke-width: 0.8; stroke-dasharray: 5 3 }
 .grain { stroke: #666; stroke-width: 0.8 }
 .notch { stroke: #7a4a12; stroke-width: 1.4 }
+.drill { stroke: #5b3a75; stroke-width: 1.1 }
 .selvedge { stroke: #4c6b3c; stroke-width: 1; stroke-dasharray: 12 3 2 3 }
 text { font-family: Arial, "Liberation Sans", Helvetica, sans-serif; fill: #222; stroke: none;
   text-anchor: middle; white-space: pre }

@@ -2,8 +2,9 @@
 
 The sheet is the cloth: x from the cut end along the roll, y from the lower
 edge, millimetres. The cloth and its selvedge lines come first, then every
-panel in the order of the lay: cut line, stitch line, notches, grain arrow
-(shaft from tail to head, then the head), and its label.
+panel in the order of the lay: cut line, stitch line, notches, drill marks
+(crosses) and drawn lines, grain arrow (shaft from tail to head, then the
+head), and its label.
 """
 
 import math
@@ -20,6 +21,12 @@ LABEL_MM = 12.0
 #: Length of the head of a grain arrow (mm), at most a quarter of the arrow.
 HEAD_MM = 10.0
 
+#: Size of a drill mark (mm).
+CROSS_MM = 8.0
+
+#: Height of the capitals of a drill mark's name (mm).
+DRILL_NAME_MM = 5.0
+
 #: Half width of the head over its length.
 _SPREAD = 0.4
 
@@ -32,8 +39,9 @@ def lay_drawing(lay: ClothLay) -> Drawing:
     paths = [*_cloth_paths(lay)]
     texts = []
     for placed in lay.placed:
-        paths.extend(_panel_paths(placed))
-        texts.append(_label(placed))
+        paths.extend(panel_paths(placed))
+        texts.append(label_text(placed, placed.label))
+        texts.extend(_drill_names(placed))
     return Drawing(lay.cloth.name, width, height, tuple(paths), tuple(texts))
 
 
@@ -45,16 +53,28 @@ def _cloth_paths(lay: ClothLay) -> Iterator[Path]:
         yield Path(Pen.SELVEDGE, ((0.0, y), (length, y)))
 
 
-def _panel_paths(placed: PlacedPanel) -> Iterator[Path]:
+def panel_paths(placed: PlacedPanel) -> Iterator[Path]:
+    """Every line of a panel where it lies."""
     panel = placed.panel
     yield Path(Pen.CUT, _in_mm(placed.outline.points), closed=True)
     if panel.stitch is not None:
         yield Path(Pen.STITCH, _in_mm(placed.on_cloth(panel.stitch.points)), closed=True)
     for notch in panel.notches:
         yield Path(Pen.NOTCH, _in_mm(placed.on_cloth((notch.foot, notch.tip))))
+    for drill in panel.drills:
+        yield from _cross(*_in_mm(placed.on_cloth((drill.at,))))
+    for drawn in panel.lines:
+        yield Path(Pen.DRILL, _in_mm(placed.on_cloth(drawn)))
     tail, head = _in_mm(placed.on_cloth(panel.grain))
     yield Path(Pen.GRAIN, (tail, head))
     yield Path(Pen.GRAIN, _arrow_head(tail, head))
+
+
+def _cross(at: PointMm) -> Iterator[Path]:
+    """A drill mark: two strokes that cross in the place."""
+    x, y = at
+    yield Path(Pen.DRILL, ((x - CROSS_MM / 2, y), (x + CROSS_MM / 2, y)))
+    yield Path(Pen.DRILL, ((x, y - CROSS_MM / 2), (x, y + CROSS_MM / 2)))
 
 
 def _arrow_head(tail: PointMm, head: PointMm) -> tuple[PointMm, PointMm, PointMm]:
@@ -68,12 +88,21 @@ def _arrow_head(tail: PointMm, head: PointMm) -> tuple[PointMm, PointMm, PointMm
     return left, head, right
 
 
-def _label(placed: PlacedPanel) -> Text:
+def label_text(placed: PlacedPanel, content: str) -> Text:
+    """A text as large as the panel has room for, where its label stands."""
     panel = placed.panel
     (at,) = _in_mm(placed.on_cloth((panel.label,)))
     ring = placed.on_cloth(panel.stitch.points) if panel.stitch else placed.outline.points
-    height, angle = fitted_height(placed.label, at, _in_mm(ring), LABEL_MM)
-    return Text(Pen.LABEL, at, height, placed.label, angle)
+    height, angle = fitted_height(content, at, _in_mm(ring), LABEL_MM)
+    return Text(Pen.LABEL, at, height, content, angle)
+
+
+def _drill_names(placed: PlacedPanel) -> Iterator[Text]:
+    """What a drill mark is for, just above it."""
+    for drill in placed.panel.drills:
+        if drill.name:
+            ((x, y),) = _in_mm(placed.on_cloth((drill.at,)))
+            yield Text(Pen.DRILL, (x, y + CROSS_MM), DRILL_NAME_MM, drill.name)
 
 
 def _in_mm(points: Iterable[tuple[int, int]]) -> tuple[PointMm, ...]:

@@ -114,7 +114,7 @@ def mirrored(panel: FinishedPanel, name: str) -> FinishedPanel:
     if name == panel.name:
         msg = f"a panel and its mirror image need unlike names: {name!r}"
         raise ValueError(msg)
-    edges = {each: edge.mirrored() for each, edge in reversed(panel.edges.items())}
+    edges = {each: edge.mirrored() for each, edge in reversed(list(panel.edges.items()))}
     drills = tuple(Drill((d.at[0], -d.at[1]), d.name) for d in panel.drills)
     lines = tuple(((x0, -y0), (x1, -y1)) for (x0, y0), (x1, y1) in panel.lines)
     return replace(panel, name=name, edges=edges, drills=drills, lines=lines, parts=())

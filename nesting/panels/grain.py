@@ -53,7 +53,7 @@ def _about_the_longest_line(
         for left, right in _runs(inside, [(x0, y), (x1, y)]):
             if right - left > best:
                 best, middle = right - left, round((left + right) / 2)
-                above = [run for run in _runs(inside, [(middle, y0), (middle, y1)], axis=1)]
+                above = _runs(inside, [(middle, y0), (middle, y1)], axis=1)
                 top = max((end for start, end in above if start <= y <= end), default=y)
                 arrow = _arrow(middle, y, int(best))
                 label = (middle, round((y + top) / 2))

@@ -129,7 +129,11 @@ def _cut(
         cut=Outline(shifted(cut.points, dx, dy)),
         stitch=Outline(shifted(stitch.points, dx, dy)) if max(allowances.values()) else None,
         notches=tuple(
-            Notch(*shifted((made.foot, made.tip), dx, dy), made.clip)
+            replace(
+                made,
+                foot=shifted((made.foot,), dx, dy)[0],
+                tip=shifted((made.tip,), dx, dy)[0],
+            )
             for made in _notches(finished, marked, cut, allowances)
         ),
         grain=(shifted(grain, dx, dy)[0], shifted(grain, dx, dy)[1]),
@@ -183,7 +187,5 @@ def _grid_point(point: Point) -> Point:
     return point[0] * GRID_PER_MM, point[1] * GRID_PER_MM
 
 
-def _on_grid(
-    points: tuple[Point, ...], dx: int, dy: int
-) -> tuple[tuple[int, int], ...]:
+def _on_grid(points: tuple[Point, ...], dx: int, dy: int) -> tuple[tuple[int, int], ...]:
     return shifted(tuple((to_grid(x), to_grid(y)) for x, y in points), dx, dy)

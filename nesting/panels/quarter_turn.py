@@ -10,7 +10,7 @@ import shapely
 
 from nesting.geometry.outline import Outline
 from nesting.geometry.transforms import laid, shifted, turned
-from nesting.panels.panel import DrillMark, Notch, Panel
+from nesting.panels.panel import DrillMark, Panel
 
 Point = tuple[int, int]
 
@@ -29,7 +29,8 @@ def turned_quarter(panel: Panel) -> Panel:
         cut=cut,
         stitch=Outline(moved(panel.stitch.points)) if panel.stitch else None,
         notches=tuple(
-            Notch(*moved((notch.foot, notch.tip)), notch.clip) for notch in panel.notches
+            replace(notch, foot=moved((notch.foot,))[0], tip=moved((notch.tip,))[0])
+            for notch in panel.notches
         ),
         edges=tuple(replace(edge, points=moved(edge.points)) for edge in panel.edges),
         drills=tuple(DrillMark(moved((drill.at,))[0], drill.name) for drill in panel.drills),

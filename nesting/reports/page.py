@@ -193,10 +193,15 @@ def _panel_rows(lay: ClothLay, units: str) -> Iterable[PanelRow]:
             panel=panel,
             size=f"{format_length(length, units)} × {format_length(height, units)}",
             area=area(panel.cut.area2, units),
-            grain=_GRAIN[panel.grain_rule],
+            grain=_grain(panel),
             allowance=format_length(panel.allowance, units),
             numbers=_runs(numbers.get((panel.item, panel.name), [])),
         )
+
+
+def _grain(panel: Panel) -> str:
+    turned = ", railroaded" if panel.railroaded else ""
+    return f"{_GRAIN[panel.grain_rule]}{turned}"
 
 
 def _runs(numbers: list[int]) -> str:

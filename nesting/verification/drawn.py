@@ -53,7 +53,8 @@ def check_drawing(
 
     ``panels`` are those that the order cuts from this cloth. The rules have
     the numbers that they have for a record; the length to buy is worked out
-    from the outlines. Stitch lines and notches are not judged.
+    from the outlines. Stitch lines, notches and drill marks are not
+    judged.
     """
     wanted = {one.key: one for one in map(_wanted, panels)}
     grains = {_key(panel): _vector(*panel.grain) for panel in panels}

@@ -86,7 +86,7 @@ def test_an_order_of_few_words_gets_the_defaults():
             roll_length=None,
         ),
     )
-    values = {"diameter": 400.0, "thickness": 50.0, "strip_grain": "across"}
+    values = {"diameter": 400.0, "thickness": 50.0, "strips": 1, "strip_grain": "across"}
     assert order.items == (Item("seat", "round-cushion", 2, "green duck", 10.0, values),)
 
 

@@ -31,6 +31,7 @@ PROMISED = {
     "round-cushion": {
         "diameter": (None, True),
         "thickness": (None, True),
+        "strips": (1, False),
         "strip_grain": ("across", False),
     },
     "panel": {"length": (None, True), "width": (None, True)},
