@@ -188,6 +188,8 @@ def _as_written(measurement: "Measurement", value: Any) -> Any:
     """A value of a measurement as an order would have it: lengths with their unit."""
     if measurement.kind == "points" and value is not None:
         return [[f"{x:.10g} mm", f"{y:.10g} mm"] for x, y in value]
+    if measurement.kind == "file" and value is not None:
+        return value.name
     is_length = measurement.kind == "length" and value is not None
     return f"{value:.10g} mm" if is_length else value
 
