@@ -5,6 +5,7 @@ remedy; its JSON Schema says the same to an editor. Nothing is converted on
 the way: text never becomes a number, nor 2.0 a count.
 """
 
+import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -173,10 +174,14 @@ def number(least: float, greatest: float, unit: str) -> Kind:
         if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
             told = f" ({unit})" if unit else ""
             _refuse(f"must be a number{told}", value, "write it without quotation marks")
-        if not least <= value <= greatest:  # false for what is no finite number as well
+        try:
+            found = float(value)
+        except OverflowError:
+            found = math.inf
+        if not least <= found <= greatest:  # false for what is no number as well
             rule = f"must lie between {least:g} and {greatest:g}{f' {unit}' if unit else ''}"
             _refuse(rule, value, "write a number within these limits")
-        return float(value)
+        return found
 
     return Kind(read, {"type": "number", "minimum": least, "maximum": greatest})
 

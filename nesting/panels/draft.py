@@ -88,6 +88,18 @@ class Joining:
     sides: int
     joins: tuple[str, ...]
 
+    @property
+    def usual(self) -> bool:
+        """Whether there is one piece for each side, as nobody needs to be told."""
+        return self.pieces == self.sides
+
+    @property
+    def fact(self) -> Fact:
+        """Where the joins fall, as a sentence."""
+        cut = "one piece" if self.pieces == 1 else f"{self.pieces} pieces"
+        told = f", joined at: {', '.join(self.joins)}" if self.joins else ""
+        return Fact(f"{self.strip} in {cut}{told}", ())
+
 
 @dataclass(frozen=True)
 class Draft:

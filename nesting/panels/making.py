@@ -81,7 +81,7 @@ def make_panels(
     return Made(
         panels,
         seams,
-        draft.facts,
+        (*draft.facts, *(each.fact for each in draft.joinings if not each.usual)),
         steps=draft.steps or tuple(Step(f"sew {s.name}", (s.name,), s.stitch) for s in draft.seams),
         notions=_notions(draft),
         area_mm2=draft.area_mm2,

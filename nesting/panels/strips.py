@@ -247,7 +247,7 @@ def _joins(sides: Sequence[Side], cutting: _Cutting, *, closed: bool) -> list[st
     """Where the joins fall, in words, from the strip's start."""
     told = []
     if closed:
-        told.append(_corner(sides[-1], sides[0]) if len(sides) > 1 else "at the double notch")
+        told.append(_corner(sides[-1], sides[0]) if len(sides) > 1 else "the double notch")
     within = 0
     for before, after in pairwise(cutting.pieces):
         if before == after:

@@ -108,7 +108,6 @@ def _chosen(
     area, pieces = min(fitting, default=(None, sides))
     best = Trial(pieces, area)
     chosen = replace(item, values={**item.values, measurement.name: best.pieces})
-    strip = _joining(chosen, measurement.name).strip
     widths = (cloth.width for cloth in order.cloths if cloth.name == item.cloth)
     width = next(widths, order.cloths[0].width)
     saved = [
@@ -117,10 +116,12 @@ def _chosen(
         for pieces, what in ((1, "one piece"), (sides, "one for each side"))
         if trial.pieces == pieces and best.pieces != pieces and best.area is not None
     ]
-    said = f"{strip} in {best.pieces} pieces, chosen by quick lays"
+    cut = "one piece" if best.pieces == 1 else f"{best.pieces} pieces"
+    joining = _joining(chosen, measurement.name)
+    said = f"{joining.strip} in {cut}, chosen by quick lays"
     sentence = f"{said}: {'; '.join(text for text, _ in saved)}" if saved else said
     lengths = tuple(length for _, lengths in saved for length in lengths)
-    return chosen, (Fact(sentence, lengths),)
+    return chosen, (Fact(sentence, lengths), *([joining.fact] if joining.usual else []))
 
 
 def _saving(best: Trial, other: Trial, width: int, what: str) -> tuple[str, tuple[float, ...]]:
