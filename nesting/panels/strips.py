@@ -47,14 +47,20 @@ class Side:
 class Rim:
     """One plate, and which of its edges each side of the strip's way is.
 
-    ``uses`` are in the order of the sides. ``edge`` is the strip's: along
+    ``uses`` are in the order of the sides, for each side the edges that make
+    it (two where the plate is halved there). ``edge`` is the strip's: along
     ``upper`` it meets a plate that runs with the sides, along ``lower`` one
     that lies face down and runs against them.
     """
 
     place: str
-    uses: tuple[EdgeUse, ...]
+    uses: tuple[tuple[EdgeUse, ...], ...]
     edge: str
+
+
+def rim_of(place: str, panel: str, edges: Sequence[str], edge: str) -> Rim:
+    """The rim of one panel, by its edges in the order of the sides."""
+    return Rim(place, tuple((EdgeUse(panel, each),) for each in edges), edge)
 
 
 @dataclass(frozen=True)
@@ -183,7 +189,7 @@ def _rim_seams(
     """The seams along one plate: a new one wherever a join falls on a corner."""
     seams = []
     for covered, indices in _groups(cutting):
-        run = [rim.uses[i] for i in covered]
+        run = [use for i in covered for use in rim.uses[i]]
         pieces = [EdgeUse(names[i], rim.edge) for i in indices]
         spans = tuple(sides[i].length_mm for i in covered)
         inside = doubled - covered[0] if doubled in covered and len(covered) > 1 else None

@@ -57,7 +57,7 @@ def zipped_strip(
     along = [
         Seam(
             f"{name}-zip to {rim.place}, {sides[zip_side].name}",
-            (rim.uses[zip_side],),
+            rim.uses[zip_side] if rim.edge == "upper" else rim.uses[zip_side][::-1],
             (EdgeUse(half[rim.edge].name, rim.edge),),
             tuple(Mark(mark.fraction, double=len(sides) > 1) for mark in marks_along(run, 2)),
         )

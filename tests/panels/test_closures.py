@@ -22,7 +22,7 @@ from nesting.panels.draft import Draft, EdgeUse, Seam
 from nesting.panels.finished import EdgeSort, FinishedPanel, polygon, rectangle
 from nesting.panels.notches import places
 from nesting.panels.seams import measured
-from nesting.panels.strips import Rim, Side
+from nesting.panels.strips import Rim, Side, long_strip, rim_of
 from nesting.panels.zip_strip import zip_halves, zipped_strip
 
 SIDES = ("front", "right", "back", "left")
@@ -136,12 +136,34 @@ def test_boxing_with_a_zip_in_its_back_meets_both_plates(pieces):
     sides = [Side(name, plate.edges[name].length_mm) for name in SIDES]
     down = ("front", "left", "back", "right")
     rims = [
-        Rim("top plate", tuple(EdgeUse("plate", side) for side in SIDES), "upper"),
-        Rim("bottom plate", tuple(EdgeUse("plate", side) for side in down), "lower"),
+        rim_of("top plate", "plate", SIDES, "upper"),
+        rim_of("bottom plate", "plate", down, "lower"),
     ]
     strip = zipped_strip("boxing", sides, 2, 460.0, 80.0, pieces, "across", rims)
     draft = Draft((plate, *strip.panels), strip.seams)
     assert all(abs(seam.unexplained_mm) < 1e-6 for seam in measured(draft))
     assert sum(p.per_item * p.area_mm2 for p in strip.panels) == pytest.approx(1800 * 80)
+    sewn = {(use.panel, use.edge) for s in draft.seams for use in (*s.first, *s.second)}
+    assert sewn == {(p.name, edge) for p in draft.panels for edge in p.edges}
+
+
+@pytest.mark.parametrize("pieces", [1, 2, 4])
+def test_boxing_meets_a_bottom_plate_in_two_halves(pieces):
+    """Each short side of the bottom is an edge of either half, the front half's first."""
+    top = rectangle("top", 1, 500.0, 400.0, SIDES)
+    halves = halved(rectangle("bottom", 1, 500.0, 400.0, SIDES), ("near", "far"))
+    ends = {side: (EdgeUse("near", side), EdgeUse("far", side)) for side in ("left", "right")}
+    below = (
+        (EdgeUse("near", "front"),),
+        ends["left"],
+        (EdgeUse("far", "back"),),
+        ends["right"][::-1],
+    )
+    sides = [Side(name, top.edges[name].length_mm) for name in SIDES]
+    rims = [rim_of("top plate", "top", SIDES, "upper"), Rim("bottom plate", below, "lower")]
+    strip = long_strip("boxing", sides, 80.0, pieces, "across", rims)
+    zip_ = zip_seam("zip", "near", "far", 500.0, 400.0)
+    draft = Draft((top, *halves, *strip.panels), (*strip.seams, zip_))
+    assert all(abs(seam.unexplained_mm) < 1e-6 for seam in measured(draft))
     sewn = {(use.panel, use.edge) for s in draft.seams for use in (*s.first, *s.second)}
     assert sewn == {(p.name, edge) for p in draft.panels for edge in p.edges}

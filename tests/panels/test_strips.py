@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.panels.draft import Draft, EdgeUse
+from nesting.panels.draft import Draft
 from nesting.panels.finished import polygon
 from nesting.panels.notches import places
 from nesting.panels.seams import measured
-from nesting.panels.strips import Rim, Side, long_strip
+from nesting.panels.strips import Side, long_strip, rim_of
 
 
 def pieces_of(made):
@@ -95,7 +95,7 @@ def test_any_number_of_pieces_covers_any_plate_exactly(made):
     corners, pieces, closed = made
     plate = polygon("plate", 1, {f"side {i}": corner for i, corner in enumerate(corners)})
     sides = [Side(name, edge.length_mm) for name, edge in plate.edges.items()]
-    rim = Rim("top plate", tuple(EdgeUse("plate", name) for name in plate.edges), "upper")
+    rim = rim_of("top plate", "plate", list(plate.edges), "upper")
     strip = long_strip("boxing", sides, 50.0, pieces, "along", [rim], closed=closed)
     assert sum(panel.per_item for panel in strip.panels) == pieces
     assert len(strip.joining.joins) == (pieces if closed else pieces - 1)

@@ -6,7 +6,7 @@ The boxing is as long as the plate's stitch line, not as its cut edge.
 from nesting.errors import Fault
 from nesting.panels.boxing import STRIP_GRAIN
 from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
-from nesting.panels.draft import Draft, EdgeUse, Fact
+from nesting.panels.draft import Draft, Fact
 from nesting.panels.finished import rectangle
 from nesting.panels.product import (
     Measurement,
@@ -18,7 +18,7 @@ from nesting.panels.product import (
     register,
 )
 from nesting.panels.sewing import foam
-from nesting.panels.strips import Rim, Side, boxed_steps, long_strip, strips_measurement
+from nesting.panels.strips import Side, boxed_steps, long_strip, rim_of, strips_measurement
 
 #: The plate's edges, anticlockwise as it lies face up; and as the strip meets
 #: them when the plate lies face down below.
@@ -79,7 +79,10 @@ class BoxCushion:
             depth,
             number_or(values, "strips", len(sides)),
             values["strip_grain"],
-            [_rim("top plate", "upper", _SIDES), _rim("bottom plate", "lower", _FACE_DOWN)],
+            [
+                rim_of("top plate", "plate", _SIDES, "upper"),
+                rim_of("bottom plate", "plate", _FACE_DOWN, "lower"),
+            ],
             doubled=_SIDES.index("back"),
         )
         return Draft(
@@ -91,10 +94,6 @@ class BoxCushion:
             notions=(foam(x, y, depth),),
             volume_litres=x * y * depth / 1e6,
         )
-
-
-def _rim(place: str, edge: str, sides: tuple[str, ...]) -> Rim:
-    return Rim(place, tuple(EdgeUse("plate", side) for side in sides), edge)
 
 
 register(BoxCushion())

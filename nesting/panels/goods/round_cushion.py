@@ -10,7 +10,7 @@ from nesting.errors import Fault
 from nesting.geometry.curves import circle
 from nesting.panels.boxing import STRIP_GRAIN
 from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
-from nesting.panels.draft import Draft, EdgeUse, Fact
+from nesting.panels.draft import Draft, Fact
 from nesting.panels.finished import FinishedPanel
 from nesting.panels.product import (
     Measurement,
@@ -22,7 +22,7 @@ from nesting.panels.product import (
     register,
 )
 from nesting.panels.sewing import foam
-from nesting.panels.strips import Rim, Side, boxed_steps, long_strip, strips_measurement
+from nesting.panels.strips import Side, boxed_steps, long_strip, rim_of, strips_measurement
 
 
 class RoundCushion:
@@ -64,14 +64,16 @@ class RoundCushion:
         round_it = math.pi * diameter
         parts = ("top-plate", "bottom-plate")
         plate = FinishedPanel("plate", 2, {"rim": circle(diameter / 2)}, parts=parts)
-        rim = (EdgeUse("plate", "rim"),)
         boxing = long_strip(
             "boxing",
             [Side("rim", round_it)],
             thickness,
             number_or(values, "strips", 1),
             values["strip_grain"],
-            [Rim("top plate", rim, "upper"), Rim("bottom plate", rim, "lower")],
+            [
+                rim_of("top plate", "plate", ["rim"], "upper"),
+                rim_of("bottom plate", "plate", ["rim"], "lower"),
+            ],
         )
         volume = math.pi * diameter**2 / 4 * thickness / 1e6
         return Draft(
