@@ -178,8 +178,8 @@ def _notches(
     for name, edge in finished.edges.items():
         around += [(_grid_point(point), allowances[name]) for point in edge.points[:-1]]
         for at, double in sorted(marked.get((finished.name, name), ())) if allowances[name] else ():
-            for point in notches.points(edge, at, double=double):
-                yield notches.notch(cut, _grid_point(point), allowances[name])
+            for point, out in notches.points(edge, at, double=double):
+                yield notches.notch(cut, _grid_point(point), out, allowances[name])
     yield from notches.clips(cut, around)
 
 

@@ -7,6 +7,7 @@ curves, never at the cut edge.
 from dataclasses import dataclass
 
 from nesting.panels.draft import Draft, EdgeUse, Seam
+from nesting.panels.finished import EdgeSort
 from nesting.panels.sewing import Stitch
 from nesting.tolerances import SEAM_MM
 
@@ -80,8 +81,14 @@ def _measure(draft: Draft, seam: Seam, allowance_mm: float) -> SeamMeasure:
 
 
 def sewn(draft: Draft, seam: Seam) -> float:
-    """Length of all stitching of a seam in one item, openings left out, in millimetres."""
-    return seam.times * (run_length(draft, seam.second) - seam.opening_mm)
+    """Length of all stitching of a seam in one item, in millimetres.
+
+    An opening is left out, unless a zip closes it: then both its edges are
+    sewn to the zip.
+    """
+    zipped = any(draft.panel(use.panel).sort(use.edge) is EdgeSort.ZIP for use in seam.first)
+    stitched = run_length(draft, seam.second) + (seam.opening_mm if zipped else -seam.opening_mm)
+    return seam.times * stitched
 
 
 def run_length(draft: Draft, run: tuple[EdgeUse, ...]) -> float:

@@ -6,9 +6,11 @@ its panels through `buttoned`.
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 from typing import Final
 
 from nesting.errors import Fault
+from nesting.geometry.curves import Point
 from nesting.panels.finished import Drill, FinishedPanel
 from nesting.panels.product import Measurement, MeasurementKind, Values, length, word
 
@@ -58,7 +60,20 @@ def _places(panel: FinishedPanel, asked: str, spacing: float) -> list[tuple[floa
         return [middle]
     if asked == "four":
         return [(x, y) for x in (x0 + spacing, x1 - spacing) for y in (y0 + spacing, y1 - spacing)]
-    return _diamond(middle, x1 - x0, y1 - y0, spacing) if asked == "diamond" else []
+    grid = _diamond(middle, x1 - x0, y1 - y0, spacing) if asked == "diamond" else []
+    return [point for point in grid if _inside(point, panel.ring)]
+
+
+def _inside(point: Point, ring: tuple[Point, ...]) -> bool:
+    """Whether a ray from a point to greater x leaves a ring an odd number of times."""
+    x, y = point
+    return bool(
+        sum(
+            (y0 > y) != (y1 > y) and x < x0 + (y - y0) * (x1 - x0) / (y1 - y0)
+            for (x0, y0), (x1, y1) in pairwise((*ring, ring[0]))
+        )
+        % 2
+    )
 
 
 def _diamond(

@@ -20,8 +20,9 @@ from nesting.panels.closures import (
 )
 from nesting.panels.draft import Draft, EdgeUse, Seam
 from nesting.panels.finished import EdgeSort, FinishedPanel, polygon, rectangle
+from nesting.panels.making import make_panels
 from nesting.panels.notches import places
-from nesting.panels.seams import measured
+from nesting.panels.seams import measured, sewn
 from nesting.panels.strips import Rim, Side, long_strip, rim_of
 from nesting.panels.zip_strip import zip_halves, zipped_strip
 
@@ -104,6 +105,7 @@ def test_the_seam_of_a_zip_is_marked_at_both_ends_of_its_opening():
     (seam,) = measured(draft)
     assert seam.meets
     assert seam.sewn_mm == pytest.approx(20)
+    assert sewn(draft, draft.seams[0]) == pytest.approx(20 + 2 * 380)  # both edges to the zip
     for panel in ("a", "b"):
         assert sorted(at for at, _ in places(draft)[panel, "zip"]) == pytest.approx([10, 390])
 
@@ -167,3 +169,20 @@ def test_boxing_meets_a_bottom_plate_in_two_halves(pieces):
     assert all(abs(seam.unexplained_mm) < 1e-6 for seam in measured(draft))
     sewn = {(use.panel, use.edge) for s in draft.seams for use in (*s.first, *s.second)}
     assert sewn == {(p.name, edge) for p in draft.panels for edge in p.edges}
+
+
+def test_a_notch_near_a_corner_is_cut_into_its_own_edge():
+    """10 mm from the corner of a zip edge with 30 mm, beside an edge with 12 mm."""
+    half, _ = halved(rectangle("plate", 1, 400.0, 300.0, SIDES), ("a", "b"))
+    draft = Draft((half, _), (zip_seam("zip", "a", "b", 400.0, 380.0),), allowances_mm={
+        EdgeSort.ZIP: 30.0
+    })  # fmt: skip
+
+    class Halves:
+        def draft(self, values):
+            return draft
+
+    panel = make_panels(
+        Halves(), {}, item="i", cloth="c", quantity=1, allowance_mm=12.0
+    ).panels[0]  # fmt: skip
+    assert sorted(n.foot for n in panel.notches) == [(2_200, 19_200), (40_200, 19_200)]

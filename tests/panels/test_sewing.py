@@ -6,7 +6,7 @@ import pytest
 
 from nesting.panels import sewing
 from nesting.panels.draft import Draft
-from nesting.panels.finished import rectangle
+from nesting.panels.finished import polygon, rectangle
 from nesting.panels.product import products
 from nesting.panels.sewing import NotionKind, Step, Stitch
 from nesting.panels.tufting import BUTTONS, button_faults, buttoned
@@ -120,3 +120,12 @@ def test_buttons_that_have_no_room_are_refused():
     assert button_faults(plate, values("four", 199.0)) == ()
     assert button_faults(plate, values("four", 200.0))[0].place == "button_spacing"
     assert button_faults(plate, values("centre", 200.0)) == ()
+
+
+def test_a_diamond_grid_leaves_out_what_lies_beside_the_panel():
+    """An L: nothing stands where its corner of 200 x 200 is missing."""
+    corners = [(0, 0), (600, 0), (600, 300), (400, 300), (400, 500), (0, 500)]
+    seat = polygon("seat", 1, {f"e{i}": (float(x), float(y)) for i, (x, y) in enumerate(corners)})
+    at = {drill.at for drill in buttoned(seat, values("diamond", 150.0)).drills}
+    assert (300.0, 250.0) in at
+    assert not any(x > 400 and y > 300 for x, y in at)
