@@ -95,12 +95,13 @@ def _drawing_findings(
     from nesting.drawings.drawing import Pen
     from nesting.planning.cutting import cut_by_cloth
     from nesting.planning.items import make_items
+    from nesting.planning.piecing import choose_pieces
     from nesting.verification.drawn import check_drawing
 
     with about(file):
         drawing = _read(file)
     with about(order_file):
-        cuts = cut_by_cloth(order, make_items(order))
+        cuts = cut_by_cloth(order, make_items(choose_pieces(order)[0]))
     cut = _shown(cuts, cloth, drawing, file)
     findings = check_drawing(drawing, cut.cloth, cut.panels)
     return findings, sum(path.pen is Pen.CUT for path in drawing.paths), drawing.within

@@ -89,7 +89,7 @@ def compare_widths(
 
 def _replaced(order: "Order", named: str | None) -> "Cloth":
     """The cloth of the order that is to be bought."""
-    used = {item.cloth for item in order.items}
+    used = {name for item in order.items for name in (item.cloth, *item.panel_cloths.values())}
     known = {cloth.name: cloth for cloth in order.cloths if cloth.name in used}
     listed = ", ".join(map(written, known))
     if named is None and len(known) > 1:

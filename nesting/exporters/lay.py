@@ -2,8 +2,8 @@
 
 The sheet is the cloth: x from the cut end along the roll, y from the lower
 edge, millimetres. The cloth and its selvedge lines come first, then every
-panel in the order of the lay: what is marked on it (stitch line, lines,
-notches, drill marks, grain arrow: shaft from tail to head, then the head),
+panel in the order of the lay: what is marked on it (stitch line, notches,
+drill marks, drawn lines, grain arrow: shaft from tail to head, then the head),
 and last its cut line, so that nothing is cut in a panel that has come loose.
 Cut lines are closed and run anticlockwise.
 """
@@ -23,11 +23,14 @@ LABEL_MM = 12.0
 #: Length of the head of a grain arrow (mm), at most a quarter of the arrow.
 HEAD_MM = 10.0
 
+#: Size of a drill mark (mm).
+CROSS_MM = 8.0
+
+#: Height of the capitals of a drill mark's name (mm).
+DRILL_NAME_MM = 5.0
+
 #: Half width of the head over its length.
 _SPREAD = 0.4
-
-#: Half the arms of the upright cross that marks where to drill (mm).
-_ARM_MM = 3.0
 
 PointMm = tuple[float, float]
 
@@ -41,13 +44,15 @@ def lay_drawing(lay: ClothLay) -> Drawing:
     paths = [*_cloth_paths(lay)]
     for placed in lay.placed:
         paths.extend(panel_paths(placed))
-    return Drawing(lay.cloth.name, width, height, tuple(paths), labels(lay))
+    return Drawing(lay.cloth.name, width, height, tuple(paths), texts(lay))
 
 
-def labels(lay: ClothLay) -> tuple[Text, ...]:
-    """The label of every panel, in the order of the lay."""
+def texts(lay: ClothLay) -> tuple[Text, ...]:
+    """The label of every panel and the names of its drill marks, in the order of the lay."""
     sizes: Sizes = {}
-    return tuple(_label(placed, sizes) for placed in lay.placed)
+    return tuple(
+        text for placed in lay.placed for text in (_label(placed, sizes), *drill_names(placed))
+    )
 
 
 def _cloth_paths(lay: ClothLay) -> Iterator[Path]:
@@ -63,12 +68,12 @@ def panel_paths(placed: PlacedPanel) -> Iterator[Path]:
     panel = placed.panel
     if panel.stitch is not None:
         yield Path(Pen.STITCH, _in_mm(placed.on_cloth(panel.stitch.points)), closed=True)
-    for line in panel.lines:
-        yield Path(Pen.STITCH, _in_mm(placed.on_cloth(line)))
     for notch in panel.notches:
         yield Path(Pen.NOTCH, _in_mm(placed.on_cloth((notch.foot, notch.tip))))
     for at in _in_mm(placed.on_cloth(drill.at for drill in panel.drills)):
         yield from cross(at)
+    for drawn in panel.lines:
+        yield Path(Pen.DRILL, _in_mm(placed.on_cloth(drawn)))
     tail, head = _in_mm(placed.on_cloth(panel.grain))
     yield Path(Pen.GRAIN, (tail, head))
     yield Path(Pen.GRAIN, arrow_head(tail, head))
@@ -78,8 +83,8 @@ def panel_paths(placed: PlacedPanel) -> Iterator[Path]:
 def cross(at: PointMm) -> Iterator[Path]:
     """The two strokes of a drill mark."""
     x, y = at
-    yield Path(Pen.DRILL, ((x - _ARM_MM, y), (x + _ARM_MM, y)))
-    yield Path(Pen.DRILL, ((x, y - _ARM_MM), (x, y + _ARM_MM)))
+    yield Path(Pen.DRILL, ((x - CROSS_MM / 2, y), (x + CROSS_MM / 2, y)))
+    yield Path(Pen.DRILL, ((x, y - CROSS_MM / 2), (x, y + CROSS_MM / 2)))
 
 
 def arrow_head(tail: PointMm, head: PointMm) -> tuple[PointMm, PointMm, PointMm]:
@@ -92,6 +97,14 @@ def arrow_head(tail: PointMm, head: PointMm) -> tuple[PointMm, PointMm, PointMm]
     left = (back_x - _SPREAD * uy, back_y + _SPREAD * ux)
     right = (back_x + _SPREAD * uy, back_y - _SPREAD * ux)
     return left, head, right
+
+
+def drill_names(placed: PlacedPanel) -> Iterator[Text]:
+    """What each drill mark is for, just above it."""
+    for drill in placed.panel.drills:
+        if drill.name:
+            ((x, y),) = _in_mm(placed.on_cloth((drill.at,)))
+            yield Text(Pen.DRILL, (x, y + CROSS_MM), DRILL_NAME_MM, drill.name)
 
 
 def _label(placed: PlacedPanel, sizes: Sizes) -> Text:

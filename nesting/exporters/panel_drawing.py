@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
 from nesting.drawings.lettering import fitted_height
-from nesting.exporters.lay import LABEL_MM, panel_paths
+from nesting.exporters.lay import LABEL_MM, drill_names, panel_paths
 from nesting.layouts.lay import PlacedPanel
 from nesting.panels.panel import Panel
 from nesting.units import CM, to_mm
@@ -27,7 +27,7 @@ def panel_drawing(panels: Sequence[Panel], title: str, room: int = 90 * CM) -> D
     placed = _in_columns(stood, room)
     for one in placed:
         paths += panel_paths(one)
-        texts.append(_label(one))
+        texts += [_label(one), *drill_names(one)]
     length = max((one.outline.bounds[2] for one in placed), default=0) + APART
     return Drawing(title, to_mm(length), to_mm(room), tuple(paths), tuple(texts))
 
@@ -59,7 +59,8 @@ def _in_columns(stood: Iterable[tuple[Panel, int]], room: int) -> list[PlacedPan
 
 def _label(placed: PlacedPanel) -> Text:
     panel = placed.panel
-    content = f"{panel.item} / {panel.name}, cut {panel.copies}"
+    name = f"{panel.item} / {panel.name}" if panel.item else panel.name
+    content = f"{name}, cut {panel.copies}"
     ((x, y),) = placed.on_cloth((panel.label,))
     ring = placed.on_cloth((panel.stitch or panel.cut).points)
     at = (to_mm(x), to_mm(y))

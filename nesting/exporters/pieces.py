@@ -12,8 +12,9 @@ from nesting.drawings.piece_dxf import Piece
 from nesting.exporters.folding import foldable
 from nesting.exporters.formats import Export
 from nesting.geometry.symmetry import Axis
+from nesting.panels import allowances
 from nesting.panels.panel import GrainRule, Panel
-from nesting.units import format_length, to_mm
+from nesting.units import to_mm
 
 Point = tuple[float, float]
 
@@ -48,7 +49,7 @@ def pieces_dxf(
 
 def _piece(panel: Panel, name: str, material: str, units: str) -> Piece:
     tail, head = _in_mm(panel.grain)
-    allowance = format_length(panel.allowance, units)
+    allowance = allowances.told(panel, units)
     grain = "any grain" if panel.grain_rule is GrainRule.ANY else "grain along the line"
     return Piece(
         name=name,
@@ -62,7 +63,7 @@ def _piece(panel: Panel, name: str, material: str, units: str) -> Piece:
         internal=tuple(_in_mm(line) for line in panel.lines),
         annotation=(
             f"cut {panel.copies}",
-            f"seam allowance {allowance} included" if panel.allowance else "no seam allowance",
+            f"allowance included: {allowance}" if allowance else "no seam allowance",
             grain,
         ),
     )

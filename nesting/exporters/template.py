@@ -15,8 +15,9 @@ from nesting.drawings.page import Figure, Look, Mark, Point, Side, Stroke, Words
 from nesting.exporters.folding import TWINS_APART, foldable, half_plane, open_half
 from nesting.exporters.lay import arrow_head
 from nesting.geometry.symmetry import Axis
+from nesting.panels import allowances
 from nesting.panels.panel import GrainRule, Panel
-from nesting.units import format_length, to_mm
+from nesting.units import to_mm
 
 CUT = Look(0.5)
 STITCH = Look(0.25, 0.35, (4, 2))
@@ -96,12 +97,12 @@ def halves(panel: Panel, units: str) -> tuple[Template, ...]:
 def said(panel: Panel, units: str, fold: Axis | None = None) -> tuple[str, ...]:
     """What is written on a panel's template, line by line."""
     copies = f"cut {panel.copies} from {panel.cloth}" + (" on the fold" if fold else "")
-    allowance = f"seam allowance {format_length(panel.allowance, units)} included"
+    allowance = allowances.told(panel, units)
     grain = "grain any way" if panel.grain_rule is GrainRule.ANY else "grain along the arrow"
     return (
         f"{panel.item} / {panel.name}",
         copies,
-        allowance if panel.allowance else "cut size, no seam allowance",
+        f"allowance included: {allowance}" if allowance else "cut size, no seam allowance",
         grain,
     )
 

@@ -13,7 +13,7 @@ from nesting.geometry.outline import Outline
 from nesting.geometry.symmetry import Axis, mirrored
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.layouts.sequence import in_marking_order
-from nesting.panels.panel import Notch, Panel
+from nesting.panels.panel import Panel
 
 
 class Face(StrEnum):
@@ -49,16 +49,21 @@ def _mirror_image(panel: Panel) -> Panel:
 
     tail, head = seen(panel.grain)
     (label,) = seen((panel.label,))
-    notches = (seen((notch.foot, notch.tip)) for notch in panel.notches)
+    ends = (seen((notch.foot, notch.tip)) for notch in panel.notches)
+    edges = (replace(edge, points=seen(edge.points[::-1])) for edge in reversed(panel.edges))
     drills = (replace(drill, at=seen((drill.at,))[0]) for drill in panel.drills)
     lines = (seen(each) for each in panel.lines)
     return replace(
         panel,
         cut=Outline(seen(panel.cut.points)),
         stitch=Outline(seen(panel.stitch.points)) if panel.stitch else None,
-        notches=tuple(Notch(foot, tip) for foot, tip in notches),
+        notches=tuple(
+            replace(notch, foot=foot, tip=tip)
+            for notch, (foot, tip) in zip(panel.notches, ends, strict=True)
+        ),
         grain=(tail, head),
         label=label,
+        edges=tuple(edges),
         drills=tuple(drills),
         lines=tuple((start, end) for start, end in lines),
     )

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from nesting.drawings import dxf, dxf_own_reader, hpgl, hpgl_reader, svg, svg_reader
 from nesting.drawings.drawing import Drawing
 from nesting.exporters.formats import Export
-from nesting.exporters.lay import labels
+from nesting.exporters.lay import texts
 from nesting.exporters.plain_letters import in_plain_letters
 from nesting.layouts.lay import ClothLay
 from nesting.planning.plan import must_be_proved
@@ -69,7 +69,7 @@ def _in_plain_letters(sheets: Iterable[Sheet]) -> tuple[list[Sheet], tuple[str, 
     told: list[str] = []
     for sheet in sheets:
         lay, notes = in_plain_letters(sheet.lay)
-        respelled = replace(sheet.drawing, texts=labels(lay)) if notes else sheet.drawing
+        respelled = replace(sheet.drawing, texts=texts(lay)) if notes else sheet.drawing
         plain.append(replace(sheet, drawing=respelled))
         told += notes
     return plain, tuple(told)

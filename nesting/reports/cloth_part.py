@@ -8,6 +8,7 @@ from fractions import Fraction
 from nesting.cloth.cloth import Cloth, Nap
 from nesting.layouts.lay import ClothLay
 from nesting.layouts.sequence import in_marking_order, runs
+from nesting.panels import allowances
 from nesting.panels.panel import GrainRule, Panel
 from nesting.reports.picture import Picture, picture
 from nesting.reports.remnants import LEAST, MOST, letter, remnants
@@ -205,10 +206,15 @@ def _panel_rows(lay: ClothLay, units: str) -> Iterable[PanelRow]:
             panel=panel,
             size=f"{format_length(length, units)} × {format_length(height, units)}",
             area=area(panel.cut.area2, units),
-            grain=_GRAIN[panel.grain_rule],
-            allowance=format_length(panel.allowance, units),
+            grain=_grain(panel),
+            allowance=allowances.told(panel, units) or "none",
             numbers=runs(numbers.get((panel.item, panel.name), [])),
         )
+
+
+def _grain(panel: Panel) -> str:
+    turned = ", railroaded" if panel.railroaded else ""
+    return f"{_GRAIN[panel.grain_rule]}{turned}"
 
 
 def _remnant_rows(boxes: Sequence[Box], units: str) -> Iterable[RemnantRow]:

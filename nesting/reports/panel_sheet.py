@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from nesting.panels import allowances
 from nesting.panels.making import Made
 from nesting.panels.panel import GrainRule, Panel
 from nesting.reports.page import page_template
@@ -62,7 +63,7 @@ def _row(number: int, panel: Panel, units: str, longest: int) -> tuple[str, Pane
     length, height = panel.cut.length, panel.cut.height
     blank = _BLANK * to_mm(max(length, height))
     view = (-blank, -to_mm(height) - blank, to_mm(length) + 2 * blank, to_mm(height) + 2 * blank)
-    allowance = format_length(panel.allowance, units)
+    allowance = allowances.told(panel, units)
     row = PanelRow(
         number=number,
         name=panel.name,
@@ -70,7 +71,7 @@ def _row(number: int, panel: Panel, units: str, longest: int) -> tuple[str, Pane
         cloth=panel.cloth,
         length=format_length(length, units),
         height=format_length(height, units),
-        allowance=f"{allowance}, included" if panel.allowance else "none: cut size",
+        allowance=f"{allowance}, included" if allowance else "none: cut size",
         grain="any way" if panel.grain_rule is GrainRule.ANY else "along the arrow",
         shape=shape(panel, 0, f"panel-{number}"),
         box=" ".join(f"{value:.1f}" for value in view),

@@ -11,6 +11,7 @@ import io
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from pathlib import Path
 
 import xlsxwriter
 
@@ -18,8 +19,9 @@ from nesting.drawings.drawing import one_line
 from nesting.layouts.lay import ClothLay, OrderLay
 from nesting.layouts.sequence import in_marking_order
 from nesting.orders.order import Item, Order
+from nesting.panels import allowances
 from nesting.panels.panel import GrainRule, Panel
-from nesting.panels.product import MeasurementKind, products
+from nesting.panels.product import MeasurementKind, Value, products
 from nesting.reports.waste import account, apportioned
 from nesting.units import BARE_UNITS, MM, YD, M
 
@@ -128,10 +130,17 @@ def _measured(item: Item, scale: _Scale) -> Iterator[tuple[Cell, ...]]:
         value = item.values.get(measurement.name)
         if value is None:
             continue
-        if measurement.kind is MeasurementKind.LENGTH and not isinstance(value, str):
+        if measurement.kind is MeasurementKind.LENGTH and isinstance(value, float | int):
             yield item.name, measurement.name, scale.length(value * MM), None
         else:
-            yield item.name, measurement.name, None, value
+            yield item.name, measurement.name, None, _cell(value, scale)
+
+
+def _cell(value: Value, scale: _Scale) -> Cell:
+    """A value that is no single length, as one cell."""
+    if isinstance(value, tuple):
+        return " ".join(f"({scale.length(x * MM)}, {scale.length(y * MM)})" for x, y in value)
+    return str(value) if isinstance(value, Path) else value
 
 
 def _panels(lay: OrderLay, scale: _Scale) -> _Table:
@@ -139,6 +148,7 @@ def _panels(lay: OrderLay, scale: _Scale) -> _Table:
     headings = (
         "cloth", "item", "panel", "for each item", "copies", f"length ({units})",
         f"height ({units})", f"area ({scale.shop}²)", f"seam allowance ({units})", "grain",
+        "allowances of its edges",
     )  # fmt: skip
     return _Table(headings, [_panel(p, scale) for one in lay.cloths for p in one.panels])
 
@@ -149,6 +159,7 @@ def _panel(panel: Panel, scale: _Scale) -> tuple[Cell, ...]:
         panel.cloth, panel.item, panel.name, panel.per_item, panel.copies,
         scale.length(panel.cut.length), scale.length(panel.cut.height),
         scale.area(panel.cut.area2), scale.length(panel.allowance), grain,
+        allowances.told(panel, scale.units),
     )  # fmt: skip
 
 

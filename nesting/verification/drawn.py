@@ -56,7 +56,8 @@ def check_drawing(
     the numbers that they have for a record; the length to buy is worked out
     from the outlines. Names may be spelled in plain letters. What the format
     may put between its lines and those that were meant (``within``) is
-    allowed beside the usual rounding. Stitch lines and notches are not judged.
+    allowed beside the usual rounding. Stitch lines, notches and drill marks are
+    not judged.
     """
     wanted = {one.key: one for one in map(_wanted, panels)}
     grains = {_key(panel): _vector(*panel.grain) for panel in panels}

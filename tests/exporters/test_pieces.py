@@ -94,7 +94,7 @@ def test_each_block_says_what_it_is_and_how_often_it_is_cut():
         ("pouf / cap", "1", "teal twill", "ONE"),
         ("pouf / gore", "2", "teal twill", "ONE"),
     ]
-    assert "seam allowance 1.0 cm included" in told[0]["Annotation"]
+    assert "allowance included: seam 1.0 cm" in told[0]["Annotation"]
     notes = [e.dxf.text for e in on(found["P1"], 15, "TEXT")]
     assert "cut 2" in notes
 

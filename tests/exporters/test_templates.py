@@ -116,7 +116,7 @@ def test_every_sheet_says_which_panel_it_is_of_and_how_often_it_is_cut():
         for words in (
             f"{panel.item} / {panel.name}",
             f"cut {panel.copies} from teal twill",
-            "seam allowance 1.0 cm included",
+            "allowance included: seam 1.0 cm",
             "grain along the arrow",
             "50 mm",
             "Reading nook",
