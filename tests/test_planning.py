@@ -241,7 +241,7 @@ def test_the_files_of_a_plan_are_those_of_the_contract():
     )
     files = lay_files(laid)
     assert set(files) == {
-        "layout.json", "report.html", "marking-out.csv",
+        "layout.json", "report.html", "marking-out.csv", "make-up.html",
         "serge.dxf", "serge.svg", "white-linen.dxf", "white-linen.svg",
     }  # fmt: skip
     assert files["layout.json"] == to_json(as_record(laid.lay)).encode()

@@ -55,15 +55,20 @@ class CutPath:
         return self.passes[Pen.CUT]
 
     def told(self, units: str) -> str:
-        """What the head travels between cuts, in one sentence for people who work in ``units``."""
+        """What the head travels between cuts, as a sentence with the name of the drawing."""
+        sentence = self.sentence(units)
+        return f"{self.drawing.title}: {sentence[0].lower()}{sentence[1:]}"
+
+    def sentence(self, units: str) -> str:
+        """What the head travels between cuts, for people who work in ``units``."""
         travel = self.cuts.travel
         given, nearest, after = (
             format_length(to_grid(way), units)
             for way in (travel.given, travel.nearest, travel.after)
         )
         return (
-            f"{self.drawing.title}: between cuts the head travels {after} from the "
-            f"{self.corner.words}; in the order of the lay it would be {given} "
+            f"Between cuts the head travels {after} from the {self.corner.words}; "
+            f"in the order of the lay it would be {given} "
             f"({100 * travel.below_given:.1f} % saved), nearest first {nearest} "
             f"({100 * travel.below_nearest:.1f} % saved)."
         )

@@ -20,18 +20,21 @@ class Format(StrEnum):
     XLSX = "xlsx"
     HTML = "html"
     CSV = "csv"
+    MAKE_UP = "make-up"
 
 
 #: What can be written of a lay (its layout.json always is), and what is unless told otherwise.
 LAY_FORMATS: Final = (
     Format.DXF, Format.DXF_R12, Format.SVG, Format.PLT,
-    Format.PDF, Format.XLSX, Format.HTML, Format.CSV,
+    Format.PDF, Format.XLSX, Format.HTML, Format.CSV, Format.MAKE_UP,
 )  # fmt: skip
-LAY_DEFAULTS: Final = (Format.DXF, Format.SVG, Format.HTML, Format.CSV)
+LAY_DEFAULTS: Final = (Format.DXF, Format.SVG, Format.HTML, Format.CSV, Format.MAKE_UP)
 
 #: What can be written of panels before they are laid, and what is unless told otherwise.
-PANEL_FORMATS: Final = (Format.DXF, Format.SVG, Format.PLT, Format.PDF, Format.HTML)
-PANEL_DEFAULTS: Final = (Format.DXF, Format.PDF, Format.HTML)
+PANEL_FORMATS: Final = (
+    Format.DXF, Format.SVG, Format.PLT, Format.PDF, Format.HTML, Format.MAKE_UP,
+)  # fmt: skip
+PANEL_DEFAULTS: Final = (Format.DXF, Format.PDF, Format.HTML, Format.MAKE_UP)
 
 
 @dataclass(frozen=True)

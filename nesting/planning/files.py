@@ -23,6 +23,7 @@ from nesting.layouts.mirroring import Face
 from nesting.layouts.storage import as_record, to_json
 from nesting.panels.product import products
 from nesting.planning.drawn_files import Sheet, dxf_files, dxf_r12_files, plt_files, svg_files
+from nesting.planning.make_up_files import make_up_files
 from nesting.planning.plan import Plan, Search
 from nesting.reports.page import report_page
 from nesting.reports.workbook import workbook
@@ -164,8 +165,13 @@ def _report(task: Task) -> Export:
         cautions=_cautions(plan),
         warnings=_warnings(plan),
         search={search.cloth: _told(search) for search in plan.searches},
+        travel={p.drawing.title: p.sentence(plan.order.units) for p in task.cut_paths},
     )
     return Export({"report.html": page})
+
+
+def _make_up(task: Task) -> Export:
+    return make_up_files(task.plan.order, task.plan.made)
 
 
 def _cautions(plan: Plan) -> Iterator[str]:
@@ -193,4 +199,5 @@ LAY_WRITERS: Final[Mapping[Format, Callable[[Task], Export]]] = {
     Format.XLSX: _workbook,
     Format.HTML: _report,
     Format.CSV: _marking_out,
+    Format.MAKE_UP: _make_up,
 }

@@ -23,6 +23,8 @@ from nesting.panels.panel import Panel
 from nesting.panels.product import products
 from nesting.planning.cutting import cut_by_cloth
 from nesting.planning.items import make_items
+from nesting.planning.make_up_files import make_up_files
+from nesting.planning.piecing import choose_pieces
 from nesting.reports.panel_sheet import panel_sheet
 from nesting.units import to_grid
 
@@ -65,7 +67,8 @@ def panel_export(
     OrderError
         When paper or plotter cannot take them.
     """
-    made = make_items(order)
+    order, chosen = choose_pieces(order)
+    made = make_items(order, chosen)
     panels = tuple(panel for cut in cut_by_cloth(order, made) for panel in cut.panels)
     task = PanelTask(order, made, panels, settings or PanelSettings())
     return joined(tuple(PANEL_WRITERS[each](task) for each in formats))
@@ -107,6 +110,10 @@ def _sheet(task: PanelTask) -> Export:
     return Export({"panel-sheet.html": page})
 
 
+def _make_up(task: PanelTask) -> Export:
+    return make_up_files(task.order, task.made)
+
+
 def _cautions(order: Order) -> Iterator[str]:
     for item in order.items:
         yield from products()[item.product].cautions
@@ -119,4 +126,5 @@ PANEL_WRITERS: Final[Mapping[Format, Callable[[PanelTask], Export]]] = {
     Format.PLT: _plt,
     Format.PDF: _templates,
     Format.HTML: _sheet,
+    Format.MAKE_UP: _make_up,
 }

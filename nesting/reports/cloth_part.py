@@ -113,6 +113,7 @@ class ClothPart:
     bound_tenths: int
     bound: str
     search: str
+    travel: str
     picture: Picture
     bought: str
     uses: tuple[UseRow, ...]
@@ -122,7 +123,7 @@ class ClothPart:
     remnants_told: str
 
 
-def cloth_part(number: int, lay: ClothLay, units: str, search: str) -> ClothPart:
+def cloth_part(number: int, lay: ClothLay, units: str, *, search: str, travel: str) -> ClothPart:
     """The words and pictures for one lay, the ``number``-th on its page."""
     figures = account(lay)
     left_over = remnants(lay, units)
@@ -144,6 +145,7 @@ def cloth_part(number: int, lay: ClothLay, units: str, search: str) -> ClothPart
         bound_tenths=1000 * bound // lay.used_length,
         bound=format_length(bound, units),
         search=search,
+        travel=travel,
         picture=picture(lay, left_over, units, f"shape-{number}"),
         bought=area(figures.bought2, units),
         uses=tuple(_use_rows(lay, figures, units)),

@@ -34,6 +34,7 @@ def report_page(
     cautions: Iterable[str] = (),
     warnings: Iterable[str] = (),
     search: Mapping[str, str] | None = None,
+    travel: Mapping[str, str] | None = None,
 ) -> bytes:
     """The report of an order's lays as HTML, in the maker's ``units``.
 
@@ -52,13 +53,21 @@ def report_page(
         What the maker must know about this run before anything else.
     search
         By name of cloth, one sentence on how its lay was searched for.
+    travel
+        By name of cloth, one sentence on the way of a cutter's head.
     """
-    items, told = tuple(made), search or {}
+    items = tuple(made)
     script = _script()
     page = page_template("page.html").render(
         order=lay.order,
         parts=[
-            cloth_part(i, one, units, told.get(one.cloth.name, ""))
+            cloth_part(
+                i,
+                one,
+                units,
+                search=(search or {}).get(one.cloth.name, ""),
+                travel=(travel or {}).get(one.cloth.name, ""),
+            )
             for i, one in enumerate(lay.cloths, start=1)
         ],
         seams=_seams(items, units),

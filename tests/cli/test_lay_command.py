@@ -14,7 +14,8 @@ def test_lay_writes_the_files_of_the_contract_beside_the_order(clothwright, orde
     assert ended.status == 0
     written = {path.name for path in (order.parent / "bench-lay").iterdir()}
     assert written - {".clothwright"} == {
-        "layout.json", "report.html", "marking-out.csv", "grey-wool-2.dxf", "grey-wool-2.svg",
+        "layout.json", "report.html", "marking-out.csv", "make-up.html",
+        "grey-wool-2.dxf", "grey-wool-2.svg",
     }  # fmt: skip
 
 

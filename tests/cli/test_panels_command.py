@@ -15,7 +15,9 @@ def test_panels_writes_the_files_of_the_contract_beside_the_order(clothwright, o
     ended = clothwright("panels", order)
     assert (ended.status, ended.err) == (0, "")
     folder = order.parent / "bench-panels"
-    assert written(folder) == {"pieces.dxf", "templates.pdf", "panel-sheet.html"}
+    assert written(folder) == {
+        "pieces.dxf", "templates.pdf", "panel-sheet.html", "make-up.html",
+    }  # fmt: skip
     assert "bench-panels" in ended.out
     document = ezdxf.read(io.StringIO((folder / "pieces.dxf").read_text("ascii")))
     # a box cushion: plate, long and short boxing
@@ -31,7 +33,7 @@ def test_json_lists_the_files_and_what_was_respelled(clothwright, order):
     order.write_text(order.read_text("utf-8").replace("Grey Wool 2", "Größe"), "utf-8")
     ended = clothwright("panels", order, "--json", "--quiet")
     told = json.loads(ended.out)
-    assert told["files"] == ["panel-sheet.html", "pieces.dxf", "templates.pdf"]
+    assert told["files"] == ["make-up.html", "panel-sheet.html", "pieces.dxf", "templates.pdf"]
     assert any('"Größe" is spelled "Grosse"' in note for note in told["notes"])
 
 

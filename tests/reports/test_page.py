@@ -209,6 +209,13 @@ def test_cautions_are_printed_once_and_warnings_come_first():
     assert text.index("W!") < text.index("Length to buy")
 
 
+def test_the_cutter_is_told_the_way_of_the_head():
+    told = "Between cuts the head travels 9.1 m."
+    text = _text(report_page(order_lay(), "cm", travel={"teal twill": told}))
+    assert told in text
+    assert "the head travels" not in _text(report_page(order_lay(), "cm"))
+
+
 def test_a_cloth_is_told_how_it_was_searched():
     text = _text(report_page(order_lay(), "cm", search={"teal twill": "Searched for 20 s."}))
     assert "Searched for 20 s." in text
