@@ -16,6 +16,7 @@ import typer
 
 from cli.commands.lay import lay_order
 from cli.commands.new import write_starter
+from cli.commands.panels import write_panels
 from cli.commands.products import show_products
 from cli.commands.verify import verify_file
 from cli.commands.widths import compare_widths
@@ -39,6 +40,7 @@ app = typer.Typer(
 )
 app.command("new")(write_starter)
 app.command("products")(show_products)
+app.command("panels")(write_panels)
 app.command("lay")(lay_order)
 app.command("widths")(compare_widths)
 app.command("verify")(verify_file)

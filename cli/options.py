@@ -6,15 +6,18 @@ an order: all of them at once, each with its rule, its value and what to do.
 
 import math
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
 from nesting.errors import Fault, OrderError, written
+from nesting.exporters.formats import LAY_DEFAULTS, LAY_FORMATS
 
 if TYPE_CHECKING:
+    from nesting.layouts.mirroring import Face
     from nesting.packing.running import Limits
 
 _SECONDS: Final = 20.0
@@ -43,6 +46,19 @@ Seed = Annotated[
 Workers = Annotated[
     str | None,
     typer.Option("--workers", metavar="N", help="How many search at once.  [default: all cores]"),
+]
+LayFormats = Annotated[
+    str,
+    typer.Option("--formats", metavar="LIST", help=f"What to write: {', '.join(LAY_FORMATS)}."),
+]
+LAY_FORMATS_DEFAULT: Final = ",".join(LAY_DEFAULTS)
+MarkedFace = Annotated[
+    str,
+    typer.Option(
+        "--face",
+        metavar="WAY",
+        help="How the cloth lies while it is marked by hand: up, or down (mirrors marking-out).",
+    ),
 ]
 Quiet = Annotated[bool, typer.Option("--quiet", help="Faults only: no progress, no summary.")]
 Json = Annotated[
@@ -115,6 +131,42 @@ def _cores() -> int:
     if hasattr(os, "sched_getaffinity"):
         return len(os.sched_getaffinity(0))
     return os.cpu_count() or 1
+
+
+def read_length(option: str, text: str, units: str) -> float:
+    """Read a length in millimetres; a bare number is in ``units``.
+
+    Raises
+    ------
+    OrderError
+        When it is no length, said of that option.
+    """
+    from nesting.units import parse_length
+
+    try:
+        return parse_length(Decimal(text) if is_bare(text) else text, units)
+    except OrderError as error:
+        raise OrderError([replace(fault, place=option) for fault in error.faults]) from error
+
+
+def is_bare(text: str) -> bool:
+    """Tell whether a length has no unit of its own, so that it is in the order's."""
+    return text.isascii() and text.replace(".", "", 1).isdecimal()
+
+
+def read_face(text: str) -> "Face":
+    """Read which way the right side of the cloth lies while it is marked.
+
+    Raises
+    ------
+    OrderError
+        When it is neither up nor down.
+    """
+    from nesting.layouts.mirroring import Face
+
+    if text not in tuple(Face):
+        raise OrderError([Fault("--face", "must be up or down", written(text), "--face down")])
+    return Face(text)
 
 
 def read_units(text: str) -> str:

@@ -19,6 +19,9 @@ from nesting.units import GRID_PER_MM, to_mm
 #: Name and version of the record of a comparison.
 SCHEMA: Final = "clothwright/widths/1"
 
+#: No cloth can have this name.
+_NO_CLOTH: Final = ""
+
 
 class Yardstick(StrEnum):
     """What candidates are ranked by: their cost, or the cloth bought where a price is missing."""
@@ -115,11 +118,24 @@ def compare_rolls(
 
 
 def _order_from(order: Order, replaced: str, cloth: Cloth) -> Order:
-    """The part of an order that is cut from one cloth, cut from another."""
-    items = (item for item in order.items if item.cloth == replaced)
-    return replace(
-        order, cloths=(cloth,), items=tuple(replace(item, cloth=cloth.name) for item in items)
+    """The part of an order that is cut from one cloth, cut from another.
+
+    Panels of the same items that are cut from a third cloth are given none.
+    """
+
+    def instead(name: str) -> str:
+        return cloth.name if name == replaced else _NO_CLOTH
+
+    items = tuple(
+        replace(
+            item,
+            cloth=instead(item.cloth),
+            panel_cloths={panel: instead(name) for panel, name in item.panel_cloths.items()},
+        )
+        for item in order.items
+        if replaced in (item.cloth, *item.panel_cloths.values())
     )
+    return replace(order, cloths=(cloth,), items=items)
 
 
 def _ranked(order: Order, replaced: str, offers: Sequence[Offer]) -> Comparison:

@@ -6,6 +6,17 @@ from typing import Final
 #: about 1 mm wide; a twentieth of it keeps the vertex count of a cap near 70.
 CHORD_MM: Final = 0.05
 
+#: Millimetres that the vertices of chords may lie off the arc that is drawn in
+#: their stead. Rounding outward took each up to 0.014 mm off the true curve, and
+#: the three that decide on the arc carry that over to the others.
+ARC_MM: Final = 0.03
+
+#: Millimetres that an arc in a file may lie off the chords it is read as.
+READ_MM: Final = 0.005
+
+#: Millimetres by which HP-GL rounds each coordinate: half its unit of 0.025 mm.
+PLOT_MM: Final = 0.0125
+
 #: Millimetres that two sewn edges may differ at the stitch line when no ease
 #: is declared (pattern makers true seams to 1/16 in, that is 1.6 mm).
 SEAM_MM: Final = 1.0

@@ -69,3 +69,23 @@ def svg_shapes(data):
                 points = [(x * scale_x, (height - y) * scale_y) for x, y in pairs]
                 shapes.append((group.get("class"), shape.tag == f"{SVG}polygon", points))
     return shapes
+
+
+def hpgl_strokes(data):
+    """Pen and points (millimetres) of each stroke of an HP-GL file, by ezdxf's interpreter."""
+    from ezdxf.addons.hpgl2.backend import Recorder
+    from ezdxf.addons.hpgl2.interpreter import Interpreter
+    from ezdxf.addons.hpgl2.plotter import Plotter
+    from ezdxf.addons.hpgl2.tokenizer import hpgl2_commands
+
+    recorder = Recorder()
+    interpreter = Interpreter(Plotter(recorder))
+    interpreter.run(hpgl2_commands(b"\x1b%0B" + data))
+    strokes = []
+    for _, properties, points in recorder.player().recordings():
+        run = [(float(p.x) / 40, float(p.y) / 40) for p in points.vertices()]
+        if strokes and strokes[-1][0] == properties.pen_index and strokes[-1][1][-1] == run[0]:
+            strokes[-1][1].extend(run[1:])  # one stroke in several instructions
+        else:
+            strokes.append((properties.pen_index, run))
+    return strokes

@@ -157,7 +157,7 @@ class TestPanelsThatDoNotFit:
 
     def test_more_strips_are_named_where_they_help(self):
         one = item("box-cushion", length=500.0, width=400.0, thickness=80.0, strips=1)
-        assert "strips = 4" in self.faults(one)['item "seat", panel "boxing"'].remedy
+        assert "strips = 2" in self.faults(one)['item "seat", panel "boxing"'].remedy
 
     def test_cross_grain_is_named_where_the_nap_allows_it(self):
         either = self.faults(self.LONG, cloth=replace(SERGE, nap=Nap.EITHER_WAY))
@@ -241,7 +241,7 @@ def test_the_files_of_a_plan_are_those_of_the_contract():
     )
     files = lay_files(laid)
     assert set(files) == {
-        "layout.json", "report.html", "marking-out.csv",
+        "layout.json", "report.html", "marking-out.csv", "make-up.html",
         "serge.dxf", "serge.svg", "white-linen.dxf", "white-linen.svg",
     }  # fmt: skip
     assert files["layout.json"] == to_json(as_record(laid.lay)).encode()

@@ -79,7 +79,8 @@ def test_the_files_of_every_sample_are_written_and_proved(sample):
     _, plan = sample
     names = {re.sub("[^a-z0-9]", "-", lay.cloth.name) for lay in plan.lay.cloths}
     drawings = {f"{name}.{kind}" for name in names for kind in ("dxf", "svg")}
-    assert set(lay_files(plan)) == {"layout.json", "report.html", "marking-out.csv"} | drawings
+    pages = {"report.html", "make-up.html"}
+    assert set(lay_files(plan)) == {"layout.json", "marking-out.csv"} | pages | drawings
 
 
 def test_the_picture_of_the_first_sample_shows_a_lay_of_it():

@@ -1,11 +1,16 @@
 """``lay``: the main job."""
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from cli.cutting import StartCorner, read_corner
 from cli.interruption import Interruption
 from cli.monitor import monitor
 from cli.options import (
+    LAY_FORMATS_DEFAULT,
     Json,
+    LayFormats,
+    MarkedFace,
     OrderFile,
     Out,
     Quiet,
@@ -13,17 +18,43 @@ from cli.options import (
     Seed,
     Steps,
     Workers,
+    read_face,
     read_search,
 )
+from cli.plotting import Arcs, Plot16Bit, PlotFrame, PlotOptions, PlotOrigin, PlotPens, PlotWidth
 from cli.reading import about, beside, order_from
-from cli.screen import ExitStatus, say
+from cli.screen import ExitStatus, remark, say
 from cli.summary import lay_summary
+from nesting.errors import OrderError
+from nesting.exporters.formats import LAY_FORMATS, Format, chosen
+from nesting.units import to_mm
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from cli.options import Search
+    from nesting.drawings.hpgl import Plotter
+    from nesting.exporters.cut_path import Corner
+    from nesting.layouts.mirroring import Face
+    from nesting.orders.order import Order
     from nesting.planning import Plan
+    from nesting.planning.files import Settings
+
+
+@dataclass(frozen=True)
+class _Wanted:
+    """What is to be written, and how; heavy libraries are loaded when it is."""
+
+    formats: tuple[Format, ...]
+    face: "Face"
+    corner: "Corner"
+    arcs: bool
+    plotter: "Plotter"
+
+    def settings(self) -> "Settings":
+        from nesting.planning.files import Settings
+
+        return Settings(self.face, self.arcs, self.plotter, self.corner)
 
 
 def lay_order(
@@ -34,20 +65,37 @@ def lay_order(
     steps: Steps = None,
     seed: Seed = None,
     workers: Workers = None,
+    formats: LayFormats = LAY_FORMATS_DEFAULT,
+    face: MarkedFace = "up",
+    start_corner: StartCorner = "cut-end-lower",
+    arcs: Arcs = False,
+    plot_frame: PlotFrame = None,
+    plot_width: PlotWidth = None,
+    plot_origin: PlotOrigin = "corner",
+    plot_16_bit: Plot16Bit = False,
+    plot_pens: PlotPens = None,
     quiet: Quiet = False,
     as_json: Json = False,
 ) -> ExitStatus:
     """Lay the panels of an order on its cloths.
 
-    Plans and proves a lay for each cloth, then writes layout.json,
-    report.html, marking-out.csv and each cloth's drawing as DXF and SVG.
+    Plans and proves a lay for each cloth, then writes layout.json and, as
+    --formats asks, report.html, marking-out.csv and each cloth's drawings.
     Ctrl-C ends the search and keeps the best lay.
     """
     search = read_search(seconds, steps, seed, workers)
+    chosen_formats = chosen(formats, LAY_FORMATS)
+    lies, corner = read_face(face), read_corner(start_corner)
+    options = PlotOptions(plot_frame, plot_width, plot_origin, plot_16_bit, plot_pens)
     folder = out or beside(order_file, "lay")
     with Interruption() as interruption:
-        plan = _plan(order_file, folder, search, interruption, quiet=quiet)
-        layout = _write(folder, plan)
+        order = order_from(order_file)
+        plotter = options.read(order.units)
+        if Format.PLT in chosen_formats:
+            _must_be_plottable(order, plotter)
+        plan = _plan(order_file, order, folder, search, interruption, quiet=quiet)
+        wanted = _Wanted(chosen_formats, lies, corner, arcs, plotter)
+        layout = _write(folder, plan, wanted, quiet=quiet)
     if as_json:
         say(layout)
     elif not quiet:
@@ -55,10 +103,26 @@ def lay_order(
     return ExitStatus.INTERRUPTED if interruption.asked else ExitStatus.DONE
 
 
+def _must_be_plottable(order: "Order", plotter: "Plotter") -> None:
+    """Refuse cloths that the plotter cannot draw, before anything is laid."""
+    from nesting.drawings.hpgl import width_faults
+
+    used = {item.cloth for item in order.items}
+    cloths = [cloth for cloth in order.cloths if cloth.name in used]
+    faults = [f for c in cloths for f in width_faults(c.name, to_mm(c.width), plotter)]
+    if faults:
+        raise OrderError(faults)
+
+
 def _plan(
-    order_file: "Path", folder: "Path", search: "Search", interruption: Interruption, *, quiet: bool
+    order_file: "Path",
+    order: "Order",
+    folder: "Path",
+    search: "Search",
+    interruption: Interruption,
+    *,
+    quiet: bool,
 ) -> "Plan":
-    order = order_from(order_file)
     from nesting.exporters.folder import check_folder
 
     check_folder(folder)
@@ -76,11 +140,14 @@ def _plan(
             )
 
 
-def _write(folder: "Path", plan: "Plan") -> str:
+def _write(folder: "Path", plan: "Plan", wanted: _Wanted, *, quiet: bool) -> str:
     """Write every file of a plan; returns the layout file's text."""
     from nesting.exporters.folder import write_whole
-    from nesting.planning.files import lay_files
+    from nesting.planning.files import lay_export
 
-    files = lay_files(plan)
-    write_whole(folder, files)
-    return files["layout.json"].decode().rstrip("\n")
+    export = lay_export(plan, wanted.formats, wanted.settings())
+    write_whole(folder, dict(export.files))
+    if not quiet:
+        for note in export.notes:
+            remark(note)
+    return export.files["layout.json"].decode().rstrip("\n")

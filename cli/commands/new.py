@@ -5,8 +5,9 @@ from typing import Annotated
 
 import typer
 
+from cli.new_file import write_new
 from cli.screen import ExitStatus, json_text, say
-from nesting.errors import AccessError, Fault, OrderError
+from nesting.errors import Fault, OrderError
 
 
 def write_starter(
@@ -35,24 +36,6 @@ def write_starter(
     if file is None:
         say(text)
         return ExitStatus.DONE
-    _write(file, text.rstrip("\n") + "\n")
+    write_new(file, (text.rstrip("\n") + "\n").encode())
     say(f"wrote {file}" if schema else f"wrote {file}; lay it with: clothwright lay {file}")
     return ExitStatus.DONE
-
-
-def _write(file: Path, text: str) -> None:
-    """Write a file that is not there yet, whole or not at all."""
-    try:
-        with file.open("x", encoding="utf-8") as stream:
-            try:
-                stream.write(text)
-                stream.flush()
-            except BaseException:
-                file.unlink()
-                raise
-    except FileExistsError:
-        msg = f"{file} exists already and is left as it is: name another file, or move it away"
-        raise AccessError(msg) from None
-    except OSError as error:
-        msg = f"{file} cannot be written: {error.strerror or error}: name another file"
-        raise AccessError(msg) from None

@@ -2,10 +2,12 @@
 
 from collections.abc import Iterator
 from difflib import get_close_matches
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from cli.new_file import write_new
 from cli.options import Json, Units, read_units
 from cli.screen import ExitStatus, columns, json_text, say, wrapped
 from cli.sketch import sketch
@@ -14,7 +16,7 @@ from nesting.errors import Fault, OrderError
 if TYPE_CHECKING:
     from nesting.panels.making import Made
     from nesting.panels.panel import Panel
-    from nesting.panels.product import Measurement, Product
+    from nesting.panels.product import Measurement, Product, Value
 
 #: Characters that the sketch of the longest panel may be wide and the highest be high.
 _SKETCH_WIDTH, _SKETCH_HEIGHT = 60, 24
@@ -27,10 +29,19 @@ def show_products(
         str | None, typer.Argument(metavar="NAME", help="One product, in detail.")
     ] = None,
     units: Units = "cm",
+    svg: Annotated[
+        Path | None,
+        typer.Option(
+            "--svg", metavar="FILE", help="Draw its panels into a file, which must not exist."
+        ),
+    ] = None,
     as_json: Json = False,
 ) -> ExitStatus:
     """List the products, or one product's measurements and panels."""
     unit = read_units(units)
+    if svg is not None and name is None:
+        advice = "name one: clothwright products box-cushion --svg FILE"
+        raise OrderError([Fault("--svg", "draws one product, so NAME must be given", "", advice)])
     from nesting.panels.product import products
 
     known = products()
@@ -42,8 +53,19 @@ def show_products(
         raise _unknown(name, sorted(known))
     product = known[name]
     made = _made(product)
+    if svg is not None:
+        write_new(svg, _drawn(product, made))
     say(json_text(_record(product, made)) if as_json else _page(product, made, unit))
     return ExitStatus.DONE
+
+
+def _drawn(product: "Product", made: "Made") -> bytes:
+    """Its panels as SVG, none of them turned."""
+    from nesting.drawings.svg import write
+    from nesting.exporters.panel_drawing import APART, panel_drawing
+
+    room = max(panel.cut.height for panel in made.panels) + 2 * APART
+    return write(panel_drawing(made.panels, product.name, room))
 
 
 def _unknown(name: str, known: list[str]) -> OrderError:
@@ -98,23 +120,38 @@ def _rows(product: "Product", unit: str) -> Iterator[list[str]]:
 
 
 def _limits(measurement: "Measurement", unit: str) -> str:
+    from nesting.panels.product import MeasurementKind as Kind
+
     if measurement.choices:
         return ", ".join(measurement.choices)
+    if measurement.kind is Kind.FLAG:
+        return "true, false"
     least, greatest = (
         "" if limit is None else _value(measurement, limit, unit)
         for limit in (measurement.least, measurement.greatest)
     )
-    return f"{least} to {greatest}" if least and greatest else ""
+    if not least or not greatest:
+        return ""
+    behind = {Kind.POINTS: " points", Kind.COUNT_OR_AUTO: ", or auto"}
+    return f"{least} to {greatest}{behind.get(measurement.kind, '')}"
 
 
-def _value(measurement: "Measurement", value: float | int | str, unit: str) -> str:
+def _value(measurement: "Measurement", value: "Value", unit: str) -> str:
     """A value as an order would say it."""
     from nesting.panels.product import MeasurementKind
     from nesting.units import format_length, to_grid
 
-    if measurement.kind is MeasurementKind.LENGTH and not isinstance(value, str):
-        return format_length(to_grid(value), unit)
-    return f"{value:g}" if isinstance(value, float) else str(value)
+    if isinstance(value, tuple):
+        shown = ((format_length(to_grid(n), unit) for n in point) for point in value)
+        return " ".join(f"({x}, {y})" for x, y in shown)
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, float | int):
+        if measurement.kind is MeasurementKind.LENGTH:
+            return format_length(to_grid(value), unit)
+        behind = f" {measurement.unit}" if measurement.unit else ""
+        return f"{value:g}{behind}"
+    return str(value)
 
 
 def _sketches(panels: "tuple[Panel, ...]", unit: str) -> Iterator[str]:
@@ -146,11 +183,12 @@ def _record(product: "Product", made: "Made") -> dict[str, Any]:
                 "kind": str(each.kind),
                 "meaning": each.meaning,
                 "required": each.required,
-                "default": each.default,
+                "unit": each.unit,
+                "default": _plain(each.default),
                 "least": each.least,
                 "greatest": each.greatest,
                 "choices": list(each.choices),
-                "shown": each.shown,
+                "shown": _plain(each.shown),
             }
             for each in product.measurements
         ],
@@ -158,6 +196,11 @@ def _record(product: "Product", made: "Made") -> dict[str, Any]:
         "facts": [fact.told("mm") for fact in made.facts],
         "cautions": list(product.cautions),
     }
+
+
+def _plain(value: "Value") -> Any:
+    """A value as JSON has it."""
+    return str(value) if isinstance(value, Path) else value
 
 
 def _panel_record(panel: "Panel") -> dict[str, Any]:

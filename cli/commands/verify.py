@@ -3,7 +3,7 @@
 import json
 from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
@@ -17,10 +17,14 @@ if TYPE_CHECKING:
     from nesting.planning.cutting import ClothCut
     from nesting.verification.findings import Finding
 
+#: Endings of lay drawings; any other file is taken for a layout.
+_DRAWINGS: Final = (".dxf", ".svg", ".plt", ".hpgl")
+
 
 def verify_file(
     file: Annotated[
-        Path, typer.Argument(metavar="FILE", help="A layout.json, or a lay drawing (DXF).")
+        Path,
+        typer.Argument(metavar="FILE", help="A layout.json, or a lay drawing (DXF, SVG, PLT)."),
     ],
     order_file: Annotated[
         Path | None,
@@ -35,30 +39,34 @@ def verify_file(
     """Prove a lay again from its outlines.
 
     A second opinion, by other code than made the lay. A layout.json is held
-    against itself, a drawing against its order.
+    against itself, a drawing against its order. Where a format rounds
+    coordinates or holds arcs, that is allowed for, and told.
     """
-    if file.suffix.lower() == ".dxf":
-        findings, panels = _drawing_findings(file, order_file, cloth)
+    within = 0.0
+    if file.suffix.lower() in _DRAWINGS:
+        findings, panels, within = _drawing_findings(file, order_file, cloth)
     else:
         _must_be_absent({"--order": order_file, "--cloth": cloth})
         findings, panels = _record_findings(file)
     if as_json:
-        say(json_text({"panels": panels, "findings": [asdict(found) for found in findings]}))
+        told = {"panels": panels, "findings": [asdict(found) for found in findings]}
+        say(json_text({**told, "within_mm": within} if within else told))
     else:
-        _show(findings, panels)
+        _show(findings, panels, within)
     return ExitStatus.FINDINGS if findings else ExitStatus.DONE
 
 
-def _show(findings: "tuple[Finding, ...]", panels: int) -> None:
+def _show(findings: "tuple[Finding, ...]", panels: int, within: float) -> None:
     for found in findings:
         say(str(found))
     if not findings:
-        say(f"nothing found: {panels} panels, every rule holds")
+        allowed = f", within {within:.3f} mm for this format" if within else ""
+        say(f"nothing found: {panels} panels, every rule holds{allowed}")
 
 
 def _must_be_absent(options: dict[str, object]) -> None:
     faults = [
-        Fault(name, "goes with a lay drawing (DXF) only", str(value), "leave it out")
+        Fault(name, "goes with a lay drawing (DXF, SVG, PLT) only", str(value), "leave it out")
         for name, value in options.items()
         if value is not None
     ]
@@ -78,25 +86,34 @@ def _record_findings(file: Path) -> "tuple[tuple[Finding, ...], int]":
 
 def _drawing_findings(
     file: Path, order_file: Path | None, cloth: str | None
-) -> "tuple[tuple[Finding, ...], int]":
-    """Findings on a drawing, and how many cut lines it has."""
+) -> "tuple[tuple[Finding, ...], int, float]":
+    """Findings on a drawing, how many cut lines it has, and what its format may be off (mm)."""
     if order_file is None:
         advice = "give the order: clothwright verify FILE --order ORDER"
         raise OrderError([Fault("FILE", "a lay drawing is held against its order", "", advice)])
     order = order_from(order_file)
-    from nesting.drawings import dxf
     from nesting.drawings.drawing import Pen
     from nesting.planning.cutting import cut_by_cloth
     from nesting.planning.items import make_items
+    from nesting.planning.piecing import choose_pieces
     from nesting.verification.drawn import check_drawing
 
     with about(file):
-        drawing = dxf.read(_bytes_of(file))
+        drawing = _read(file)
     with about(order_file):
-        cuts = cut_by_cloth(order, make_items(order))
+        cuts = cut_by_cloth(order, make_items(choose_pieces(order)[0]))
     cut = _shown(cuts, cloth, drawing, file)
     findings = check_drawing(drawing, cut.cloth, cut.panels)
-    return findings, sum(path.pen is Pen.CUT for path in drawing.paths)
+    return findings, sum(path.pen is Pen.CUT for path in drawing.paths), drawing.within
+
+
+def _read(file: Path) -> "Drawing":
+    from nesting.drawings import dxf_reader, hpgl_reader, svg_reader
+
+    data = _bytes_of(file)
+    if file.suffix.lower() == ".dxf":
+        return dxf_reader.read(data)
+    return svg_reader.read(data) if file.suffix.lower() == ".svg" else hpgl_reader.read(data)
 
 
 def _bytes_of(file: Path) -> bytes:
@@ -123,7 +140,7 @@ def _shown(
         return known[named]
     if drawing.title in known:
         return known[drawing.title]
-    by_file = [cut for cut in cuts if file_name(cut.cloth.name) == file.stem]
+    by_file = [cut for cut in cuts if file_name(cut.cloth.name) == file.name.split(".")[0]]
     if len(by_file or cuts) == 1:
         return (by_file or cuts)[0]
     listed = ", ".join(f'"{name}"' for name in known)

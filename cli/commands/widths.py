@@ -1,7 +1,6 @@
 """``widths``: which roll to buy."""
 
 from dataclasses import replace
-from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -9,7 +8,19 @@ import typer
 
 from cli.interruption import Interruption
 from cli.monitor import monitor
-from cli.options import Json, OrderFile, Out, Quiet, Seconds, Seed, Steps, Workers, read_search
+from cli.options import (
+    Json,
+    OrderFile,
+    Out,
+    Quiet,
+    Seconds,
+    Seed,
+    Steps,
+    Workers,
+    is_bare,
+    read_length,
+    read_search,
+)
 from cli.reading import about, beside, order_from
 from cli.screen import ExitStatus, json_text, say
 from cli.summary import comparison_summary
@@ -78,7 +89,7 @@ def compare_widths(
 
 def _replaced(order: "Order", named: str | None) -> "Cloth":
     """The cloth of the order that is to be bought."""
-    used = {item.cloth for item in order.items}
+    used = {name for item in order.items for name in (item.cloth, *item.panel_cloths.values())}
     known = {cloth.name: cloth for cloth in order.cloths if cloth.name in used}
     listed = ", ".join(map(written, known))
     if named is None and len(known) > 1:
@@ -112,24 +123,19 @@ def _candidates(
 
 def _in_width(cloth: "Cloth", text: str, units: str, faults: list[Fault]) -> "Cloth":
     """The cloth in another width, its other rules and its price per length unchanged."""
-    from nesting.units import format_length, parse_length, to_grid
+    from nesting.units import format_length, to_grid
 
     try:
-        width = to_grid(parse_length(Decimal(text) if _is_bare(text) else text, units))
+        width = to_grid(read_length("--width", text, units))
     except OrderError as error:
-        faults += [replace(fault, place="--width") for fault in error.faults]
+        faults += error.faults
         return cloth
     if width <= 2 * cloth.selvedge:
         edges = format_length(2 * cloth.selvedge, units)
         rule = f"must be wider than both selvedges of {written(cloth.name)}, {edges}"
         faults.append(Fault("--width", rule, written(text), "check the number and its unit"))
-    shown = f"{text} {units}" if _is_bare(text) else text
+    shown = f"{text} {units}" if is_bare(text) else text
     return replace(cloth, name=f"{cloth.name}, {shown} wide", width=width)
-
-
-def _is_bare(text: str) -> bool:
-    """Tell whether a length has no unit of its own, so that it is in the order's."""
-    return text.isascii() and text.replace(".", "", 1).isdecimal()
 
 
 def _compare(

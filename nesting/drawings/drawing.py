@@ -21,8 +21,10 @@ class Pen(StrEnum):
     STITCH = "stitch"
     GRAIN = "grain"
     NOTCH = "notch"
+    DRILL = "drill"
     LABEL = "label"
     SELVEDGE = "selvedge"
+    FLAW = "flaw"
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,13 +55,18 @@ class Text:
 
 @dataclass(frozen=True)
 class Drawing:
-    """A sheet of paths and texts within (0, 0) to (width, height), in millimetres."""
+    """A sheet of paths and texts within (0, 0) to (width, height), in millimetres.
+
+    ``within`` is how far its lines may be off those that were meant: a format
+    may round coordinates, or hold arcs for chords.
+    """
 
     title: str
     width: float
     height: float
     paths: tuple[Path, ...]
     texts: tuple[Text, ...]
+    within: float = 0.0
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "title", one_line(self.title))

@@ -18,10 +18,15 @@ polygon, polyline { fill: none; vector-effect: non-scaling-stroke; stroke-linejo
 .stitch { stroke: #35556e; stroke-width: 0.8; stroke-dasharray: 5 3 }
 .grain { stroke: #666; stroke-width: 0.8 }
 .notch { stroke: #7a4a12; stroke-width: 1.4 }
+.drill { stroke: #7a4a12; stroke-width: 1 }
+.flaw { stroke: #222; stroke-width: 1; stroke-dasharray: 2 3 }
 .selvedge { stroke: #4c6b3c; stroke-width: 1; stroke-dasharray: 12 3 2 3 }
 text { font-family: Arial, "Liberation Sans", Helvetica, sans-serif; fill: #222; stroke: none;
   text-anchor: middle; white-space: pre }
 """
+
+#: Cut lines come last: a machine that works through the file marks a panel before it is loose.
+_GROUPS = (*(pen for pen in Pen if pen is not Pen.CUT), Pen.CUT)
 
 #: Height of capitals over the size of the letter, in Arial and faces of its widths.
 _CAPITALS = 0.716
@@ -37,7 +42,7 @@ def write(drawing: Drawing) -> bytes:
     )
     _child(root, "title").text = drawing.title
     _child(root, "style").text = _STYLE
-    for pen in Pen:
+    for pen in _GROUPS:
         group = _child(root, "g", {"class": pen.value})
         for path in drawing.paths:
             if path.pen is pen:

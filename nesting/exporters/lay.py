@@ -2,8 +2,10 @@
 
 The sheet is the cloth: x from the cut end along the roll, y from the lower
 edge, millimetres. The cloth and its selvedge lines come first, then every
-panel in the order of the lay: cut line, stitch line, notches, grain arrow
-(shaft from tail to head, then the head), and its label.
+panel in the order of the lay: what is marked on it (stitch line, notches,
+drill marks, drawn lines, grain arrow: shaft from tail to head, then the head),
+and last its cut line, so that nothing is cut in a panel that has come loose.
+Cut lines are closed and run anticlockwise.
 """
 
 import math
@@ -12,6 +14,7 @@ from collections.abc import Iterable, Iterator
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
 from nesting.drawings.lettering import fitted_height
 from nesting.layouts.lay import ClothLay, PlacedPanel
+from nesting.panels.panel import Panel
 from nesting.units import to_mm
 
 #: Height of a label's capitals where the panel has room for it (mm): read at arm's length.
@@ -20,21 +23,36 @@ LABEL_MM = 12.0
 #: Length of the head of a grain arrow (mm), at most a quarter of the arrow.
 HEAD_MM = 10.0
 
+#: Size of a drill mark (mm).
+CROSS_MM = 8.0
+
+#: Height of the capitals of a drill mark's name (mm).
+DRILL_NAME_MM = 5.0
+
 #: Half width of the head over its length.
 _SPREAD = 0.4
 
 PointMm = tuple[float, float]
+
+#: Height of the letters and angle of each label, by panel and turn.
+Sizes = dict[tuple[int, int, int], tuple[float, float]]
 
 
 def lay_drawing(lay: ClothLay) -> Drawing:
     """The lay of one cloth at true scale."""
     width, height = to_mm(lay.buy_length), to_mm(lay.cloth.width)
     paths = [*_cloth_paths(lay)]
-    texts = []
     for placed in lay.placed:
-        paths.extend(_panel_paths(placed))
-        texts.append(_label(placed))
-    return Drawing(lay.cloth.name, width, height, tuple(paths), tuple(texts))
+        paths.extend(panel_paths(placed))
+    return Drawing(lay.cloth.name, width, height, tuple(paths), texts(lay))
+
+
+def texts(lay: ClothLay) -> tuple[Text, ...]:
+    """The label of every panel and the names of its drill marks, in the order of the lay."""
+    sizes: Sizes = {}
+    return tuple(
+        text for placed in lay.placed for text in (_label(placed, sizes), *drill_names(placed))
+    )
 
 
 def _cloth_paths(lay: ClothLay) -> Iterator[Path]:
@@ -45,19 +63,32 @@ def _cloth_paths(lay: ClothLay) -> Iterator[Path]:
         yield Path(Pen.SELVEDGE, ((0.0, y), (length, y)))
 
 
-def _panel_paths(placed: PlacedPanel) -> Iterator[Path]:
+def panel_paths(placed: PlacedPanel) -> Iterator[Path]:
+    """Everything that is drawn of one panel, its cut line last."""
     panel = placed.panel
-    yield Path(Pen.CUT, _in_mm(placed.outline.points), closed=True)
     if panel.stitch is not None:
         yield Path(Pen.STITCH, _in_mm(placed.on_cloth(panel.stitch.points)), closed=True)
     for notch in panel.notches:
         yield Path(Pen.NOTCH, _in_mm(placed.on_cloth((notch.foot, notch.tip))))
+    for at in _in_mm(placed.on_cloth(drill.at for drill in panel.drills)):
+        yield from cross(at)
+    for drawn in panel.lines:
+        yield Path(Pen.DRILL, _in_mm(placed.on_cloth(drawn)))
     tail, head = _in_mm(placed.on_cloth(panel.grain))
     yield Path(Pen.GRAIN, (tail, head))
-    yield Path(Pen.GRAIN, _arrow_head(tail, head))
+    yield Path(Pen.GRAIN, arrow_head(tail, head))
+    yield Path(Pen.CUT, _in_mm(placed.outline.points), closed=True)
 
 
-def _arrow_head(tail: PointMm, head: PointMm) -> tuple[PointMm, PointMm, PointMm]:
+def cross(at: PointMm) -> Iterator[Path]:
+    """The two strokes of a drill mark."""
+    x, y = at
+    yield Path(Pen.DRILL, ((x - CROSS_MM / 2, y), (x + CROSS_MM / 2, y)))
+    yield Path(Pen.DRILL, ((x, y - CROSS_MM / 2), (x, y + CROSS_MM / 2)))
+
+
+def arrow_head(tail: PointMm, head: PointMm) -> tuple[PointMm, PointMm, PointMm]:
+    """The two strokes at the head of an arrow as one run: left end, point, right end."""
     dx, dy = head[0] - tail[0], head[1] - tail[1]
     length = math.hypot(dx, dy)
     size = min(HEAD_MM, length / 4)
@@ -68,12 +99,27 @@ def _arrow_head(tail: PointMm, head: PointMm) -> tuple[PointMm, PointMm, PointMm
     return left, head, right
 
 
-def _label(placed: PlacedPanel) -> Text:
-    panel = placed.panel
-    (at,) = _in_mm(placed.on_cloth((panel.label,)))
-    ring = placed.on_cloth(panel.stitch.points) if panel.stitch else placed.outline.points
-    height, angle = fitted_height(placed.label, at, _in_mm(ring), LABEL_MM)
+def drill_names(placed: PlacedPanel) -> Iterator[Text]:
+    """What each drill mark is for, just above it."""
+    for drill in placed.panel.drills:
+        if drill.name:
+            ((x, y),) = _in_mm(placed.on_cloth((drill.at,)))
+            yield Text(Pen.DRILL, (x, y + CROSS_MM), DRILL_NAME_MM, drill.name)
+
+
+def _label(placed: PlacedPanel, sizes: Sizes) -> Text:
+    (at,) = _in_mm(placed.on_cloth((placed.panel.label,)))
+    alike = (id(placed.panel), placed.turn, len(placed.label))
+    if alike not in sizes:
+        sizes[alike] = _size(placed.panel, placed, at)
+    height, angle = sizes[alike]
     return Text(Pen.LABEL, at, height, placed.label, angle)
+
+
+def _size(panel: Panel, placed: PlacedPanel, at: PointMm) -> tuple[float, float]:
+    """Height and angle of a label: the same for equal panels that are turned alike."""
+    ring = placed.on_cloth(panel.stitch.points) if panel.stitch else placed.outline.points
+    return fitted_height(placed.label, at, _in_mm(ring), LABEL_MM)
 
 
 def _in_mm(points: Iterable[tuple[int, int]]) -> tuple[PointMm, ...]:

@@ -4,8 +4,9 @@ import csv
 import io
 from fractions import Fraction
 
+from nesting.exporters.face_note import FACE_DOWN
 from nesting.layouts.lay import OrderLay, PlacedPanel
-from nesting.layouts.sequence import in_marking_order
+from nesting.layouts.mirroring import Face, marking_sequence
 from nesting.units import CM, IN, MM
 
 #: Grid units and decimals of a length in each metric unit: to a tenth of a millimetre.
@@ -14,7 +15,10 @@ _METRIC = {"mm": (MM, 1), "cm": (CM, 2)}
 #: Inches are written to the nearest sixteenth.
 _SIXTEENTHS = 16
 
-_COLUMNS = ("cloth", "number", "item", "panel", "copy", "part", "turn (deg)")
+#: How the cloth lies, in the words of its column.
+_LIES = {Face.UP: "face up", Face.DOWN: FACE_DOWN}
+
+_COLUMNS = ("cloth", "cloth lies", "number", "item", "panel", "copy", "part", "turn (deg)")
 _MEASURES = (
     "from cut end, nearest",
     "from cut end, farthest",
@@ -25,27 +29,29 @@ _MEASURES = (
 )
 
 
-def marking_out(lay: OrderLay, units: str) -> bytes:
+def marking_out(lay: OrderLay, units: str, face: Face = Face.UP) -> bytes:
     """A table (CSV, UTF-8) with one row for each panel, in the order of marking.
 
     Lengths are in ``units``, which their headings name: decimal numbers for
     ``mm`` and ``cm``, fractions such as ``25 1/2`` for ``in`` (``0 1/2``
     below one inch: a bare ``1/2`` would become a date in a spreadsheet).
-    Length is measured along the roll, height across it.
+    Length is measured along the roll, height across it. With its face down
+    the cloth is seen from its wrong side: distances from the lower edge and
+    turns are those of the mirrored lay, and every row says so.
     """
     stream = io.StringIO(newline="")
     rows = csv.writer(stream)
     rows.writerow([*_COLUMNS, *(f"{measure} ({units})" for measure in _MEASURES)])
     for cloth_lay in lay.cloths:
-        for number, placed in enumerate(in_marking_order(cloth_lay), start=1):
-            rows.writerow(_row(cloth_lay.cloth.name, number, placed, units))
+        for number, placed in enumerate(marking_sequence(cloth_lay, face), start=1):
+            rows.writerow(_row((cloth_lay.cloth.name, _LIES[face], number), placed, units))
     return stream.getvalue().encode()
 
 
-def _row(cloth: str, number: int, placed: PlacedPanel, units: str) -> list[str]:
+def _row(begun: tuple[str, str, int], placed: PlacedPanel, units: str) -> list[str]:
     near, low, far, high = placed.outline.bounds
     lengths = (near, far, low, high, far - near, high - low)
-    who = (cloth, number, placed.panel.item, placed.panel.name, placed.copy, placed.part)
+    who = (*begun, placed.panel.item, placed.panel.name, placed.copy, placed.part)
     return [*map(str, who), str(placed.turn), *(_length(value, units) for value in lengths)]
 
 

@@ -16,6 +16,9 @@ from nesting.tolerances import CHORD_MM
 
 Point = tuple[float, float]
 
+#: Millimetres below which two points of an edge are one.
+_APART_MM = 1e-6
+
 
 @dataclass(frozen=True, slots=True)
 class Curve:
@@ -43,6 +46,38 @@ class Curve:
     def turned(self, turn: int) -> "Curve":
         """The curve turned anticlockwise about the origin by 0, 90, 180 or 270 degrees."""
         return Curve(turned(self.points, turn), self.length_mm)
+
+    def mirrored(self) -> "Curve":
+        """The curve mirrored in the x axis and run backwards, so that its left stays left."""
+        return Curve(tuple((x, -y) for x, y in reversed(self.points)), self.length_mm)
+
+    def part(self, start: float, end: float) -> "Curve":
+        """What lies between two fractions (start < end) of its length."""
+        length = sum(math.dist(*chord) for chord in pairwise(self.points))
+        reached = accumulate((math.dist(*chord) for chord in pairwise(self.points)), initial=0)
+        inner = (
+            point
+            for point, at in zip(self.points, reached, strict=True)
+            if start * length + _APART_MM < at < end * length - _APART_MM
+        )
+        points = (self.at(start), *inner, self.at(end))
+        return Curve(points, (end - start) * self.length_mm)
+
+
+def joined(*curves: Curve) -> Curve:
+    """One edge from curves that follow each other, end to start.
+
+    Raises
+    ------
+    ValueError
+        When one does not begin where the one before it ends.
+    """
+    for one, other in pairwise(curves):
+        if math.dist(one.points[-1], other.points[0]) > _APART_MM:
+            msg = f"curves must follow each other: {one.points[-1]}, {other.points[0]}"
+            raise ValueError(msg)
+    points = curves[0].points + tuple(p for curve in curves[1:] for p in curve.points[1:])
+    return Curve(points, sum(curve.length_mm for curve in curves))
 
 
 def line(start: Point, end: Point) -> Curve:

@@ -3,7 +3,8 @@
 Offsetting is done by the Clipper library on a grid 1024 times finer than
 ours. Corners are mitred; a corner so sharp that its mitre would reach further
 than ``MITRE_LIMIT`` times the growth (the point of a gore) is squared off at
-exactly the growth beyond it.
+exactly the growth beyond it. Where every edge has its own growth, corners are
+made here and Clipper only joins what overlaps.
 """
 
 import math
@@ -24,6 +25,9 @@ _FINER = 1024
 #: Grid units that a point may lie inside a line and still count as on it:
 #: one step of the finer grid.
 _ROUNDING = 1 / _FINER
+
+#: Sine of a turn below which two edges run on straight.
+_STRAIGHT = 1e-9
 
 
 def grown(outline: Outline, by: int) -> Outline:
@@ -49,6 +53,78 @@ def grown(outline: Outline, by: int) -> Outline:
         with suppress(ValueError):
             return Outline(_outside(_offset(outline, by + more)))
     raise AssertionError  # once all its bays are filled, an outline crosses nothing
+
+
+def grown_by_edge(ring: Sequence[tuple[int, int]], by: Sequence[int]) -> Outline:
+    """An outline grown outward by a length of its own at every edge, on the grid again.
+
+    ``by[i]`` belongs to the edge from ``ring[i]`` to the next point of the
+    anticlockwise ring. The result holds, for every edge, all points outside
+    it within its growth, and about every corner those within the lesser
+    growth of its two edges. A convex corner lies where the two grown edges
+    meet; if that is farther than ``MITRE_LIMIT`` growths it is squared off as
+    `grown` does; where edges of unlike growth run on nearly straight, the
+    wider ends square to itself at the corner.
+
+    Raises
+    ------
+    ValueError
+        When a growth is negative or the ring is no outline.
+    """
+    if min(by) < 0:
+        msg = f"an edge can be grown by 0 or more: {min(by)}"
+        raise ValueError(msg)
+    stitch = Outline(tuple(ring))
+    if max(by) == 0:
+        return stitch
+    sides = [(p, q, d) for p, q, d in zip(ring, (*ring[1:], ring[0]), by, strict=True) if p != q]
+    for more in count():
+        raw = [
+            point
+            for (p, v, one), (_, q, other) in zip([sides[-1], *sides[:-1]], sides, strict=True)
+            for point in _grown_corner(p, v, q, one + more, other + more)
+        ]
+        with suppress(ValueError):
+            return Outline(_outside(_united(raw, stitch)))
+    raise AssertionError  # as in `grown`
+
+
+def _grown_corner(before: Point, at: Point, after: Point, one: float, other: float) -> list[Point]:
+    """Points of the grown ring at a corner between edges grown by ``one`` and ``other``."""
+    u, w = _outward(before, at), _outward(at, after)
+    cos, sin = u[0] * w[0] + u[1] * w[1], u[0] * w[1] - u[1] * w[0]
+    end, start = _along(at, u, one), _along(at, w, other)
+    if sin <= 0 and cos > 0 and abs(sin) < _STRAIGHT:
+        return [end, start]
+    if sin <= 0:
+        return [end, at, start]
+    ahead, back = other - one * cos, one - other * cos
+    if ahead < 0:
+        return [end, _along(at, u, other / cos)]
+    if back < 0:
+        return [_along(at, w, one / cos), start]
+    half = math.sqrt((1 + cos) / 2)
+    if half >= 1 / MITRE_LIMIT:
+        return [_along(end, (-u[1], u[0]), ahead / sin)]
+    most, slope = max(one, other), math.sqrt(1 - half * half)
+    reach_one, reach_other = (most - one * half) / slope, (most - other * half) / slope
+    return [_along(end, (-u[1], u[0]), reach_one), _along(start, (w[1], -w[0]), reach_other)]
+
+
+def _along(point: Point, way: Point, length: float) -> Point:
+    return point[0] + length * way[0], point[1] + length * way[1]
+
+
+def _united(raw: Sequence[Point], stitch: Outline) -> list[Point]:
+    """Outer ring of what a raw grown ring winds round at least once, the outline included."""
+    clipper = pyclipper.Pyclipper()
+    for path in (raw, stitch.points):
+        fine = [(round(x * _FINER), round(y * _FINER)) for x, y in path]
+        clipper.AddPath(fine, pyclipper.PT_SUBJECT, True)
+    rule = pyclipper.PFT_POSITIVE
+    rings = clipper.Execute(pyclipper.CT_UNION, rule, rule)
+    ring = max(rings, key=lambda ring: abs(pyclipper.Area(ring)))
+    return [(x / _FINER, y / _FINER) for x, y in ring]
 
 
 def _offset(outline: Outline, by: int) -> list[Point]:

@@ -1,5 +1,6 @@
 """The order in which panels are marked on the cloth, walking from the cut end."""
 
+from collections.abc import Iterable
 from typing import Final
 
 from nesting.layouts.lay import ClothLay, PlacedPanel
@@ -35,3 +36,14 @@ def _across(placed: PlacedPanel) -> tuple[int, int]:
     """Twice the height of its middle above the lower edge, then where it begins."""
     x0, y0, _, y1 = placed.outline.bounds
     return y0 + y1, x0
+
+
+def runs(numbers: Iterable[int]) -> str:
+    """Rising numbers with those that follow each other drawn together: ``1–4, 7``."""
+    found: list[list[int]] = []
+    for number in numbers:
+        if found and number == found[-1][1] + 1:
+            found[-1][1] = number
+        else:
+            found.append([number, number])
+    return ", ".join(f"{a}" if a == b else f"{a}–{b}" for a, b in found)

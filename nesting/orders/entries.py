@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any, Final
 
 from pydantic import ValidationError
@@ -43,18 +44,27 @@ class Entry:
         """A fault of one of the table's keys, with the value that stands there."""
         if value is None:
             value = written(self.table[key]) if key in self.table else ""
-        shown = key if _BARE.fullmatch(key) else written(key)
-        place = f"{self.title}, {shown}" if self.title else shown
-        return Fault(place, rule, value, remedy, line_of(self.lines, (*self.path, key)))
+        return self.fault_within((key,), rule, remedy, value)
+
+    def fault_within(self, keys: tuple[str, ...], rule: str, remedy: str, value: str) -> Fault:
+        """A fault of a key in a table within the table."""
+        shown = [key if _BARE.fullmatch(key) else written(key) for key in keys]
+        place = ", ".join([self.title, *shown] if self.title else shown)
+        return Fault(place, rule, value, remedy, line_of(self.lines, (*self.path, *keys)))
 
 
-def read_entry(entry: Entry, model: type[Table], units: str | None) -> list[Fault]:
-    """Hold a table against its model: fill ``entry.sound`` and return every fault."""
+def read_entry(
+    entry: Entry, model: type[Table], units: str | None, folder: Path = Path()
+) -> list[Fault]:
+    """Hold a table against its model: fill ``entry.sound`` and return every fault.
+
+    Paths in it begin in ``folder``.
+    """
     for key, declared in model.model_fields.items():
         if key not in entry.table and not declared.is_required():
             entry.sound[key] = declared.default
     try:
-        model.model_validate(entry.table, context=Reading(units, entry.sound))
+        model.model_validate(entry.table, context=Reading(units, entry.sound, folder))
     except ValidationError as error:
         return list(_faults(entry, model, error.errors(include_url=False)))
     return []

@@ -1,9 +1,13 @@
 """An order as the rest of the library sees it: sound, complete, frozen."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from nesting.cloth.cloth import Cloth
+
+if TYPE_CHECKING:
+    from nesting.panels.product import Values
 
 
 @dataclass(frozen=True)
@@ -12,6 +16,8 @@ class Item:
 
     ``values`` holds every measurement of the product: lengths in
     millimetres, counts, choices, None for what may be absent and is.
+    ``panel_cloths`` names another cloth for some panels; ``railroad`` turns
+    the whole item a quarter.
     """
 
     name: str
@@ -19,7 +25,9 @@ class Item:
     quantity: int
     cloth: str
     allowance_mm: float
-    values: Mapping[str, float | int | str | None]
+    values: "Values"
+    panel_cloths: Mapping[str, str] = field(default_factory=dict)
+    railroad: bool = False
 
 
 @dataclass(frozen=True)

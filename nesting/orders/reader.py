@@ -29,11 +29,14 @@ def read_order(path: Path) -> Order:
     AccessError
         When the file is absent, a folder, or may not be read.
     """
-    return parse_order(read_text(path))
+    return parse_order(read_text(path), path.parent)
 
 
-def parse_order(text: str) -> Order:
-    """The order that a text holds; an `OrderError` as `read_order` raises it."""
+def parse_order(text: str, folder: Path = Path()) -> Order:
+    """The order that a text holds; an `OrderError` as `read_order` raises it.
+
+    Paths in it begin in ``folder``.
+    """
     document, lines, products = parse_toml(text), find_lines(text), known_products()
     head = Entry("", (), lines, {k: v for k, v in document.items() if k not in ("cloth", "item")})
     faults = read_entry(head, Head, None)
@@ -46,7 +49,7 @@ def parse_order(text: str) -> Order:
         faults += read_entry(cloth, ClothTable, units)
         faults += rules.cloth_faults(cloth)
     for item in items:
-        faults += _item_faults(item, products, units)
+        faults += _item_faults(item, products, units, folder)
     faults += rules.order_faults(cloths, items)
     if not faults:
         faults += rules.size_faults(items, products)
@@ -60,14 +63,16 @@ def parse_order(text: str) -> Order:
     )
 
 
-def _item_faults(item: Entry, products: "Mapping[str, Product]", units: str | None) -> list[Fault]:
+def _item_faults(
+    item: Entry, products: "Mapping[str, Product]", units: str | None, folder: Path
+) -> list[Fault]:
     """All faults of an item; its measurements are held together once each is sound."""
     named = item.table.get("product")
     product = products.get(named) if isinstance(named, str) else None
     if product is None:
         faults = read_entry(item, LooseItemTable, units)
         return [*faults, *rules.product_faults(item, products)]
-    faults = read_entry(item, item_table(product.name, product.measurements), units)
+    faults = read_entry(item, item_table(product.name, product.measurements), units, folder)
     return faults if faults or units is None else list(rules.item_faults(item, product))
 
 
@@ -103,4 +108,6 @@ def _item(item: Entry, product: "Product") -> Item:
         cloth=item.sound["cloth"],
         allowance_mm=item.sound["seam_allowance"],
         values=rules.values_of(item, product),
+        panel_cloths=item.sound["panel_cloth"] or {},
+        railroad=item.sound["railroad"],
     )

@@ -16,7 +16,7 @@ from nesting.orders.values import nearest
 from nesting.units import to_grid
 
 if TYPE_CHECKING:
-    from nesting.panels.product import Product
+    from nesting.panels.product import Product, Value
 
 #: Panels of one order. Beyond it a search has no time to be worth its name.
 MOST_PANELS: Final = 5000
@@ -62,13 +62,37 @@ def _size_faults(cloth: Entry) -> Iterator[Fault]:
 
 
 def item_faults(item: Entry, product: "Product") -> Iterator[Fault]:
-    """Measurements, each right by itself, that cannot exist together."""
+    """Measurements, each right by itself, that cannot exist together; panels not there."""
+    spoilt = [*_measurement_faults(item, product)]
+    yield from spoilt
+    if not spoilt and (item.sound["panel_cloth"] or item.sound["railroad"]):
+        panels = product.draft(values_of(item, product)).panels
+        yield from _panel_cloth_faults(item, [n for p in panels for n in (p.name, *p.parts)])
+        yield from _railroad_faults(item, [p.name for p in panels if not p.may_railroad])
+
+
+def _panel_cloth_faults(item: Entry, panels: Sequence[str]) -> Iterator[Fault]:
+    """Panels that the item does not have."""
+    for panel in item.sound["panel_cloth"] or ():
+        if panel not in panels:
+            remedy = nearest(panel, panels) or f"its panels are {', '.join(panels)}"
+            keys = ("panel_cloth", panel)
+            yield item.fault_within(keys, "the item has no such panel", remedy, written(panel))
+
+
+def _railroad_faults(item: Entry, forbidding: Sequence[str]) -> Iterator[Fault]:
+    if item.sound["railroad"] and forbidding:
+        rule = f"must not be true: {', '.join(forbidding)} must keep to the grain"
+        yield item.fault("railroad", rule, "take it out")
+
+
+def _measurement_faults(item: Entry, product: "Product") -> Iterator[Fault]:
     for found in product.faults(values_of(item, product), item.sound["seam_allowance"]):
         value = written(item.table[found.place]) if found.place in item.table else found.value
         yield item.fault(found.place, found.rule, found.remedy, value)
 
 
-def values_of(item: Entry, product: "Product") -> dict[str, float | int | str | None]:
+def values_of(item: Entry, product: "Product") -> "dict[str, Value]":
     """Every measurement of a sound item."""
     return {each.name: item.sound[each.name] for each in product.measurements}
 
@@ -83,8 +107,17 @@ def order_faults(cloths: Sequence[Entry], items: Sequence[Entry]) -> Iterator[Fa
     for item in items:
         meant = item.sound.get("cloth")
         if meant is not None and meant not in names:
-            remedy = nearest(meant, names) or f"the cloths are {', '.join(map(written, names[:9]))}"
+            remedy = nearest(meant, names) or f"the cloths are {_listed(names)}"
             yield item.fault("cloth", "no cloth has this name", remedy)
+        for panel, other in (item.sound.get("panel_cloth") or {}).items():
+            if other not in names:
+                remedy = nearest(other, names) or f"the cloths are {_listed(names)}"
+                keys = ("panel_cloth", panel)
+                yield item.fault_within(keys, "no cloth has this name", remedy, written(other))
+
+
+def _listed(names: Sequence[str]) -> str:
+    return ", ".join(map(written, names[:9]))
 
 
 def _twin_faults(entries: Sequence[Entry], *, files: bool) -> Iterator[Fault]:

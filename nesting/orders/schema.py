@@ -14,7 +14,9 @@ from pydantic.json_schema import GenerateJsonSchema, models_json_schema
 
 from nesting.cloth.cloth import Nap
 from nesting.orders.values import (
+    CLOTHS,
     CURRENCY,
+    FILE,
     FLAG,
     NAME,
     PRICE,
@@ -24,12 +26,15 @@ from nesting.orders.values import (
     Reading,
     choice,
     count,
+    count_or,
     length,
+    number,
+    points,
 )
 from nesting.units import BARE_UNITS, LARGEST, to_mm
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
     from nesting.panels.product import Measurement, Product
 
@@ -44,6 +49,11 @@ LATER: Final = (
 
 #: Nothing that is sold by the metre is 10 m wide: such a width is in another unit.
 _WIDEST_MM: Final = 10_000.0
+
+
+#: Limits of a plain number that has none of its own.
+_LEAST: Final = -1e9
+_GREATEST: Final = 1e9
 
 
 class Table(BaseModel):
@@ -136,6 +146,14 @@ class ItemTable(Table):
         validate_default=True,
         description="added along every edge; 0: the sizes given are cut sizes",
     )
+    panel_cloth: Annotated[Any, CLOTHS] = Field(
+        None,
+        description="another cloth for some of its panels: a lining, a cheaper one underneath",
+        examples=[{"cap": "blue canvas"}],
+    )
+    railroad: Annotated[bool, FLAG] = Field(
+        default=False, description="the whole item is turned a quarter on the cloth"
+    )
 
 
 class LooseItemTable(ItemTable):
@@ -168,6 +186,10 @@ def _field(measurement: "Measurement") -> tuple[Any, Any]:
 
 def _as_written(measurement: "Measurement", value: Any) -> Any:
     """A value of a measurement as an order would have it: lengths with their unit."""
+    if measurement.kind == "points" and value is not None:
+        return [[f"{x:.10g} mm", f"{y:.10g} mm"] for x, y in value]
+    if measurement.kind == "file" and value is not None:
+        return value.name
     is_length = measurement.kind == "length" and value is not None
     return f"{value:.10g} mm" if is_length else value
 
@@ -175,12 +197,24 @@ def _as_written(measurement: "Measurement", value: Any) -> Any:
 def _kind(measurement: "Measurement") -> Kind:
     """What the values of a measurement may be."""
     least, greatest = measurement.least, measurement.greatest
-    if measurement.kind == "choice":
-        return choice(measurement.choices)
-    if measurement.kind == "count":
-        return count(int(least or 0), MOST_OF_AN_ITEM if greatest is None else int(greatest))
-    most = to_mm(LARGEST) if greatest is None else greatest
-    return length(least or 0.0, most, zero=least is not None)
+    whole = int(least or 0), MOST_OF_AN_ITEM if greatest is None else int(greatest)
+    kinds: dict[str, Callable[[], Kind]] = {
+        "choice": lambda: choice(measurement.choices),
+        "count": lambda: count(*whole),
+        "count or auto": lambda: count_or("auto", *whole),
+        "flag": lambda: FLAG,
+        "file": lambda: FILE,
+        "points": lambda: points(*whole),
+        "number": lambda: number(
+            _LEAST if least is None else least,
+            _GREATEST if greatest is None else greatest,
+            measurement.unit,
+        ),
+        "length": lambda: length(
+            least or 0.0, to_mm(LARGEST) if greatest is None else greatest, zero=least is not None
+        ),
+    }
+    return kinds[measurement.kind]()
 
 
 def known_products() -> "Mapping[str, Product]":

@@ -5,10 +5,12 @@ remedy; its JSON Schema says the same to an editor. Nothing is converted on
 the way: text never becomes a number, nor 2.0 a count.
 """
 
+import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from decimal import Decimal
 from difflib import get_close_matches
+from pathlib import Path
 from typing import Any, Final, NoReturn
 
 from pydantic_core import CoreSchema, core_schema
@@ -31,11 +33,12 @@ class Reading:
 
     ``units`` is None when the order names no unit that is known: how long a
     bare number is then stays open (None). ``sound`` collects every value that
-    is right by itself, for the rules between values.
+    is right by itself, for the rules between values. Paths begin in ``folder``.
     """
 
     units: str | None
     sound: dict[str, Any] = field(default_factory=dict)
+    folder: Path = Path()
 
 
 @dataclass(frozen=True)
@@ -147,6 +150,93 @@ def count(least: int, greatest: int) -> Kind:
         return value
 
     return Kind(read, {"type": "integer", "minimum": least, "maximum": greatest})
+
+
+def count_or(word: str, least: int, greatest: int) -> Kind:
+    """A whole number within limits, or one word."""
+    whole = count(least, greatest)
+
+    def read(value: object, reading: Reading) -> int | str:
+        if isinstance(value, str):
+            if value != word:
+                rule = f"must be a whole number or {written(word)}"
+                _refuse(rule, value, f"write digits alone, or {written(word)}")
+            return value
+        return int(whole.read(value, reading))
+
+    return Kind(read, {"anyOf": [whole.schema, {"const": word}]})
+
+
+def number(least: float, greatest: float, unit: str) -> Kind:
+    """A plain number within limits, in a unit that is a word or nothing."""
+
+    def read(value: object, _: Reading) -> float:
+        if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
+            told = f" ({unit})" if unit else ""
+            _refuse(f"must be a number{told}", value, "write it without quotation marks")
+        try:
+            found = float(value)
+        except OverflowError:
+            found = math.inf
+        if not least <= found <= greatest:  # false for what is no number as well
+            rule = f"must lie between {least:g} and {greatest:g}{f' {unit}' if unit else ''}"
+            _refuse(rule, value, "write a number within these limits")
+        return found
+
+    return Kind(read, {"type": "number", "minimum": least, "maximum": greatest})
+
+
+def points(least: int, greatest: int) -> Kind:
+    """A list of pairs of lengths."""
+    each = length()
+    good = "write it like [[0, 0], [60, 0], [60, 45]]"
+
+    def read(value: object, reading: Reading) -> tuple[tuple[Any, Any], ...]:
+        if not isinstance(value, list) or not all(_is_pair(pair) for pair in value):
+            _refuse("must be a list of pairs of lengths", value, good)
+        if not least <= len(value) <= greatest:
+            _refuse(f"must have {least} to {greatest} points", value, good)
+        return tuple((each.read(x, reading), each.read(y, reading)) for x, y in value)
+
+    pair = {"type": "array", "items": each.schema, "minItems": 2, "maxItems": 2}
+    limits = {"minItems": least, "maxItems": greatest}
+    return Kind(read, {"type": "array", "items": pair, **limits})
+
+
+def _is_pair(value: object) -> bool:
+    return isinstance(value, list) and len(value) == 2
+
+
+def _file(value: object, reading: Reading) -> Path:
+    path = reading.folder / _text(value, reading)
+    try:
+        there = path.is_file()
+    except (OSError, ValueError):  # ValueError: no file can have such a name
+        there = False
+    if not there:
+        remedy = "write its path from the folder of the order file, and check the name"
+        _refuse("must be the path of a file that is there", value, remedy)
+    return path
+
+
+def _cloths(value: object, reading: Reading) -> dict[str, str]:
+    if not isinstance(value, dict) or not value:
+        remedy = 'write it like { cap = "lining" }'
+        _refuse("must be a table of panels and their cloths", value, remedy)
+    return {panel: _text(cloth, reading) for panel, cloth in value.items()}
+
+
+#: The path of a file, from the folder of the order file.
+FILE: Final = Kind(_file, {"type": "string", "minLength": 1})
+#: Names of cloths by names of panels.
+CLOTHS: Final = Kind(
+    _cloths,
+    {
+        "type": "object",
+        "minProperties": 1,
+        "additionalProperties": {"type": "string", "minLength": 1},
+    },
+)
 
 
 def length(

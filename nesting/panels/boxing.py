@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import Final
 
-from nesting.panels.draft import FinishedPanel, rectangle
+from nesting.panels.finished import FinishedPanel, rectangle
 from nesting.panels.panel import GrainRule
 from nesting.panels.product import Measurement, MeasurementKind
 

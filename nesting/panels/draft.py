@@ -1,58 +1,22 @@
 """A draft: finished shapes with named edges, and which edge is sewn to which.
 
-Everything else (cut lines, notches, the comparison of seams) follows from
-this one declaration. Lengths are millimetres. A *finished* shape is bounded
-by stitch lines; its edges run round it anticlockwise, seen from the face of
-the cloth, each from where the one before it ends. Grain runs along x.
+Everything else (cut lines, notches, the comparison of seams, thread) follows
+from this one declaration. Lengths are millimetres. A *finished* shape is
+bounded by stitch lines; its edges run round it anticlockwise, seen from the
+face of the cloth, each from where the one before it ends. Grain runs along x.
 """
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from functools import cached_property
-from itertools import chain
+from dataclasses import dataclass, field, replace
 
-from nesting.geometry.curves import Curve, Point, line
-from nesting.panels.panel import GrainRule
+from nesting.geometry.curves import Curve
+from nesting.panels.finished import EdgeSort, FinishedPanel
+from nesting.panels.sewing import Notion, Step, Stitch
 from nesting.units import format_length, to_grid
 
 #: Millimetres between marks on a long seam: every 200 to 300 (common practice).
 _MARKS_APART = 300.0
-
-#: Millimetres that the end of an edge and the start of the next may lie apart.
-_JOINED = 1e-6
-
-
-@dataclass(frozen=True)
-class FinishedPanel:
-    """One panel as it will be between its seams; ``edges`` by name, in their order."""
-
-    name: str
-    per_item: int
-    edges: Mapping[str, Curve]
-    grain_rule: GrainRule = GrainRule.AS_DRAWN
-
-    def __post_init__(self) -> None:
-        curves = list(self.edges.values())
-        for one, other in zip(curves, [*curves[1:], curves[0]], strict=True):
-            if math.dist(one.points[-1], other.points[0]) > _JOINED:
-                msg = f"the edges of {self.name!r} must join: {one.points[-1]}, {other.points[0]}"
-                raise ValueError(msg)
-
-    @cached_property
-    def ring(self) -> tuple[Point, ...]:
-        """Its outline, first point not repeated."""
-        return tuple(chain.from_iterable(edge.points[:-1] for edge in self.edges.values()))
-
-    @property
-    def narrowest_mm(self) -> float:
-        """The lesser of its extents along and across the grain."""
-        xs, ys = [x for x, _ in self.ring], [y for _, y in self.ring]
-        return min(max(xs) - min(xs), max(ys) - min(ys))
-
-    def turned(self, turn: int) -> "FinishedPanel":
-        """The panel drawn in another direction, anticlockwise by quarter turns."""
-        return replace(self, edges={name: edge.turned(turn) for name, edge in self.edges.items()})
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,11 +42,12 @@ class Mark:
 
 @dataclass(frozen=True)
 class Seam:
-    """Two runs of edges sewn together.
+    """Two runs of edges sewn together, ``times`` over in one item.
 
     The edges of ``first`` are met in the direction in which they are drawn,
     those of ``second`` against it, as two panels lie side by side. ``first``
-    is longer than ``second`` on purpose by ``ease_percent``.
+    is longer than ``second`` on purpose by ``ease_percent`` (ease, or
+    gathers). ``opening_mm`` of it are left open, for a zip or for turning.
     """
 
     name: str
@@ -90,6 +55,9 @@ class Seam:
     second: tuple[EdgeUse, ...]
     marks: tuple[Mark, ...] = ()
     ease_percent: float = 0.0
+    times: int = 1
+    stitch: Stitch = Stitch.LOCKSTITCH
+    opening_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,39 +73,99 @@ class Fact:
         return self.sentence.format(*lengths)
 
 
+@dataclass(frozen=True, slots=True)
+class Joining:
+    """How a long strip is pieced together.
+
+    ``measurement`` is the one that asks for ``pieces`` (``strips``), ``sides``
+    how many there would be with one for each side; ``joins`` says in words
+    where the joins fall.
+    """
+
+    measurement: str
+    strip: str
+    pieces: int
+    sides: int
+    joins: tuple[str, ...]
+
+    @property
+    def usual(self) -> bool:
+        """Whether there is one piece for each side, as nobody needs to be told."""
+        return self.pieces == self.sides
+
+    @property
+    def fact(self) -> Fact:
+        """Where the joins fall, as a sentence."""
+        cut = "one piece" if self.pieces == 1 else f"{self.pieces} pieces"
+        told = f", joined at: {', '.join(self.joins)}" if self.joins else ""
+        return Fact(f"{self.strip} in {cut}{told}", ())
+
+
 @dataclass(frozen=True)
 class Draft:
-    """The finished panels of one item, its seams, and what else a maker must know."""
+    """The finished panels of one item, its seams, and what else a maker must know.
+
+    ``allowances_mm`` holds the allowance of each sort of edge that has its own;
+    the others take the item's seam allowance. Without ``steps`` the seams are
+    sewn in their order. ``notions`` leave thread out, which follows from the
+    seams; ``volume_litres`` is that of the finished article where it has one.
+
+    Raises
+    ------
+    ValueError
+        When two panels share a name, or a step names a seam that is not there.
+    """
 
     panels: tuple[FinishedPanel, ...]
     seams: tuple[Seam, ...]
     facts: tuple[Fact, ...] = ()
+    allowances_mm: Mapping[EdgeSort, float] = field(default_factory=dict)
+    joinings: tuple[Joining, ...] = ()
+    steps: tuple[Step, ...] = ()
+    notions: tuple[Notion, ...] = ()
+    volume_litres: float | None = None
 
-    def edge(self, use: EdgeUse) -> Curve:
-        """The edge that a seam speaks of.
+    def __post_init__(self) -> None:
+        names = [name for panel in self.panels for name in (panel.name, *panel.parts)]
+        seams = {seam.name for seam in self.seams}
+        strange = {each for step in self.steps for each in step.seams} - seams
+        if len(set(names)) < len(names) or strange:
+            msg = f"two panels share a name ({names}), or no seam has the name {strange}"
+            raise ValueError(msg)
+
+    def panel(self, name: str) -> FinishedPanel:
+        """The panel with a name.
 
         Raises
         ------
         KeyError
-            When no panel or edge has that name.
+            When no panel has that name.
         """
-        return {panel.name: panel.edges for panel in self.panels}[use.panel][use.edge]
+        return {panel.name: panel for panel in self.panels}[name]
 
+    def edge(self, use: EdgeUse) -> Curve:
+        """The edge that a seam speaks of; a KeyError where no panel or edge has that name."""
+        return self.panel(use.panel).edges[use.edge]
 
-def rectangle(
-    name: str, per_item: int, x: float, y: float, edges: tuple[str, str, str, str]
-) -> FinishedPanel:
-    """A rectangular panel; its edges are named from the lower one anticlockwise."""
-    corners: tuple[Point, ...] = ((0.0, 0.0), (x, 0.0), (x, y), (0.0, y))
-    sides = zip(corners, (*corners[1:], corners[0]), strict=True)
-    curves = (line(start, end) for start, end in sides)
-    return FinishedPanel(name, per_item, dict(zip(edges, curves, strict=True)))
+    def allowance_mm(self, use: EdgeUse, seam_mm: float) -> float:
+        """Allowance of an edge, where plain seams have ``seam_mm``."""
+        return self.allowances_mm.get(self.panel(use.panel).sort(use.edge), seam_mm)
+
+    @property
+    def area_mm2(self) -> float:
+        """Area of all its finished panels: the surface of the article."""
+        return sum(panel.per_item * panel.area_mm2 for panel in self.panels)
+
+    def railroaded(self) -> "Draft":
+        """The same with every panel drawn a quarter round, anticlockwise."""
+        return replace(self, panels=tuple(panel.turned(90) for panel in self.panels))
 
 
 def marks_along(length_mm: float, parts: int, doubled: int | None = None) -> tuple[Mark, ...]:
     """Marks that divide a seam into equal parts, and those again where they are long.
 
-    ``doubled`` is the number of the part (from 1) whose end gets a double mark.
+    ``doubled`` is the number of the part (from 1) whose end gets a double
+    mark: single marks belong to the front, double ones to the back.
     """
     finer = math.ceil(length_mm / parts / _MARKS_APART)
     count = parts * finer
@@ -145,3 +173,19 @@ def marks_along(length_mm: float, parts: int, doubled: int | None = None) -> tup
         Mark(i / count, double=doubled is not None and i == doubled * finer)
         for i in range(1, count)
     )
+
+
+def marks_over(sides_mm: tuple[float, ...], doubled: int | None = None) -> tuple[Mark, ...]:
+    """Marks along a run of several sides: its inner corners and within each side.
+
+    ``doubled`` is the index of the side whose middle gets a double mark.
+    """
+    total, met, marks = sum(sides_mm), 0.0, []
+    for index, side in enumerate(sides_mm):
+        marks += [Mark(met / total)] if index else []
+        marks += [
+            Mark((met + mark.fraction * side) / total, mark.double)
+            for mark in marks_along(side, parts=2, doubled=1 if index == doubled else None)
+        ]
+        met += side
+    return tuple(marks)

@@ -1,21 +1,25 @@
 """From a product and its measurements to cut panels.
 
 Finished shapes are rounded outward to the grid once; the cut line is the
-stitch line grown by the seam allowance.
+stitch line grown by the allowance of each edge.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from functools import partial
 
-from nesting.geometry.offsetting import grown
+from nesting.geometry.curves import Point
+from nesting.geometry.offsetting import grown, grown_by_edge
 from nesting.geometry.outline import Outline, rounded_outward
 from nesting.geometry.transforms import shifted
 from nesting.panels import notches
-from nesting.panels.draft import Fact, FinishedPanel
-from nesting.panels.panel import Notch, Panel
+from nesting.panels.draft import Draft, Fact
+from nesting.panels.finished import FinishedPanel
+from nesting.panels.grain import grain_and_label
+from nesting.panels.panel import DrillMark, Notch, Panel, PanelEdge
 from nesting.panels.product import Product, Values
-from nesting.panels.seams import SeamMeasure, measured
+from nesting.panels.seams import SeamMeasure, measured, sewn
+from nesting.panels.sewing import Notion, NotionKind, Step, thread
 from nesting.units import GRID_PER_MM, to_grid
 
 #: Share of the finished length that the grain arrow takes.
@@ -24,72 +28,164 @@ _ARROW = 0.6
 
 @dataclass(frozen=True)
 class Made:
-    """The cut panels of one item, its seams measured, and what else is to be known."""
+    """The cut panels of one item, its seams measured, and what the sewer gets with them.
+
+    ``steps`` are in the order of sewing and ``notions`` hold thread as well,
+    both for one item; ``area_mm2`` is the surface of the finished article,
+    ``volume_litres`` its volume where it has one.
+    """
 
     panels: tuple[Panel, ...]
     seams: tuple[SeamMeasure, ...]
     facts: tuple[Fact, ...]
+    steps: tuple[Step, ...] = ()
+    notions: tuple[Notion, ...] = ()
+    area_mm2: float = 0.0
+    volume_litres: float | None = None
 
 
 def make_panels(
-    product: Product, values: Values, *, item: str, cloth: str, quantity: int, allowance_mm: float
+    product: Product,
+    values: Values,
+    *,
+    item: str,
+    cloth: str,
+    quantity: int,
+    allowance_mm: float,
+    panel_cloths: Mapping[str, str] | None = None,
+    railroad: bool = False,
 ) -> Made:
     """The cut panels of an item whose measurements have no faults.
 
-    With an allowance of 0 the given size is the cut size: there is no stitch
-    line and no notch.
+    ``panel_cloths`` names another cloth for a panel, or for one of its parts.
+    ``railroad`` draws all panels a quarter round. Where no edge of a panel has
+    an allowance the given size is the cut size: it has no stitch line and no
+    notch.
     """
     draft = product.draft(values)
-    allowance = to_grid(allowance_mm)
-    ordered = partial(Panel, item=item, cloth=cloth, quantity=quantity, allowance=allowance)
+    draft = draft.railroaded() if railroad else draft
+    ordered = partial(
+        Panel, item=item, quantity=quantity, allowance=to_grid(allowance_mm), railroaded=railroad
+    )
     marked = notches.places(draft)
-    panels = tuple(_cut(finished, marked, allowance, ordered) for finished in draft.panels)
-    return Made(panels, measured(draft), draft.facts)
+    panels = tuple(
+        cut
+        for finished in draft.panels
+        for cut in _by_cloth(
+            _cut(finished, draft, marked, allowance_mm, partial(ordered, cloth=cloth)),
+            finished.parts,
+            panel_cloths or {},
+        )
+    )
+    seams = measured(draft, allowance_mm)
+    return Made(
+        panels,
+        seams,
+        (*draft.facts, *(each.fact for each in draft.joinings if not each.usual)),
+        steps=draft.steps or tuple(Step(f"sew {s.name}", (s.name,), s.stitch) for s in draft.seams),
+        notions=_notions(draft),
+        area_mm2=draft.area_mm2,
+        volume_litres=draft.volume_litres,
+    )
+
+
+def _notions(draft: Draft) -> tuple[Notion, ...]:
+    """Those of the draft, and thread for every seam that is sewn."""
+    sewing = thread((seam.stitch, sewn(draft, seam)) for seam in draft.seams)
+    ours = (sewing,) if sewing.lengths_mm[0] and sewing.kind is NotionKind.THREAD else ()
+    return (*ours, *draft.notions)
+
+
+def _by_cloth(panel: Panel, parts: tuple[str, ...], cloths: Mapping[str, str]) -> Iterator[Panel]:
+    """A panel from the cloths that the order names for it and for its parts."""
+    named = [part for part in parts if part in cloths]
+    rest = panel.per_item - len(named)
+    if rest:
+        yield replace(panel, per_item=rest, cloth=cloths.get(panel.name, panel.cloth))
+    for part in named:
+        yield replace(panel, name=part, per_item=1, cloth=cloths[part])
 
 
 def _cut(
-    finished: FinishedPanel, marked: notches.Marked, allowance: int, ordered: Callable[..., Panel]
+    finished: FinishedPanel,
+    draft: Draft,
+    marked: notches.Marked,
+    allowance_mm: float,
+    ordered: Callable[..., Panel],
 ) -> Panel:
-    """One panel cut out with its allowance, the least corner of its cut line at the origin."""
-    stitch = Outline(rounded_outward(finished.ring))
-    cut = grown(stitch, allowance)
+    """One panel cut out with its allowances, the least corner of its cut line at the origin."""
+    allowances = {
+        name: to_grid(draft.allowances_mm.get(finished.sort(name), allowance_mm))
+        for name in finished.edges
+    }
+    ring = rounded_outward(finished.ring)
+    stitch, cut = Outline(ring), _cut_line(finished, ring, allowances)
     dx, dy = -cut.bounds[0], -cut.bounds[1]
+    grain, label = grain_and_label(cut, stitch, set(allowances.values()))
     return ordered(
         name=finished.name,
+        drafted_as=finished.name,
         per_item=finished.per_item,
         cut=Outline(shifted(cut.points, dx, dy)),
-        stitch=Outline(shifted(stitch.points, dx, dy)) if allowance else None,
-        notches=_shifted(_notches(finished, marked, cut, allowance), dx, dy),
-        grain=_arrow(cut, allowance),
-        label=_label(cut, allowance),
+        stitch=Outline(shifted(stitch.points, dx, dy)) if max(allowances.values()) else None,
+        notches=tuple(
+            replace(
+                made,
+                foot=shifted((made.foot,), dx, dy)[0],
+                tip=shifted((made.tip,), dx, dy)[0],
+            )
+            for made in _notches(finished, marked, cut, allowances)
+        ),
+        grain=(shifted(grain, dx, dy)[0], shifted(grain, dx, dy)[1]),
+        label=shifted((label,), dx, dy)[0],
         grain_rule=finished.grain_rule,
+        edges=tuple(_edges(finished, ring, allowances, (dx, dy))),
+        drills=tuple(DrillMark(_on_grid((d.at,), dx, dy)[0], d.name) for d in finished.drills),
+        lines=tuple((a, b) for a, b in (_on_grid(each, dx, dy) for each in finished.lines)),
     )
+
+
+def _cut_line(
+    finished: FinishedPanel, ring: tuple[tuple[int, int], ...], allowances: Mapping[str, int]
+) -> Outline:
+    widths = set(allowances.values())
+    if len(widths) == 1:
+        return grown(Outline(ring), widths.pop())
+    chords = {name: len(edge.points) - 1 for name, edge in finished.edges.items()}
+    return grown_by_edge(ring, [allowances[name] for name in chords for _ in range(chords[name])])
+
+
+def _edges(
+    finished: FinishedPanel,
+    ring: tuple[tuple[int, int], ...],
+    allowances: Mapping[str, int],
+    shift: tuple[int, int],
+) -> Iterator[PanelEdge]:
+    """Each edge of the stitch line on the grid."""
+    closed, start = shifted((*ring, ring[0]), *shift), 0
+    for name, edge in finished.edges.items():
+        end = start + len(edge.points) - 1
+        sort = finished.sort(name).value
+        yield PanelEdge(name, sort, allowances[name], closed[start : end + 1])
+        start = end
 
 
 def _notches(
-    finished: FinishedPanel, marked: notches.Marked, cut: Outline, allowance: int
-) -> tuple[Notch, ...]:
-    """Notches of every edge, in the frame in which the panel was drafted."""
-    if not allowance:
-        return ()
-    return tuple(
-        notches.notch(cut, (x * GRID_PER_MM, y * GRID_PER_MM), allowance)
-        for name, edge in finished.edges.items()
-        for at, double in sorted(marked.get((finished.name, name), ()))
-        for x, y in notches.points(edge, at, double=double)
-    )
+    finished: FinishedPanel, marked: notches.Marked, cut: Outline, allowances: Mapping[str, int]
+) -> Iterator[Notch]:
+    """Notches of every edge that has an allowance, then clips at inside corners."""
+    around = []
+    for name, edge in finished.edges.items():
+        around += [(_grid_point(point), allowances[name]) for point in edge.points[:-1]]
+        for at, double in sorted(marked.get((finished.name, name), ())) if allowances[name] else ():
+            for point, out in notches.points(edge, at, double=double):
+                yield notches.notch(cut, _grid_point(point), out, allowances[name])
+    yield from notches.clips(cut, around)
 
 
-def _shifted(made: tuple[Notch, ...], dx: int, dy: int) -> tuple[Notch, ...]:
-    return tuple(Notch(*shifted((notch.foot, notch.tip), dx, dy)) for notch in made)
+def _grid_point(point: Point) -> Point:
+    return point[0] * GRID_PER_MM, point[1] * GRID_PER_MM
 
 
-def _arrow(cut: Outline, allowance: int) -> tuple[tuple[int, int], tuple[int, int]]:
-    """The grain line, centred, once the least corner is the origin."""
-    middle, half = cut.length // 2, int((cut.length - 2 * allowance) * _ARROW / 2)
-    return (middle - half, cut.height // 2), (middle + half, cut.height // 2)
-
-
-def _label(cut: Outline, allowance: int) -> tuple[int, int]:
-    """Half-way from the grain line to the upper stitch line."""
-    return cut.length // 2, cut.height // 2 + (cut.height - 2 * allowance) // 4
+def _on_grid(points: tuple[Point, ...], dx: int, dy: int) -> tuple[tuple[int, int], ...]:
+    return shifted(tuple((to_grid(x), to_grid(y)) for x, y in points), dx, dy)

@@ -3,12 +3,13 @@
 A seam's marks are declared once and fall on both of its sides at the same
 share of the length, so that they cannot disagree. A mark that falls on the
 end of an edge needs no notch: there the corner, or the seam that ends there,
-is the mark.
+is the mark. Where a panel turns inward at a corner, the allowance is clipped
+almost to the stitch line, or it could not be opened along both edges.
 """
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import chain, pairwise, repeat
 
 from nesting.geometry.curves import Curve, Point
@@ -31,6 +32,13 @@ _DOUBLE_MM = 6.0
 
 #: Millimetres from the end of an edge within which the end itself is the mark.
 _END_MM = 0.5
+
+#: A clip ends 2 mm short of an inside corner, or half an allowance (common practice).
+_CLIP_SHORT = 2 * MM
+
+#: Sine of a turn inward that needs a clip: 20 degrees (our own limit; curves
+#: turn by less from chord to chord, and are clipped by eye).
+_CORNER = math.sin(math.radians(20))
 
 #: Marks by (panel name, edge name): millimetres from the edge's start, and whether double.
 Marked = dict[tuple[str, str], set[tuple[float, bool]]]
@@ -71,32 +79,73 @@ def _along(
         met += edge.length_mm
 
 
-def notch(cut: Outline, stitch: Point, allowance: int) -> Notch:
-    """The notch on the cut line that faces a point of the stitch line (grid units)."""
-    foot = _nearest(cut, stitch)
+def notch(cut: Outline, stitch: Point, out: Point, allowance: int) -> Notch:
+    """The notch on the cut line that faces a point of the stitch line (grid units).
+
+    ``out`` is the unit vector square to the stitch line there, outward.
+    """
+    foot = _met(cut, stitch, out)
     share = depth(allowance) / math.dist(foot, stitch)
     tip = (foot[0] + share * (stitch[0] - foot[0]), foot[1] + share * (stitch[1] - foot[1]))
     return Notch((round(foot[0]), round(foot[1])), (round(tip[0]), round(tip[1])))
 
 
-def points(edge: Curve, at_mm: float, *, double: bool) -> tuple[Point, ...]:
-    """Points of an edge where the notch, or both notches, of one mark stand."""
+def clips(cut: Outline, around: Sequence[tuple[Point, int]]) -> Iterator[Notch]:
+    """A clip from the cut line to each inside corner of a stitch line (grid units).
+
+    ``around`` holds its points anticlockwise, each with the allowance of the
+    edge that begins there.
+    """
+    for (before, one), (at, other), (after, _) in zip(
+        (around[-1], *around[:-1]), around, (*around[1:], around[0]), strict=True
+    ):
+        (ux, uy), (wx, wy) = _way(before, at), _way(at, after)
+        allowance = min(one, other)
+        if ux * wy - uy * wx > -_CORNER or not allowance:
+            continue
+        out = _way((0.0, 0.0), (uy + wy, -ux - wx))
+        foot = _met(cut, at, out)
+        short = min(_CLIP_SHORT, allowance / 2)
+        tip = (at[0] + short * out[0], at[1] + short * out[1])
+        yield Notch((round(foot[0]), round(foot[1])), (round(tip[0]), round(tip[1])), clip=True)
+
+
+def _way(start: Point, end: Point) -> Point:
+    length = math.dist(start, end)
+    return (end[0] - start[0]) / length, (end[1] - start[1]) / length
+
+
+def _met(outline: Outline, start: Point, way: Point) -> Point:
+    """Where a ray from within first meets an outline."""
+    ring, best = outline.points, math.inf
+    for (x0, y0), (x1, y1) in pairwise((*ring, ring[0])):
+        across = way[0] * (y1 - y0) - way[1] * (x1 - x0)
+        if not across:
+            continue
+        dx, dy = x0 - start[0], y0 - start[1]
+        far = (dx * (y1 - y0) - dy * (x1 - x0)) / across
+        share = (dx * way[1] - dy * way[0]) / across
+        if far > 0 and 0 <= share <= 1:
+            best = min(best, far)
+    return start[0] + best * way[0], start[1] + best * way[1]
+
+
+def points(edge: Curve, at_mm: float, *, double: bool) -> tuple[tuple[Point, Point], ...]:
+    """Points of an edge where the notch, or both notches, of one mark stand.
+
+    Each comes with the unit vector square to the edge there, outward.
+    """
     sides = (-_DOUBLE_MM / 2, _DOUBLE_MM / 2) if double else (0.0,)
     fractions = ((at_mm + side) / edge.length_mm for side in sides)
-    if edge.closed:
-        return tuple(edge.at(fraction % 1) for fraction in fractions)
-    return tuple(edge.at(min(max(fraction, 0), 1)) for fraction in fractions)
+    return tuple((_point(edge, fraction), _outward(edge, fraction)) for fraction in fractions)
 
 
-def _nearest(outline: Outline, point: Point) -> Point:
-    ring = outline.points
-    feet = (_foot(point, a, b) for a, b in pairwise((*ring, ring[0])))
-    return min(feet, key=lambda foot: math.dist(foot, point))
+def _point(edge: Curve, fraction: float) -> Point:
+    return edge.at(fraction % 1 if edge.closed else min(max(fraction, 0), 1))
 
 
-def _foot(point: Point, start: Point, end: Point) -> Point:
-    """Nearest point of a line segment."""
-    dx, dy = end[0] - start[0], end[1] - start[1]
-    along = (point[0] - start[0]) * dx + (point[1] - start[1]) * dy
-    share = min(max(along / (dx * dx + dy * dy), 0), 1)
-    return start[0] + share * dx, start[1] + share * dy
+def _outward(edge: Curve, fraction: float) -> Point:
+    """To the right of the edge as it is drawn."""
+    near = _END_MM / 2 / edge.length_mm
+    (x, y) = _way(_point(edge, fraction - near), _point(edge, fraction + near))
+    return y, -x

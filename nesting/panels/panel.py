@@ -22,11 +22,34 @@ class Notch:
     """A short cut from the cut line inward: where two edges are matched.
 
     ``foot`` lies on the cut line, ``tip`` inside the seam allowance. A double
-    notch is two marks side by side, listed as two notches.
+    notch is two marks side by side, listed as two notches. A ``clip`` is cut
+    towards an inside corner, nearly to the stitch line, so that it opens.
     """
 
     foot: tuple[int, int]
     tip: tuple[int, int]
+    clip: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class DrillMark:
+    """A place marked inside a panel; ``name`` may be nothing."""
+
+    at: tuple[int, int]
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PanelEdge:
+    """One edge of the stitch line, ``points`` from its start to its end, and its allowance.
+
+    ``sort`` is a word: seam, hem, zip, rolled edge.
+    """
+
+    name: str
+    sort: str
+    allowance: int
+    points: tuple[tuple[int, int], ...]
 
 
 @dataclass(frozen=True)
@@ -35,6 +58,10 @@ class Panel:
 
     ``per_item`` is how many of it one item needs; ``grain`` an arrow from its
     tail to its head; ``label`` the middle of the text, inside the outline.
+    ``allowance`` is that of its plain seams; each of its ``edges`` has its own.
+    ``lines`` are drawn on it, not cut. ``drafted_as`` is the name by which the
+    seams of the draft speak of it. A ``railroaded`` panel is drawn a quarter
+    round with its whole item.
     """
 
     name: str
@@ -49,6 +76,11 @@ class Panel:
     label: tuple[int, int]
     grain_rule: GrainRule = GrainRule.AS_DRAWN
     allowance: int = 0
+    edges: tuple[PanelEdge, ...] = ()
+    drills: tuple[DrillMark, ...] = ()
+    lines: tuple[tuple[tuple[int, int], tuple[int, int]], ...] = ()
+    drafted_as: str = ""
+    railroaded: bool = False
 
     @property
     def copies(self) -> int:

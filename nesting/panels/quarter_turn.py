@@ -10,7 +10,7 @@ import shapely
 
 from nesting.geometry.outline import Outline
 from nesting.geometry.transforms import laid, shifted, turned
-from nesting.panels.panel import Notch, Panel
+from nesting.panels.panel import DrillMark, Panel
 
 Point = tuple[int, int]
 
@@ -28,7 +28,13 @@ def turned_quarter(panel: Panel) -> Panel:
         panel,
         cut=cut,
         stitch=Outline(moved(panel.stitch.points)) if panel.stitch else None,
-        notches=tuple(Notch(*moved((notch.foot, notch.tip))) for notch in panel.notches),
+        notches=tuple(
+            replace(notch, foot=moved((notch.foot,))[0], tip=moved((notch.tip,))[0])
+            for notch in panel.notches
+        ),
+        edges=tuple(replace(edge, points=moved(edge.points)) for edge in panel.edges),
+        drills=tuple(DrillMark(moved((drill.at,))[0], drill.name) for drill in panel.drills),
+        lines=tuple((a, b) for a, b in map(moved, panel.lines)),
         grain=_along_the_roll(cut, moved(panel.grain)),
         label=label,
     )

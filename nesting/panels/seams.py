@@ -7,12 +7,19 @@ curves, never at the cut edge.
 from dataclasses import dataclass
 
 from nesting.panels.draft import Draft, EdgeUse, Seam
+from nesting.panels.finished import EdgeSort
+from nesting.panels.sewing import Stitch
 from nesting.tolerances import SEAM_MM
 
 
 @dataclass(frozen=True, slots=True)
 class SeamMeasure:
-    """One seam measured; ``first`` is meant to be the longer by ``ease_percent``."""
+    """One seam measured; ``first`` is meant to be the longer by ``ease_percent``.
+
+    It is sewn ``times`` over in one item, ``sewn_mm`` each time, openings left
+    out. ``allowances_mm`` are those that its edges have, least first;
+    ``notches`` how many single and double ones match its sides.
+    """
 
     seam: str
     first: str
@@ -20,6 +27,16 @@ class SeamMeasure:
     first_mm: float
     second_mm: float
     ease_percent: float
+    times: int = 1
+    stitch: Stitch = Stitch.LOCKSTITCH
+    opening_mm: float = 0.0
+    allowances_mm: tuple[float, ...] = ()
+    notches: tuple[int, int] = (0, 0)
+
+    @property
+    def sewn_mm(self) -> float:
+        """How long a seam is sewn each time."""
+        return self.second_mm - self.opening_mm
 
     @property
     def difference_mm(self) -> float:
@@ -37,12 +54,17 @@ class SeamMeasure:
         return abs(self.unexplained_mm) <= SEAM_MM
 
 
-def measured(draft: Draft) -> tuple[SeamMeasure, ...]:
-    """Every seam of a draft, both sides measured at the stitch line."""
-    return tuple(_measure(draft, seam) for seam in draft.seams)
+def measured(draft: Draft, allowance_mm: float = 0.0) -> tuple[SeamMeasure, ...]:
+    """Every seam of a draft, both sides measured at the stitch line.
+
+    ``allowance_mm`` is that of plain seams.
+    """
+    return tuple(_measure(draft, seam, allowance_mm) for seam in draft.seams)
 
 
-def _measure(draft: Draft, seam: Seam) -> SeamMeasure:
+def _measure(draft: Draft, seam: Seam, allowance_mm: float) -> SeamMeasure:
+    uses = (*seam.first, *seam.second)
+    double = sum(mark.double for mark in seam.marks)
     return SeamMeasure(
         seam=seam.name,
         first=_names(seam.first),
@@ -50,7 +72,23 @@ def _measure(draft: Draft, seam: Seam) -> SeamMeasure:
         first_mm=run_length(draft, seam.first),
         second_mm=run_length(draft, seam.second),
         ease_percent=seam.ease_percent,
+        times=seam.times,
+        stitch=seam.stitch,
+        opening_mm=seam.opening_mm,
+        allowances_mm=tuple(sorted({draft.allowance_mm(use, allowance_mm) for use in uses})),
+        notches=(len(seam.marks) - double, double),
     )
+
+
+def sewn(draft: Draft, seam: Seam) -> float:
+    """Length of all stitching of a seam in one item, in millimetres.
+
+    An opening is left out, unless a zip closes it: then both its edges are
+    sewn to the zip.
+    """
+    zipped = any(draft.panel(use.panel).sort(use.edge) is EdgeSort.ZIP for use in seam.first)
+    stitched = run_length(draft, seam.second) + (seam.opening_mm if zipped else -seam.opening_mm)
+    return seam.times * stitched
 
 
 def run_length(draft: Draft, run: tuple[EdgeUse, ...]) -> float:

@@ -1,53 +1,177 @@
-"""Every file that tells of a plan, each drawing proved after it was written."""
+"""Every file that tells of a plan, each drawing proved after it was written.
 
-from collections.abc import Iterator
+`LAY_WRITERS` is the register: one line for each format, a function that gives
+the files of a plan in it.
+"""
 
-from nesting.drawings import dxf, svg
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Final
+
+from nesting.drawings.hpgl import Plotter
+from nesting.drawings.typeface import spelling_notes
+from nesting.exporters.cut_path import Corner, CutPath, cut_path
 from nesting.exporters.file_names import file_names
+from nesting.exporters.formats import LAY_DEFAULTS, Export, Format, joined
 from nesting.exporters.lay import lay_drawing
 from nesting.exporters.marking_out import marking_out
+from nesting.exporters.marking_pages import marking_pages
+from nesting.exporters.wall_plan import printed_names, wall_plan
+from nesting.layouts.lay import ClothLay
+from nesting.layouts.mirroring import Face
 from nesting.layouts.storage import as_record, to_json
 from nesting.panels.product import products
-from nesting.planning.plan import Plan, Search, must_be_proved
+from nesting.planning.drawn_files import Sheet, dxf_files, dxf_r12_files, plt_files, svg_files
+from nesting.planning.make_up_files import make_up_files
+from nesting.planning.plan import Plan, Search
 from nesting.reports.page import report_page
-from nesting.verification.drawn import check_drawing
+from nesting.reports.workbook import workbook
+
+#: The name of the files for marking out by hand.
+_MARKING_OUT: Final = "marking-out"
+
+
+@dataclass(frozen=True)
+class Settings:
+    """How files are to be written, beyond their format.
+
+    ``face`` is how the cloth lies while it is marked by hand; with ``arcs``,
+    DXF holds arcs for the chords of smooth curves; ``corner`` is where the
+    head of a cutter starts.
+    """
+
+    face: Face = Face.UP
+    arcs: bool = False
+    plotter: Plotter = field(default_factory=Plotter)
+    corner: Corner = Corner.CUT_END_LOWER
+
+
+@dataclass(frozen=True)
+class Task:
+    """A plan whose files are to be written, and how."""
+
+    plan: Plan
+    settings: Settings
+
+    @cached_property
+    def cut_paths(self) -> tuple[CutPath, ...]:
+        """The lay of each cloth, drawn in the order of cutting, once for all formats."""
+        corner = self.settings.corner
+        return tuple(cut_path(lay_drawing(lay), corner) for lay in self.plan.lay.cloths)
+
+    @property
+    def sheets(self) -> tuple[Sheet, ...]:
+        """What a machine is given of each cloth."""
+        named = zip(named_lays(self.plan), self.cut_paths, strict=True)
+        return tuple(Sheet(name, lay, path.drawing) for (name, lay), path in named)
 
 
 def lay_files(plan: Plan) -> dict[str, bytes]:
     """Contents of all files of a lay, by name; nothing is written to a disk.
 
-    Each DXF is read back from its bytes and checked against the order.
+    Those that ``clothwright lay`` writes unless told otherwise.
 
     Raises
     ------
     UnprovenLayError
         When a drawing does not show the lay: a fault of ours.
     """
-    lay = plan.lay
-    files = {
-        "layout.json": to_json(as_record(lay)).encode(),
-        "report.html": _report(plan),
-        "marking-out.csv": marking_out(lay, plan.order.units),
-    }
-    names = file_names(one.cloth.name for one in lay.cloths)
-    for name, one in zip(names, lay.cloths, strict=True):
-        drawing = lay_drawing(one)
-        files[f"{name}.dxf"] = dxf.write(drawing)
-        files[f"{name}.svg"] = svg.write(drawing)
-        read_back = dxf.read(files[f"{name}.dxf"])
-        must_be_proved(check_drawing(read_back, one.cloth, one.panels))
-    return files
+    return dict(lay_export(plan).files)
 
 
-def _report(plan: Plan) -> bytes:
-    return report_page(
+def lay_export(
+    plan: Plan, formats: Iterable[Format] = LAY_DEFAULTS, settings: Settings = Settings()
+) -> Export:
+    """The files of a lay in some formats, its record always among them.
+
+    Each drawing is read back from its bytes and checked against the order.
+
+    Raises
+    ------
+    UnprovenLayError
+        When a drawing does not show the lay: a fault of ours.
+    """
+    record = Export({"layout.json": to_json(as_record(plan.lay)).encode()})
+    task = Task(plan, settings)
+    exports = (LAY_WRITERS[each](task) for each in formats)
+    return joined((record, *exports))
+
+
+def named_lays(plan: Plan) -> Iterator[tuple[str, ClothLay]]:
+    """The lay of each cloth with the name of its files."""
+    # A cloth named as another PDF of the folder gets a second name for its files.
+    _, *names = file_names((_MARKING_OUT, *(one.cloth.name for one in plan.lay.cloths)))
+    return zip(names, plan.lay.cloths, strict=True)
+
+
+def _for_a_machine(task: Task, export: Export) -> Export:
+    """The files, and how far the head travels that cuts by them."""
+    told = tuple(path.told(task.plan.order.units) for path in task.cut_paths)
+    return Export(export.files, (*export.notes, *told))
+
+
+def _dxf(task: Task) -> Export:
+    return _for_a_machine(task, dxf_files(task.sheets, arcs=task.settings.arcs))
+
+
+def _dxf_r12(task: Task) -> Export:
+    return _for_a_machine(task, dxf_r12_files(task.sheets, arcs=task.settings.arcs))
+
+
+def _svg(task: Task) -> Export:
+    return _for_a_machine(task, svg_files(task.sheets))
+
+
+def _plt(task: Task) -> Export:
+    return _for_a_machine(task, plt_files(task.sheets, task.settings.plotter))
+
+
+def _marking_out(task: Task) -> Export:
+    plan, settings = task.plan, task.settings
+    data = marking_out(plan.lay, plan.order.units, settings.face)
+    return Export({f"{_MARKING_OUT}.csv": data}, _face_note(settings))
+
+
+def _pdf(task: Task) -> Export:
+    """The plan for the wall of each cloth, and the marking-out."""
+    plan, settings = task.plan, task.settings
+    order, units, face = plan.order.name, plan.order.units, settings.face
+    files = {f"{name}.pdf": wall_plan(one, order, units, face) for name, one in named_lays(plan)}
+    files[f"{_MARKING_OUT}.pdf"] = marking_pages(plan.lay, units, face)
+    names = [order, *(name for one in plan.lay.cloths for name in printed_names(one))]
+    return Export(files, (*_face_note(settings), *spelling_notes(names)))
+
+
+def _face_note(settings: Settings) -> tuple[str, ...]:
+    if settings.face is Face.UP:
+        return ()
+    return (
+        "Marking-out (CSV, PDF) and plans for the wall are mirrored, for cloth that lies face "
+        "down; drawings for plotters and cutters and the report show it face up.",
+    )
+
+
+def _workbook(task: Task) -> Export:
+    return Export({"workbook.xlsx": workbook(task.plan.lay, task.plan.order)})
+
+
+def _report(task: Task) -> Export:
+    plan = task.plan
+    page = report_page(
         plan.lay,
         plan.order.units,
         made=plan.made,
         cautions=_cautions(plan),
         warnings=_warnings(plan),
         search={search.cloth: _told(search) for search in plan.searches},
+        travel={p.drawing.title: p.sentence(plan.order.units) for p in task.cut_paths},
     )
+    return Export({"report.html": page})
+
+
+def _make_up(task: Task) -> Export:
+    return make_up_files(task.plan.order, task.plan.made)
 
 
 def _cautions(plan: Plan) -> Iterator[str]:
@@ -63,3 +187,17 @@ def _warnings(plan: Plan) -> Iterator[str]:
 def _told(search: Search) -> str:
     counted = "1 step" if search.steps == 1 else f"{search.steps} steps"
     return f"Searched for {search.seconds:.1f} s in {counted}."
+
+
+#: One line for each format of `nesting.exporters.formats.LAY_FORMATS`.
+LAY_WRITERS: Final[Mapping[Format, Callable[[Task], Export]]] = {
+    Format.DXF: _dxf,
+    Format.DXF_R12: _dxf_r12,
+    Format.SVG: _svg,
+    Format.PLT: _plt,
+    Format.PDF: _pdf,
+    Format.XLSX: _workbook,
+    Format.HTML: _report,
+    Format.CSV: _marking_out,
+    Format.MAKE_UP: _make_up,
+}

@@ -1,22 +1,34 @@
 """From the items of an order to cut panels whose seams meet."""
 
+from collections.abc import Mapping
+from dataclasses import replace
+from types import MappingProxyType
+
 from nesting.errors import Fault, SeamError
 from nesting.orders.order import Item, Order
+from nesting.panels.draft import Fact
 from nesting.panels.making import Made, make_panels
 from nesting.panels.product import products
 from nesting.panels.seams import SeamMeasure
 from nesting.tolerances import SEAM_MM
 
 
-def make_items(order: Order) -> tuple[Made, ...]:
+def make_items(
+    order: Order, facts: Mapping[str, tuple[Fact, ...]] = MappingProxyType({})
+) -> tuple[Made, ...]:
     """Cut panels of every item of an order, with all seams proved to meet.
+
+    ``facts``, by name of the item, are told with its own.
 
     Raises
     ------
     SeamError
         With every seam whose two edges differ at the stitch line.
     """
-    made = tuple(map(make_item, order.items))
+    made = tuple(
+        replace(parts, facts=(*parts.facts, *facts.get(item.name, ())))
+        for item, parts in zip(order.items, map(make_item, order.items), strict=True)
+    )
     faults = [
         _unequal(item, seam)
         for item, parts in zip(order.items, made, strict=True)
@@ -37,6 +49,8 @@ def make_item(item: Item) -> Made:
         cloth=item.cloth,
         quantity=item.quantity,
         allowance_mm=item.allowance_mm,
+        panel_cloths=item.panel_cloths,
+        railroad=item.railroad,
     )
 
 

@@ -16,6 +16,7 @@ from nesting.packing.side_by_side import solve_side_by_side
 from nesting.panels.making import Made
 from nesting.planning.cutting import ClothCut, cut_by_cloth
 from nesting.planning.items import make_items
+from nesting.planning.piecing import choose_pieces
 from nesting.units import MM, format_length
 from nesting.verification.checker import check_record
 from nesting.verification.findings import Finding
@@ -36,7 +37,10 @@ class Search:
 
 @dataclass(frozen=True)
 class Plan:
-    """A verified lay for each cloth of an order that is used, and what it was made from."""
+    """A verified lay for each cloth of an order that is used, and what it was made from.
+
+    ``order`` has a number wherever the one that was asked for says "auto".
+    """
 
     order: Order
     made: tuple[Made, ...]
@@ -82,7 +86,8 @@ def plan_order(
     UnprovenLayError
         When the independent check finds fault with a lay: a fault of ours.
     """
-    made = make_items(order)
+    order, chosen = choose_pieces(order)
+    made = make_items(order, chosen)
     cuts = cut_by_cloth(order, made)
     lists = [cutting_list(cut.panels) for cut in cuts]
     solutions = solve_side_by_side(

@@ -14,14 +14,12 @@ from nesting.errors import Fault
 from nesting.layouts.fit import fits, least_height, redrawn_to_fit
 from nesting.orders.order import Item
 from nesting.panels.panel import Panel
-from nesting.panels.product import Measurement, MeasurementKind, products
+from nesting.panels.product import Measurement, MeasurementKind, Value, products
 from nesting.planning.items import make_item
 from nesting.units import IN, MM, format_length
 
 #: A count is tried up to this many times what it is.
 _MOST_TIMES: Final = 4
-
-Value = float | int | str | None
 
 
 def too_large(panel: Panel, cloth: Cloth, item: Item, units: str) -> Fault:
@@ -80,13 +78,15 @@ def _others(measurement: Measurement, value: Value) -> Iterable[Value]:
     """Values that a measurement might have instead; lengths stay what they are."""
     if measurement.kind is MeasurementKind.CHOICE:
         return [choice for choice in measurement.choices if choice != value]
-    if measurement.kind is MeasurementKind.COUNT and isinstance(value, int):
+    counted = (MeasurementKind.COUNT, MeasurementKind.COUNT_OR_AUTO)
+    if measurement.kind in counted and isinstance(value, int):
         greatest = measurement.greatest or value * _MOST_TIMES
         return range(value + 1, int(min(greatest, value * _MOST_TIMES)) + 1)
     return ()
 
 
 def _misfits(item: Item, cloth: Cloth) -> frozenset[str]:
-    """Names of the panels of an item that do not fit a cloth."""
-    panels = (redrawn_to_fit(panel, cloth) for panel in make_item(item).panels)
+    """Names of the panels of an item that are cut from a cloth and do not fit it."""
+    ours = (panel for panel in make_item(item).panels if panel.cloth == cloth.name)
+    panels = (redrawn_to_fit(panel, cloth) for panel in ours)
     return frozenset(panel.name for panel in panels if not fits(panel, cloth))

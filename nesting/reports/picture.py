@@ -5,78 +5,42 @@ upper edge of the cloth, as SVG counts. What markup is made of it is the
 template's business.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-import shapely
-
-from nesting.drawings.lettering import fitted_height
-from nesting.geometry.outline import Outline
-from nesting.geometry.transforms import laid
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.layouts.sequence import in_marking_order
+from nesting.panels.panel import Panel
+from nesting.reports.letters import SIZE, Letters, letters
+from nesting.reports.remnants import letter
+from nesting.reports.shapes import Shape, shape
+from nesting.reports.vacancy import Box
 from nesting.reports.waste import Use
-from nesting.reports.wording import length_to_buy
-from nesting.units import format_length, to_mm
+from nesting.reports.wording import length_to_buy, length_to_use
+from nesting.units import CM, IN, MM, format_length, to_mm
 
 #: Height of the picture's capitals as a share of the width of the cloth:
 #: about 7 px on a phone, 14 px on a desk.
 _CAPITALS = 1 / 55
 
-#: Names whose capitals would be less than this share of that are left out; the number stays.
-_READABLE = 0.4
+#: Tape marks along the cut edge by unit, as grid units: each mark, each figure.
+_MARKS = {"mm": (10 * CM, 50 * CM), "cm": (10 * CM, 50 * CM), "in": (6 * IN, 18 * IN)}
 
-#: From this share on, a label is large enough below its number; smaller, one line may serve better.
-_LARGE = 0.6
-
-PointMm = tuple[float, float]
-
-#: Size of a letter over the height of its capitals (Arial and faces of its widths).
-_SIZE = 1 / 0.716
-
-
-@dataclass(frozen=True)
-class Shape:
-    """A cut outline as it lies at some turn, its least corner at the origin."""
-
-    id: str
-    points: str
-
-
-@dataclass(frozen=True)
-class Letters:
-    """What is written on a panel, around its middle.
-
-    The letters stand around (``x``, ``y``), turned by ``turn`` degrees as SVG
-    counts them (clockwise). ``..._below`` is how far a base line lies below
-    that middle. Number and label may share one line; the label is empty where
-    there is no room for it.
-    """
-
-    x: float
-    y: float
-    turn: float
-    number: str
-    number_size: float
-    number_below: float
-    label: str = ""
-    label_size: float = 0.0
-    label_below: float = 0.0
-
-    @property
-    def in_one_line(self) -> bool:
-        """Whether number and label share a base line."""
-        return bool(self.label) and self.number_below == self.label_below
+#: A figure of the tape, without its unit: grid units of one, by unit.
+_FIGURE = {"mm": MM, "cm": CM, "in": IN}
 
 
 @dataclass(frozen=True)
 class PanelPicture:
-    """A panel on the cloth: which shape and where, its full name, its letters."""
+    """A panel on the cloth: which shape and where, what is said and written of it."""
 
+    kind: int
     shape: str
     x: float
     y: float
-    name: str
+    told: str
+    number: int
+    label: str
     letters: Letters
 
 
@@ -89,6 +53,19 @@ class Area:
     y: float
     width: float
     height: float
+
+
+@dataclass(frozen=True)
+class RemnantPicture:
+    """A remnant on the cloth, its letter and how large that is written."""
+
+    letter: str
+    told: str
+    x: float
+    y: float
+    width: float
+    height: float
+    size: float
 
 
 @dataclass(frozen=True)
@@ -108,97 +85,124 @@ class Dimension:
 
 
 @dataclass(frozen=True)
+class Mark:
+    """A mark of the tape along the lower edge; ``figure`` is empty for the small ones."""
+
+    x: float
+    figure: str
+
+
+@dataclass(frozen=True)
 class Picture:
-    """Everything on the picture of one lay; ``box`` is its SVG view box."""
+    """Everything on the picture of one lay; ``box`` is its SVG view box.
+
+    ``gap`` is how wide the band round each panel is drawn, half of it hidden
+    by the panel; ``inside`` is the lay proper, where gaps count.
+    """
 
     box: tuple[float, float, float, float]
     size: float
     width: float
     height: float
+    gap: float
+    inside: tuple[float, float, float, float]
     areas: tuple[Area, ...]
     shapes: tuple[Shape, ...]
     panels: tuple[PanelPicture, ...]
+    remnants: tuple[RemnantPicture, ...]
     dimensions: tuple[Dimension, ...]
+    tape: tuple[Mark, ...]
 
 
-def picture(lay: ClothLay, units: str, prefix: str) -> Picture:
+def picture(lay: ClothLay, left_over: Sequence[Box], units: str, prefix: str) -> Picture:
     """The picture of one lay; ``prefix`` keeps its ids apart from others on the page."""
-    width, height = to_mm(lay.buy_length), to_mm(lay.cloth.width)
+    cloth, width, height = lay.cloth, to_mm(lay.buy_length), to_mm(lay.cloth.width)
     capitals = height * _CAPITALS
     forms = dict.fromkeys((placed.panel, placed.turn) for placed in lay.placed)
     ids = {form: f"{prefix}-{i}" for i, form in enumerate(forms, start=1)}
+    inside = (cloth.end_allowance, cloth.selvedge, lay.used_length, cloth.usable_width)
     return Picture(
-        box=(-6 * capitals, -4 * capitals, width + 8 * capitals, height + 13 * capitals),
-        size=capitals * _SIZE,
+        box=(-6 * capitals, -4 * capitals, width + 8 * capitals, height + 16 * capitals),
+        size=capitals * SIZE,
         width=width,
         height=height,
+        gap=to_mm(cloth.gap),
+        inside=(to_mm(inside[0]), to_mm(inside[1]), to_mm(inside[2]), to_mm(inside[3])),
         areas=tuple(_areas(lay)),
-        shapes=tuple(_shape(laid(panel.cut, turn), ids[panel, turn]) for panel, turn in ids),
-        panels=tuple(
-            _panel(placed, number, ids[placed.panel, placed.turn], lay, units)
-            for number, placed in enumerate(in_marking_order(lay), start=1)
-        ),
+        shapes=tuple(shape(panel, turn, name) for (panel, turn), name in ids.items()),
+        panels=tuple(_panels(lay, ids, units)),
+        remnants=tuple(_remnants(lay, left_over, units)),
         dimensions=tuple(_dimensions(lay, units, capitals)),
+        tape=tuple(_tape(lay.buy_length, units)),
     )
 
 
-def _shape(outline: Outline, name: str) -> Shape:
-    points = (f"{to_mm(x)},{to_mm(-y)}" for x, y in outline.points)
-    return Shape(name, " ".join(points))
+def _panels(lay: ClothLay, ids: dict[tuple[Panel, int], str], units: str) -> Iterator[PanelPicture]:
+    """Panels in the order of their numbers; letters are fitted once for each length of text."""
+    kinds = {panel: kind for kind, panel in enumerate(lay.panels, start=1)}
+    capitals = to_mm(lay.cloth.width) * _CAPITALS
+    fitted: dict[tuple[str, int, int], Letters] = {}
+    for number, placed in enumerate(in_marking_order(lay), start=1):
+        form = ids[placed.panel, placed.turn]
+        key = (form, len(str(number)), len(placed.label))
+        if key not in fitted:
+            fitted[key] = letters(str(number), placed.label, _ring(placed), capitals)
+        yield PanelPicture(
+            kind=kinds[placed.panel],
+            shape=form,
+            x=to_mm(placed.x),
+            y=to_mm(lay.cloth.width - placed.y),
+            told=f"{number}: {placed.label}, {_size(placed, units)}, "
+            f"{_place(placed.x, placed.y, units)}",
+            number=number,
+            label=placed.label,
+            letters=fitted[key],
+        )
 
 
-def _panel(placed: PlacedPanel, number: int, shape: str, lay: ClothLay, units: str) -> PanelPicture:
-    outline, width = placed.outline, lay.cloth.width
-    ring = [(to_mm(x), to_mm(width - y)) for x, y in outline.points]
-    size = f"{format_length(outline.length, units)} × {format_length(outline.height, units)}"
-    return PanelPicture(
-        shape=shape,
-        x=to_mm(placed.x),
-        y=to_mm(width - placed.y),
-        name=f"{number}: {placed.label}, {size}",
-        letters=_letters(str(number), placed.label, ring, to_mm(width) * _CAPITALS),
-    )
+def _size(placed: PlacedPanel, units: str) -> str:
+    outline = placed.outline
+    return f"{format_length(outline.length, units)} × {format_length(outline.height, units)}"
 
 
-def _middle(ring: list[PointMm]) -> PointMm:
-    """The centroid, or where that is cut out, the middle of the largest circle inside."""
-    polygon = shapely.Polygon(ring)
-    centroid = polygon.centroid
-    if not polygon.contains(centroid):
-        centroid = shapely.Point(shapely.maximum_inscribed_circle(polygon).coords[0])
-    return centroid.x, centroid.y
+def _ring(placed: PlacedPanel) -> tuple[tuple[float, float], ...]:
+    """The outline from its least corner, y downward."""
+    points = placed.outline.points
+    return tuple((to_mm(x - placed.x), to_mm(placed.y - y)) for x, y in points)
 
 
-def _letters(number: str, label: str, ring: list[PointMm], capitals: float) -> Letters:
-    """The number above the label, or before it on a narrow strip, or alone on a small panel.
+def _remnants(lay: ClothLay, boxes: Sequence[Box], units: str) -> Iterator[RemnantPicture]:
+    greatest = to_mm(lay.cloth.width) / 16
+    for number, box in enumerate(boxes, start=1):
+        width, height = to_mm(box.x1 - box.x0), to_mm(box.y1 - box.y0)
+        size = " × ".join(length_to_use(s, units) for s in (box.x1 - box.x0, box.y1 - box.y0))
+        yield RemnantPicture(
+            letter=letter(number),
+            told=f"Remnant {letter(number)}: {size}, {_place(box.x0, box.y0, units)}",
+            x=to_mm(box.x0),
+            y=to_mm(lay.cloth.width - box.y1),
+            width=width,
+            height=height,
+            size=min(greatest, width / 2, height / 2),
+        )
 
-    Above it stands twice as high; with the blank between the two are
-    2 + 0.6 + 1 capitals high.
-    """
-    middle = _middle(ring)
-    stacked, turn = fitted_height(label, middle, ring, capitals, lines=3.6)
-    in_line, line_turn = fitted_height(f"{number}  {label}", middle, ring, capitals)
-    if max(stacked, in_line) < _READABLE * capitals:
-        height, turn = fitted_height(number, middle, ring, 2 * capitals)
-        return Letters(*middle, -turn, number, height * _SIZE, height / 2)
-    if stacked >= min(in_line, _LARGE * capitals):
-        size, below = stacked * _SIZE, 1.8 * stacked
-        return Letters(*middle, -turn, number, 2 * size, 0.2 * stacked, label, size, below)
-    size, below = in_line * _SIZE, in_line / 2
-    return Letters(*middle, -line_turn, number, size, below, label, size, below)
+
+def _place(x: int, y: int, units: str) -> str:
+    """Where a least corner lies on the cloth."""
+    along = format_length(x, units)
+    return f"{along} from the cut end, {format_length(y, units)} from the lower edge"
 
 
 def _areas(lay: ClothLay) -> Iterator[Area]:
-    """The cloth beside the panels, laid out in the order in which it is bought."""
+    """The cloth beside the panels; what the buying step adds follows the lay."""
     cloth, end = lay.cloth, lay.cloth.end_allowance
     used, bought, usable = lay.used_length, lay.buy_length, cloth.usable_width
-    rounding = bought - used - 2 * end
     selvedge = cloth.selvedge
     boxes = (
         (Use.BETWEEN, end, selvedge, used, usable),
+        (Use.BUYING_STEP, end + used, selvedge, bought - used - 2 * end, usable),
         (Use.ENDS, 0, selvedge, end, usable),
-        (Use.ENDS, end + used, selvedge, end, usable),
-        (Use.BUYING_STEP, bought - rounding, selvedge, rounding, usable),
+        (Use.ENDS, bought - end, selvedge, end, usable),
         (Use.SELVEDGES, 0, 0, bought, selvedge),
         (Use.SELVEDGES, 0, cloth.width - selvedge, bought, selvedge),
     )
@@ -213,6 +217,13 @@ def _dimensions(lay: ClothLay, units: str, capitals: float) -> Iterator[Dimensio
     width = f"width {format_length(lay.cloth.width, units)}"
     yield Dimension(-2 * capitals, 0, height, width, height / 2, upright=True)
     panels = f"panels {format_length(lay.used_length, units)}"
-    yield Dimension(end, height + 3.5 * capitals, used, panels, min(used / 2, height))
+    yield Dimension(end, height + 6.5 * capitals, used, panels, min(used / 2, height))
     to_buy = f"to buy {length_to_buy(lay.buy_length, units)}"
-    yield Dimension(0, height + 7.5 * capitals, bought, to_buy, min(bought / 2, height))
+    yield Dimension(0, height + 10.5 * capitals, bought, to_buy, min(bought / 2, height))
+
+
+def _tape(length: int, units: str) -> Iterator[Mark]:
+    """Marks as on a tape that lies along the cloth from the cut end."""
+    step, figure = _MARKS[units]
+    for x in range(0, length + 1, step):
+        yield Mark(to_mm(x), "" if x % figure else str(x // _FIGURE[units]))

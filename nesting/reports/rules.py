@@ -1,6 +1,5 @@
 """What each rule of the cloth asked for, and what that did to the lay."""
 
-import math
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -72,20 +71,13 @@ def _grain(lay: ClothLay) -> RuleReport:
 
 
 def _gap(lay: ClothLay, account: Account, units: str) -> RuleReport:
-    """The band is half the gap wide and runs round every panel: length of cut × gap / 2."""
     gap = lay.cloth.gap
     if not gap:
         did = "Neighbours may share one cut line."
         return RuleReport("Gap", "none: panels may touch", did)
-    around = sum(_perimeter(placed.outline.points) for placed in lay.placed)
-    band2 = round(around * gap)
     asks = f"{format_length(gap, units)} clear between panels, none to the edges"
-    did = f"Half of it round every panel: {_part(band2, account, units)}, within “between panels”."
+    did = f"Half of it round every panel: {_part(account.areas2[Use.GAPS], account, units)}."
     return RuleReport("Gap", asks, did)
-
-
-def _perimeter(points: tuple[tuple[int, int], ...]) -> float:
-    return sum(math.dist(a, b) for a, b in zip(points, (*points[1:], points[0]), strict=True))
 
 
 def _selvedge(lay: ClothLay, account: Account, units: str) -> RuleReport:

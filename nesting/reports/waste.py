@@ -1,8 +1,9 @@
-"""Where the cloth that is bought goes: figures only, exact.
+"""Where the cloth that is bought goes: figures only.
 
 Areas are twice the area in square grid units (whole numbers, as in
 `nesting.geometry.outline`), so the uses add up to what is bought to the last
-unit.
+unit. All are exact but the split of the cloth beside the panels into gaps and
+the rest, which is rounded.
 """
 
 from collections.abc import Sequence
@@ -10,7 +11,12 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
+import shapely
+
 from nesting.layouts.lay import ClothLay
+
+#: Chords in a quarter of the arc round a corner, where the band of a gap turns.
+_CHORDS = 16
 
 
 class Use(StrEnum):
@@ -18,8 +24,9 @@ class Use(StrEnum):
 
     PANELS = "panels"
     BETWEEN = "between panels"
+    GAPS = "gaps"
     SELVEDGES = "selvedges"
-    ENDS = "end allowances"
+    ENDS = "cut ends"
     BUYING_STEP = "buying step"
 
 
@@ -50,10 +57,12 @@ def account(lay: ClothLay) -> Account:
     cloth, used = lay.cloth, lay.used_length
     usable2 = 2 * cloth.usable_width
     panels2 = sum(placed.panel.cut.area2 for placed in lay.placed)
+    gaps2 = _gaps2(lay)
     rounding = lay.buy_length - used - 2 * cloth.end_allowance
     areas2 = {
         Use.PANELS: panels2,
-        Use.BETWEEN: used * usable2 - panels2,
+        Use.BETWEEN: used * usable2 - panels2 - gaps2,
+        Use.GAPS: gaps2,
         Use.SELVEDGES: lay.buy_length * 2 * (cloth.width - cloth.usable_width),
         Use.ENDS: 2 * cloth.end_allowance * usable2,
         Use.BUYING_STEP: rounding * usable2,
@@ -65,6 +74,21 @@ def account(lay: ClothLay) -> Account:
         possible_saving=1 - Fraction(min(lay.lower_bound, used), used),
         least_buy_length=cloth.buy_length(lay.lower_bound),
     )
+
+
+def _gaps2(lay: ClothLay) -> int:
+    """Twice the area within half a gap of a panel, beside the panels and inside the lay.
+
+    The grown outlines do not overlap, since panels keep the whole gap.
+    """
+    gap, low = lay.cloth.gap, lay.cloth.selvedge
+    if not gap:
+        return 0
+    start = min(p.outline.bounds[0] for p in lay.placed)
+    inside = shapely.box(start, low, start + lay.used_length, low + lay.cloth.usable_width)
+    panels = shapely.polygons([shapely.linearrings(p.outline.points) for p in lay.placed])
+    grown = shapely.intersection(shapely.buffer(panels, gap / 2, quad_segs=_CHORDS), inside)
+    return round(2 * float(shapely.area(grown).sum() - shapely.area(panels).sum()))
 
 
 def apportioned(whole: int, parts: Sequence[int]) -> tuple[int, ...]:

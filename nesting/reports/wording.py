@@ -19,6 +19,12 @@ def length_to_buy(length: int, units: str) -> str:
     return format_length(int(-(-length // mark) * mark), units)
 
 
+def length_to_use(length: int, units: str) -> str:
+    """A length in the workroom's units, never more than is there."""
+    mark = _MARKS[units]
+    return format_length(int(length // mark * mark), units)
+
+
 def by_the_shop(length: int, units: str) -> str:
     """The same length as a shop counts it, metres or yards, rounded up to hundredths."""
     unit, name = (YD, "yd") if units == "in" else (M, "m")

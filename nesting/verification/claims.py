@@ -69,12 +69,17 @@ class Laid:
 
 @dataclass(frozen=True)
 class Claim:
-    """Everything that a file claims of one cloth."""
+    """Everything that a file claims of one cloth.
+
+    ``within`` is how far any point may be off the one that was meant, because
+    the file's format rounds it or holds another curve.
+    """
 
     cloth: str
     rules: Rules
     wanted: Mapping[Key, Wanted]
     laid: tuple[Laid, ...]
+    within: float = 0.0
 
     @property
     def span(self) -> tuple[float, float]:

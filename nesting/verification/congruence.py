@@ -45,9 +45,10 @@ def mismatch(ring: Ring, other: Ring) -> Mismatch:
     """
     if len(ring) != len(other):
         return _of_curves(ring, other)
-    straight = _of_vertices(ring, other[np.newaxis])
-    if straight[0] <= DEPTH_MM + FLOAT_MM:
-        return straight
+    for start in dict.fromkeys((_nearest(ring, other), 0)):
+        straight = _of_vertices(ring, np.roll(other, -start, axis=0)[np.newaxis])
+        if straight[0] <= DEPTH_MM + FLOAT_MM:
+            return straight
     if len(ring) > _VERTICES:
         return _of_curves(ring, other)
     count = np.arange(len(other))
@@ -57,14 +58,15 @@ def mismatch(ring: Ring, other: Ring) -> Mismatch:
 
 
 def _compared(claim: Claim, one: Laid, own: Ring) -> Iterator[Finding]:
+    allowed = DEPTH_MM + FLOAT_MM + 2 * claim.within  # both ends of a shift may be off
     off, place = mismatch(one.ring, _turned(own, one.turn))
-    if off <= DEPTH_MM + FLOAT_MM:
+    if off <= allowed:
         return
     told = f"differs by {off:.2f} mm {at(place)}, turned {one.turn:g}°"
-    fitting = _fitting_turns(one.ring, own)
+    fitting = _fitting_turns(one.ring, own, allowed)
     if fitting and one.turn not in fitting:
         told += f"; it would fit turned {fitting[0]}°"
-    elif not fitting and _fitting_turns(one.ring, _mirrored(own)):
+    elif not fitting and _fitting_turns(one.ring, _mirrored(own), allowed):
         mirrored = f"the outline is the panel's mirror image {at(one.ring.min(axis=0))}"
         yield finding(Rule.NOT_MIRRORED, where(claim, one), mirrored)
     yield finding(Rule.CONGRUENT, where(claim, one), told)
@@ -84,6 +86,12 @@ def _of_vertices(ring: Ring, others: Ring) -> Mismatch:
     return float(off[best, worst]), ring[worst]
 
 
+def _nearest(ring: Ring, other: Ring) -> int:
+    """The vertex of another ring that would lie nearest to the first of this one."""
+    apart = other - other.min(axis=0) - (ring[0] - ring.min(axis=0))
+    return int(np.hypot(apart[:, 0], apart[:, 1]).argmin())
+
+
 def _of_curves(ring: Ring, other: Ring) -> Mismatch:
     moved = other - other.min(axis=0) + ring.min(axis=0)
     curve, other_curve = shapely.LinearRing(ring), shapely.LinearRing(moved)
@@ -91,9 +99,9 @@ def _of_curves(ring: Ring, other: Ring) -> Mismatch:
     return float(shapely.hausdorff_distance(curve, other_curve)), ring[int(off.argmax())]
 
 
-def _fitting_turns(ring: Ring, own: Ring) -> list[int]:
+def _fitting_turns(ring: Ring, own: Ring, allowed: float) -> list[int]:
     quarters = (0, 90, 180, 270)
-    return [turn for turn in quarters if _of_curves(ring, _turned(own, turn))[0] <= DEPTH_MM]
+    return [turn for turn in quarters if _of_curves(ring, _turned(own, turn))[0] <= allowed]
 
 
 def _turned(ring: Ring, degrees: float) -> Ring:

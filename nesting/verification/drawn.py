@@ -7,7 +7,7 @@ which shows how the panel is turned.
 
 import math
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -15,13 +15,14 @@ import numpy as np
 import shapely
 
 from nesting.cloth.cloth import Cloth
+from nesting.drawings.ascii_names import ascii_names
 from nesting.drawings.drawing import Drawing, Path, Pen, Text, one_line
 from nesting.panels.panel import GrainRule, Panel
 from nesting.tolerances import DEPTH_MM
 from nesting.units import GRID_PER_MM
 from nesting.verification.checker import judged
 from nesting.verification.claims import Claim, Key, Laid, Ring, Rules, Wanted, at
-from nesting.verification.figures import buy_length
+from nesting.verification.figures import buy_length, buy_lengths
 from nesting.verification.findings import Finding, Rule, finding
 
 _LABEL: Final = re.compile(r"(?P<item>.+) / (?P<panel>.+) / (?P<copy>\d{1,9})\.(?P<part>\d{1,9})")
@@ -53,17 +54,21 @@ def check_drawing(
 
     ``panels`` are those that the order cuts from this cloth. The rules have
     the numbers that they have for a record; the length to buy is worked out
-    from the outlines. Stitch lines and notches are not judged.
+    from the outlines. Names may be spelled in plain letters. What the format
+    may put between its lines and those that were meant (``within``) is
+    allowed beside the usual rounding. Stitch lines, notches and drill marks are
+    not judged.
     """
     wanted = {one.key: one for one in map(_wanted, panels)}
     grains = {_key(panel): _vector(*panel.grain) for panel in panels}
     cuts, strays = _read(drawing)
-    laid = tuple(_laid(cut, grains) for cut in cuts if cut.labels)
-    claim = Claim(lay_cloth.name, _rules(lay_cloth), wanted, laid)
+    known = _spellings(wanted)
+    laid = tuple(_laid(cut, grains, known) for cut in cuts if cut.labels)
+    claim = Claim(lay_cloth.name, _rules(lay_cloth), wanted, laid, drawing.within)
     return (
         *_open_cuts(claim, drawing),
         *_labels(claim, cuts, strays),
-        *_grain_lines(claim, cuts, grains),
+        *_grain_lines(claim, cuts, grains, known),
         *judged(claim),
         *_cloth_lines(claim, drawing),
     )
@@ -103,11 +108,25 @@ def _sorted_in(
     return inside, [point for point, candidates in enumerate(homes) if not candidates]
 
 
-def _laid(cut: _Cut, grains: Mapping[Key, Vector]) -> Laid:
-    label = cut.labels[0]
-    key = (label["item"], label["panel"])
+def _spellings(wanted: Iterable[Key]) -> dict[Key, Key]:
+    """Item and panel as a label may spell them, with those they are: plain letters or their own."""
+    keys = list(wanted)
+    items = ascii_names(item for item, _ in keys)
+    names = ascii_names(name for _, name in keys)
+    plain = {(items[item], names[name]): (item, name) for item, name in keys}
+    return {**plain, **{key: key for key in keys}}
+
+
+def _laid(cut: _Cut, grains: Mapping[Key, Vector], known: Mapping[Key, Key]) -> Laid:
+    label, key = cut.labels[0], _said(cut, known)
     turn, _ = _turn(cut, grains.get(key, _ALONG))
     return Laid(key, int(label["copy"]), int(label["part"]), turn, cut.ring)
+
+
+def _said(cut: _Cut, known: Mapping[Key, Key]) -> Key:
+    """Item and panel that its first label means."""
+    key = (cut.labels[0]["item"], cut.labels[0]["panel"])
+    return known.get(key, key)
 
 
 def _turn(cut: _Cut, own: Vector) -> tuple[int, float]:
@@ -141,43 +160,46 @@ def _labels(claim: Claim, cuts: Sequence[_Cut], strays: Sequence[str]) -> Iterat
 
 
 def _grain_lines(
-    claim: Claim, cuts: Sequence[_Cut], grains: Mapping[Key, Vector]
+    claim: Claim, cuts: Sequence[_Cut], grains: Mapping[Key, Vector], known: Mapping[Key, Key]
 ) -> Iterator[Finding]:
     for cut in cuts:
         name = f"{claim.cloth}: {cut.labels[0][0] if cut.labels else 'no label'}"
         if len(cut.grains) != 1:
             yield finding(Rule.GRAIN_LINE, name, f"{cut.place} has {len(cut.grains)}")
         elif cut.labels:
-            label = cut.labels[0]
-            _, off = _turn(cut, grains.get((label["item"], label["panel"]), _ALONG))
-            if off > DEPTH_MM:
+            _, off = _turn(cut, grains.get(_said(cut, known), _ALONG))
+            if off > DEPTH_MM + 2 * claim.within:
                 told = f"{off:.2f} mm off the grain in {cut.place}"
                 yield finding(Rule.GRAIN_LINE, name, told)
 
 
 def _cloth_lines(claim: Claim, drawing: Drawing) -> Iterator[Finding]:
     paths = [path for path in drawing.paths if path.pen is Pen.SELVEDGE]
-    rules, length = claim.rules, buy_length(claim)
-    if not any(path.closed and _frames(path, length, rules.width) for path in paths):
+    rules, off, length = claim.rules, DEPTH_MM + claim.within, buy_length(claim)
+    if not any(
+        path.closed and _frames(path, each, rules.width, off)
+        for each in buy_lengths(claim)
+        for path in paths
+    ):
         told = f"no closed line from (0, 0) to ({length:.2f}, {rules.width:.2f}) mm"
         yield finding(Rule.CLOTH_EDGE, claim.cloth, told)
     for y in (rules.selvedge, rules.width - rules.selvedge):
-        drawn = any(not path.closed and _runs_along(path, y, claim.span) for path in paths)
+        drawn = any(not path.closed and _runs_along(path, y, claim.span, off) for path in paths)
         if not drawn and rules.selvedge > 0:
             yield finding(Rule.SELVEDGE_LINE, claim.cloth, f"no line at y = {y:.2f} mm")
 
 
-def _frames(path: Path, length: float, width: float) -> bool:
+def _frames(path: Path, length: float, width: float, off: float) -> bool:
     corners = {(0.0, 0.0), (length, 0.0), (length, width), (0.0, width)}
     return len(path.points) == len(corners) and all(
-        any(math.dist(corner, point) <= DEPTH_MM for point in path.points) for corner in corners
+        any(math.dist(corner, point) <= off for point in path.points) for corner in corners
     )
 
 
-def _runs_along(path: Path, y: float, span: tuple[float, float]) -> bool:
+def _runs_along(path: Path, y: float, span: tuple[float, float], off: float) -> bool:
     xs = [point[0] for point in path.points]
-    level = all(abs(point[1] - y) <= DEPTH_MM for point in path.points)
-    return level and min(xs) <= span[0] + DEPTH_MM and max(xs) >= span[1] - DEPTH_MM
+    level = all(abs(point[1] - y) <= off for point in path.points)
+    return level and min(xs) <= span[0] + off and max(xs) >= span[1] - off
 
 
 def _is_cut(path: Path) -> bool:

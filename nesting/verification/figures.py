@@ -40,8 +40,18 @@ def figures(claim: Claim, cloth: Json) -> Iterator[Finding]:
 
 def buy_length(claim: Claim) -> float:
     """Least multiple of the buying step that holds the lay and both its ends."""
+    return _bought(claim, claim.used_length)
+
+
+def buy_lengths(claim: Claim) -> tuple[float, ...]:
+    """Lengths to buy that are right where the outlines may be off a little."""
+    used, off = claim.used_length, 2 * claim.within
+    return tuple(dict.fromkeys(_bought(claim, length) for length in (used, used - off, used + off)))
+
+
+def _bought(claim: Claim, used: float) -> float:
     rules = claim.rules
-    needed = round((claim.used_length + 2 * rules.end_allowance) * _STEPS_PER_MM)
+    needed = round((used + 2 * rules.end_allowance) * _STEPS_PER_MM)
     step = max(1, round(rules.buy_step * _STEPS_PER_MM))
     return math.ceil(needed / step) * step / _STEPS_PER_MM
 

@@ -17,7 +17,7 @@ LISTED: Final = 100
 
 def strip(claim: Claim) -> Iterator[Finding]:
     """Findings about panels outside the usable cloth, and about a late start."""
-    rules = claim.rules
+    rules, allowed = claim.rules, DEPTH_MM + FLOAT_MM + claim.within
     for one in claim.laid:
         x, y = one.ring[:, 0], one.ring[:, 1]
         for rule, over, vertex, edge in (
@@ -25,32 +25,36 @@ def strip(claim: Claim) -> Iterator[Finding]:
             (Rule.SELVEDGE, y.max() - rules.width + rules.selvedge, y.argmax(), "the upper one"),
             (Rule.CUT_END, rules.end_allowance - x.min(), x.argmin(), "the start"),
         ):
-            if over > DEPTH_MM + FLOAT_MM:
+            if over > allowed:
                 told = f"{over:.2f} mm beyond {edge} {at(one.ring[vertex])}"
                 yield finding(rule, where(claim, one), told)
     blank = claim.span[0] - rules.end_allowance
-    if blank > DEPTH_MM + FLOAT_MM:
+    if blank > allowed:
         yield finding(Rule.CUT_END, claim.cloth, f"{blank:.2f} mm of cloth lie blank before it")
 
 
 def clearances(claim: Claim) -> Iterator[Finding]:
-    """Findings about panels that overlap or come nearer than the gap."""
+    """Findings about panels that overlap or come nearer than the gap.
+
+    Two outlines may each be off, so the distance between them by twice as much.
+    """
+    allowed = DEPTH_MM + FLOAT_MM + 2 * claim.within
     laid = [one for one in claim.laid if is_simple(one.polygon)]
     overlapping = set()
-    deep = overlaps([one.polygon for one in laid], DEPTH_MM + FLOAT_MM)
+    deep = overlaps([one.polygon for one in laid], allowed)
     for pair in islice(deep, LISTED):
         overlapping.add((pair.first, pair.second))
         told = f"{pair.depth:.2f} mm deep, {pair.area:.2f} mm² {at(pair.at)}"
         yield finding(Rule.OVERLAP, _both(claim, laid[pair.first], laid[pair.second]), told)
     if next(deep, None):
         yield finding(Rule.OVERLAP, claim.cloth, "more panels overlap than are listed")
-    elif claim.rules.gap > DEPTH_MM:
+    elif claim.rules.gap > allowed:
         yield from _gaps(claim, laid, overlapping)
 
 
 def _gaps(claim: Claim, laid: list[Laid], overlapping: set[tuple[int, int]]) -> Iterator[Finding]:
     gap = claim.rules.gap
-    near = nearer_than([one.polygon for one in laid], gap - DEPTH_MM - FLOAT_MM)
+    near = nearer_than([one.polygon for one in laid], gap - DEPTH_MM - FLOAT_MM - 2 * claim.within)
     narrow = (pair for pair in near if (pair.first, pair.second) not in overlapping)
     for pair in islice(narrow, LISTED):
         told = f"{pair.distance:.2f} mm apart instead of {gap:.2f} mm {at(pair.at)}"

@@ -8,7 +8,7 @@ import typer
 
 from cli.app import app
 
-COMMANDS = ("new", "products", "lay", "widths", "verify")
+COMMANDS = ("new", "products", "panels", "lay", "widths", "verify")
 HEAVY = ("numba", "ortools", "shapely")
 
 

@@ -14,7 +14,8 @@ def test_lay_writes_the_files_of_the_contract_beside_the_order(clothwright, orde
     assert ended.status == 0
     written = {path.name for path in (order.parent / "bench-lay").iterdir()}
     assert written - {".clothwright"} == {
-        "layout.json", "report.html", "marking-out.csv", "grey-wool-2.dxf", "grey-wool-2.svg",
+        "layout.json", "report.html", "marking-out.csv", "make-up.html",
+        "grey-wool-2.dxf", "grey-wool-2.svg",
     }  # fmt: skip
 
 
@@ -192,7 +193,7 @@ def test_a_lay_that_is_not_proved_is_a_fault_of_ours_and_is_not_written(
     from nesting.verification.findings import Rule, finding
 
     found = (finding(Rule.OVERLAP, "Grey Wool 2: seat / plate / 1.1", "3.00 mm deep"),)
-    monkeypatch.setattr("nesting.planning.files.check_drawing", lambda *_: found)
+    monkeypatch.setattr("nesting.planning.drawn_files.check_drawing", lambda *_: found)
     ended = clothwright("lay", order, *QUICK)
     assert (ended.status, ended.out) == (1, "")
     assert f"finding {Rule.OVERLAP.number}" in ended.err
@@ -207,3 +208,45 @@ def test_a_second_run_replaces_the_first_whole(clothwright, order):
     names = {path.name for path in (order.parent / "bench-lay").iterdir()}
     assert "red.dxf" in names
     assert "grey-wool-2.dxf" not in names
+
+
+def test_formats_choose_what_is_written_beside_the_layout(clothwright, order):
+    assert clothwright("lay", order, *QUICK, "--formats", "csv, SVG,csv").status == 0
+    written = {path.name for path in (order.parent / "bench-lay").iterdir()}
+    assert written - {".clothwright"} == {"layout.json", "marking-out.csv", "grey-wool-2.svg"}
+
+
+def test_unknown_formats_are_all_told_with_the_nearest_known(clothwright, order):
+    ended = clothwright("lay", order, *QUICK, "--formats", "dfx,svg,hologram")
+    assert (ended.status, ended.out) == (2, "")
+    assert '"dfx"' in ended.err
+    assert "did you mean dxf?" in ended.err
+    assert '"hologram"' in ended.err
+    assert not (order.parent / "bench-lay").exists()
+
+
+def test_names_spelled_otherwise_are_listed_on_standard_error(clothwright, order):
+    order.write_text(order.read_text("utf-8").replace('"seat"', '"siège"'), "utf-8")
+    ended = clothwright("lay", order, *QUICK, "--formats", "plt")
+    assert ended.status == 0
+    assert '"siège" is spelled "siege"' in ended.err
+
+
+def test_a_plotter_that_is_too_narrow_ends_with_2_and_writes_nothing(clothwright, order):
+    ended = clothwright("lay", order, *QUICK, "--formats", "plt", "--plot-width", "36 in")
+    assert (ended.status, ended.out) == (2, "")
+    assert "efficiency" not in ended.err  # it was not laid in vain
+    assert "no wider than the plotter, 914.4 mm: 1400 mm" in ended.err
+    assert not (order.parent / "bench-lay").exists()
+
+
+def test_arcs_are_drawn_on_request(clothwright, order):
+    round_one = order.read_text("utf-8").replace('"box-cushion"', '"round-cushion"')
+    order.write_text(round_one.replace("length = 50\nwidth = 40", "diameter = 40"), "utf-8")
+    sizes = []
+    for more in ((), ("--arcs",)):
+        assert clothwright("lay", order, *QUICK, "--formats", "dxf", *more).status == 0
+        file = order.parent / "bench-lay" / "grey-wool-2.dxf"
+        sizes.append(file.stat().st_size)
+        assert clothwright("verify", file, "--order", order).status == 0
+    assert sizes[1] < sizes[0]

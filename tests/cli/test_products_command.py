@@ -2,6 +2,7 @@
 
 import json
 import math
+from xml.etree import ElementTree as ET
 
 import pytest
 
@@ -75,3 +76,24 @@ def test_an_unknown_unit_is_refused(clothwright):
     ended = clothwright("products", "--units", "ell")
     assert (ended.status, ended.out) == (2, "")
     assert '--units: must be mm, cm or in: "ell"' in ended.err
+
+
+def test_the_panels_are_drawn_into_a_file_at_true_scale(clothwright, tmp_path):
+    """The cut lines read back by an SVG parser: a disc of 45 cm and its strip, finished."""
+    file = tmp_path / "cushion.svg"
+    assert clothwright("products", "round-cushion", "--svg", str(file)).status == 0
+    root = ET.parse(file).getroot()
+    rings = [
+        [tuple(map(float, pair.split(","))) for pair in each.get("points").split()]
+        for each in root.iterfind(".//{*}g[@class='cut']/{*}polygon")
+    ]
+    sizes = [max(x for x, _ in ring) - min(x for x, _ in ring) for ring in rings]
+    assert sizes == pytest.approx([450, 80], abs=0.03)
+    assert clothwright("products", "round-cushion", "--svg", str(file)).status == 3
+
+
+def test_only_one_product_is_drawn(clothwright, tmp_path):
+    ended = clothwright("products", "--svg", str(tmp_path / "all.svg"))
+    assert (ended.status, ended.out) == (2, "")
+    assert "NAME must be given" in ended.err
+    assert not (tmp_path / "all.svg").exists()

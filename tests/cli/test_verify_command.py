@@ -97,3 +97,46 @@ def test_a_file_that_is_no_drawing_ends_with_2(clothwright, order):
     ended = clothwright("verify", "a.dxf", "--order", order)
     assert (ended.status, ended.out) == (2, "")
     assert ended.err.startswith("a.dxf")
+
+
+def test_every_kind_of_drawing_is_held_against_its_order(clothwright, two_cloths):
+    more = ("--formats", "dxf,dxf-r12,svg,plt", "--plot-frame", "30cm", "--quiet")
+    assert clothwright("lay", two_cloths, "--steps", "1", "--workers", "1", *more).status == 0
+    for ending in ("dxf", "r12.dxf", "svg", "plt"):
+        for name, panels in (("grey-wool-2", 6), ("lining", 2)):
+            file = two_cloths.parent / "two-lay" / f"{name}.{ending}"
+            ended = clothwright("verify", file, "--order", two_cloths)
+            assert (ended.status, ended.err) == (0, "")
+            assert f"{panels} panels, every rule holds" in ended.out
+            assert ("within 0.018 mm" in ended.out) == (ending == "plt")
+
+
+@pytest.mark.parametrize(
+    ("ending", "found", "replacement"),
+    [
+        ("svg", b'polygon points="', b'polygon points="3,3 '),
+        ("plt", b"PD", b"PD40,40,"),
+        ("r12.dxf", b"\n861.0\n", b"\n864.0\n"),
+    ],
+)
+def test_a_line_that_was_changed_is_found_in_every_kind_of_drawing(
+    clothwright, order, ending, found, replacement
+):
+    more = ("--formats", "dxf-r12,svg,plt", "--quiet")
+    assert clothwright("lay", order, "--steps", "1", "--workers", "1", *more).status == 0
+    file = order.parent / "bench-lay" / f"grey-wool-2.{ending}"
+    before, after = file.read_bytes().rsplit(found, 1)  # cut lines come last
+    file.write_bytes(before + replacement + after)
+    ended = clothwright("verify", file, "--order", order)
+    assert ended.status == 1
+    assert ended.out.splitlines()[0][:3].isdigit()
+
+
+def test_json_says_what_the_format_may_be_off(clothwright, order):
+    more = ("--formats", "plt", "--quiet")
+    clothwright("lay", order, "--steps", "1", "--workers", "1", *more)
+    ended = clothwright(
+        "verify", order.parent / "bench-lay/grey-wool-2.plt", "--order", order, "--json"
+    )
+    # half of a unit of 0.025 mm in x and in y: 0.0125 times the square root of 2
+    assert json.loads(ended.out)["within_mm"] == pytest.approx(0.01768, abs=1e-5)

@@ -1,5 +1,6 @@
 import io
 from dataclasses import replace
+from itertools import chain
 
 import ezdxf
 import oracles
@@ -7,9 +8,12 @@ import pytest
 import shapely
 from worked_lays import mixed_lay
 
-from nesting.drawings import dxf, svg
+from nesting.drawings import dxf, dxf_reader, svg
 from nesting.drawings.drawing import Pen
 from nesting.exporters.lay import LABEL_MM, lay_drawing
+from nesting.layouts.lay import PlacedPanel
+from nesting.panels.panel import DrillMark
+from nesting.units import CM
 
 LAY = mixed_lay()
 SHEET = lay_drawing(LAY)
@@ -117,3 +121,20 @@ def test_the_exported_svg_holds_the_same_outlines():
     cuts = [points for pen, _, points in oracles.svg_shapes(svg.write(SHEET)) if pen == "cut"]
     for ring, expected in zip(cuts, _rings_mm(), strict=True):
         assert ring == [pytest.approx(point, abs=0.01) for point in expected]
+
+
+def test_drill_marks_and_drawn_lines_are_read_back_where_they_lie():
+    """A plate of 42 x 32 cm turned end for end at (2, 5) cm: (x, y) lies at (44 - x, 37 - y) cm."""
+    panel = replace(
+        LAY.panels[0],
+        drills=(DrillMark((10 * CM, 20 * CM), "button"),),
+        lines=(((5 * CM, 4 * CM), (15 * CM, 4 * CM)),),
+    )
+    placed = (PlacedPanel(panel, 1, 1, 180, 2 * CM, 5 * CM),)
+    drawn = dxf_reader.read(dxf.write(lay_drawing(replace(LAY, panels=(panel,), placed=placed))))
+    across, along, line = [path.points for path in drawn.paths if path.pen is Pen.DRILL]
+    assert [*chain(*across)] == pytest.approx([336, 170, 344, 170])
+    assert [*chain(*along)] == pytest.approx([340, 166, 340, 174])
+    assert [*chain(*line)] == pytest.approx([390, 330, 290, 330])
+    (name,) = [text for text in drawn.texts if text.pen is Pen.DRILL]
+    assert (name.content, name.at) == ("button", pytest.approx((340.0, 178.0)))

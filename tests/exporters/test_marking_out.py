@@ -4,7 +4,9 @@ from dataclasses import replace
 
 from worked_lays import mixed_lay, order_lay
 
+from nesting.exporters.face_note import FACE_DOWN
 from nesting.exporters.marking_out import marking_out
+from nesting.layouts.mirroring import Face
 
 
 def _rows(units):
@@ -51,3 +53,20 @@ def test_names_with_commas_and_quotes_survive():
     data = marking_out(order_lay(renamed), "cm")
     rows = list(csv.DictReader(io.StringIO(data.decode("utf-8"), newline="")))
     assert {row["cloth"] for row in rows} == {odd}
+
+
+def test_face_down_every_row_says_so_and_measures_from_the_other_edge():
+    # by hand: the cap's 66.5 and 86.5 cm from the lower edge of 140 cm become 53.5 and 73.5 cm
+    data = marking_out(order_lay(), "cm", Face.DOWN)
+    rows = list(csv.DictReader(io.StringIO(data.decode("utf-8"), newline="")))
+    assert {row["cloth lies"] for row in rows} == {FACE_DOWN}
+    (cap,) = [row for row in rows if row["panel"] == "cap"]
+    assert cap["from cut end, nearest (cm)"] == "2.00"
+    assert cap["from lower edge, nearest (cm)"] == "53.50"
+    assert cap["from lower edge, farthest (cm)"] == "73.50"
+    (boxing,) = [row for row in rows if row["panel"] == "boxing"]
+    assert boxing["turn (deg)"] == "270"
+
+
+def test_face_up_every_row_says_so():
+    assert {row["cloth lies"] for row in _rows("cm")} == {"face up"}

@@ -1,7 +1,7 @@
 from worked_lays import TWILL, mixed_lay, rectangle
 
 from nesting.layouts.lay import ClothLay, PlacedPanel
-from nesting.layouts.sequence import REACH, in_marking_order
+from nesting.layouts.sequence import REACH, in_marking_order, runs
 from nesting.units import CM
 
 
@@ -35,3 +35,8 @@ def test_a_column_is_no_deeper_than_a_reach():
     # by hand: 60 cm of reach hold the strip and the three squares that begin before it
     assert [p.panel.name for p in order[:4]] == ["strip", "square", "square", "square"]
     assert [p.part for p in order[1:4]] == [1, 2, 3]
+
+
+def test_numbers_that_follow_each_other_are_drawn_together():
+    assert runs([1, 2, 3, 7, 9, 10]) == "1–3, 7, 9–10"
+    assert runs([]) == ""

@@ -118,6 +118,20 @@ FAULTS = {
     "too_many_panels": (
         13, POUF + "quantity", "more than 5000 panels, this has 10000", "1000", "make fewer"
     ),
+    "panel_not_there": (
+        15, SEAT + "panel_cloth, bottom-plat", "no such panel", '"bottom-plat"',
+        'did you mean "bottom-plate"?',
+    ),
+    "panel_cloth_not_there": (
+        15, SEAT + "panel_cloth, bottom-plate", "no cloth", '"green duk"', 'mean "green duck"?'
+    ),
+    "panel_cloth_as_text": (
+        15, SEAT + "panel_cloth", "must be a table", '"green duck"', "write it like {"
+    ),
+    "railroad_as_text": (15, SEAT + "railroad", "true or false", '"yes"', "without quotation"),
+    "strips_in_a_wrong_word": (
+        15, SEAT + "strips", 'whole number or "auto"', '"automatic"', "digits alone"
+    ),
     "no_items": (None, "[[item]]", "at least once", "", "write [[item]] on a line"),
     "no_cloths": (None, "[[cloth]]", "at least once", "", "write [[cloth]] on a line"),
     "item_in_single_brackets": (

@@ -16,7 +16,8 @@ from nesting.orders.order import Item
 from nesting.orders.reader import parse_order, read_order
 from nesting.orders.source import MOST_BYTES
 from nesting.panels import product as register
-from nesting.panels.draft import Draft, rectangle
+from nesting.panels.draft import Draft
+from nesting.panels.finished import rectangle
 from nesting.panels.product import Measurement, MeasurementKind
 from nesting.units import YD, M
 
@@ -85,7 +86,7 @@ def test_an_order_of_few_words_gets_the_defaults():
             roll_length=None,
         ),
     )
-    values = {"diameter": 400.0, "thickness": 50.0, "strip_grain": "across"}
+    values = {"diameter": 400.0, "thickness": 50.0, "strips": 1, "strip_grain": "across"}
     assert order.items == (Item("seat", "round-cushion", 2, "green duck", 10.0, values),)
 
 

@@ -36,6 +36,8 @@ BEYOND_A_SCHEMA = {
     "name_with_blank",
     "name_with_control_character",
     "one_way_turned_a_quarter",
+    "panel_cloth_not_there",
+    "panel_not_there",
     "one_way_unsaid_turned_a_quarter",
     "quantity_with_point",  # in JSON 2.0 is a whole number
     "roll_no_longer_than_its_ends",

@@ -118,12 +118,6 @@ def test_notches_of_a_plate_are_the_middles_of_its_sides(make, by_name):
     }
 
 
-@pytest.mark.parametrize("strips", [2, 3])
-def test_other_numbers_of_strips_are_refused(faults, strips):
-    fault = faults("box-cushion", length=500.0, width=400.0, thickness=80.0, strips=strips)
-    assert fault["strips"].rule == "must be 1 or 4"
-
-
 def test_an_allowance_wider_than_half_the_boxing_is_refused(faults):
     found = faults("box-cushion", 26.0, length=500.0, width=500.0, thickness=50.0)
     assert '"boxing" (50.0 mm)' in found["seam_allowance"].rule

@@ -8,7 +8,8 @@ import pytest
 
 from nesting.errors import Fault
 from nesting.panels import product as register_module
-from nesting.panels.draft import Draft, FinishedPanel, rectangle
+from nesting.panels.draft import Draft
+from nesting.panels.finished import FinishedPanel, rectangle
 from nesting.panels.making import make_panels
 from nesting.panels.product import Measurement, MeasurementKind, products, register
 
@@ -30,6 +31,7 @@ PROMISED = {
     "round-cushion": {
         "diameter": (None, True),
         "thickness": (None, True),
+        "strips": (1, False),
         "strip_grain": ("across", False),
     },
     "panel": {"length": (None, True), "width": (None, True)},

@@ -7,7 +7,8 @@ import pytest
 
 from nesting.geometry.curves import circle
 from nesting.panels.boxing import strip
-from nesting.panels.draft import Draft, EdgeUse, FinishedPanel, Seam
+from nesting.panels.draft import Draft, EdgeUse, Seam
+from nesting.panels.finished import FinishedPanel
 from nesting.panels.seams import measured
 
 

@@ -20,7 +20,16 @@ def test_uses_are_those_worked_by_hand():
     assert areas2[Use.SELVEDGES] == 70 * 3 * CM2
     assert areas2[Use.ENDS] == 2 * 2 * 137 * CM2
     assert areas2[Use.BUYING_STEP] == (70 - 62 - 4) * 137 * CM2
-    assert areas2[Use.PANELS] + areas2[Use.BETWEEN] == 62 * 137 * CM2
+    assert areas2[Use.PANELS] + areas2[Use.GAPS] + areas2[Use.BETWEEN] == 62 * 137 * CM2
+
+
+def test_a_gap_is_a_band_of_half_its_width_inside_the_lay():
+    lay = mixed_lay()
+    plates = replace(lay, placed=lay.placed[:2])
+    # by hand: one plate 42 cm long on the lower edge, the other 3 mm above it; the lay ends where
+    # they end, so three bands of 42 cm x 1.5 mm are inside it
+    assert account(plates).areas2[Use.GAPS] == pytest.approx(3 * 42 * 0.15 * CM2)
+    assert account(mixed_lay(replace(TWILL, gap=0))).areas2[Use.GAPS] == 0
 
 
 def test_cloth_between_panels_is_what_another_library_cuts_away():
@@ -34,7 +43,10 @@ def test_cloth_between_panels_is_what_another_library_cuts_away():
     )
     panels = shapely.union_all([shapely.Polygon(p.outline.points) for p in lay.placed])
     between = used.difference(panels).area
-    assert account(lay).areas2[Use.BETWEEN] / 2 == pytest.approx(between, rel=1e-9)
+    near = used.intersection(panels.buffer(cloth.gap / 2)).difference(panels).area
+    areas2 = account(lay).areas2
+    assert (areas2[Use.BETWEEN] + areas2[Use.GAPS]) / 2 == pytest.approx(between, rel=1e-9)
+    assert areas2[Use.GAPS] / 2 == pytest.approx(near, rel=1e-6)
 
 
 @settings(max_examples=60, deadline=None)

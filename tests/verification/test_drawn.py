@@ -8,9 +8,10 @@ import worked_lays
 from worked_lays import TWILL
 
 from nesting.cloth.cloth import Nap
-from nesting.drawings import dxf
+from nesting.drawings import dxf, dxf_own_reader, dxf_reader, hpgl, hpgl_reader, svg, svg_reader
 from nesting.drawings.drawing import Path, Pen
 from nesting.exporters.lay import lay_drawing
+from nesting.exporters.plain_letters import in_plain_letters
 from nesting.geometry.outline import Outline
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.units import CM
@@ -43,7 +44,7 @@ def check(request):
 
     def checked(drawing, lay=MIXED):
         if request.param == "file":
-            drawing = dxf.read(dxf.write(drawing))
+            drawing = dxf_reader.read(dxf.write(drawing))
         return check_drawing(drawing, lay.cloth, lay.panels)
 
     return checked
@@ -63,10 +64,11 @@ def with_path(drawing, index, path):
 
 
 def marks_of(drawing, lay, name):
-    """Indices of the panel's cut path and of all its marks."""
-    first = cut_of(drawing, lay, name)
-    later = [i for i, path in enumerate(drawing.paths) if path.pen is Pen.CUT and i > first]
-    return range(first, later[0] if later else len(drawing.paths))
+    """Indices of all marks of the panel and of its cut path, which is the last."""
+    last = cut_of(drawing, lay, name)
+    others = (Pen.CUT, Pen.SELVEDGE)
+    before = [i for i, path in enumerate(drawing.paths[:last]) if path.pen in others]
+    return range(before[-1] + 1, last + 1)
 
 
 def moved(drawing, lay, name, move):
@@ -292,3 +294,57 @@ def test_an_outline_that_crosses_itself_is_found(check):
     crossed = replace(drawing.paths[index], points=tuple(points))
     findings = check(with_path(drawing, index, crossed))
     assert (201, f"teal twill: {name}") in [(one.number, one.where) for one in findings]
+
+
+def by_r12(drawing):
+    return dxf_own_reader.read(dxf.write(drawing, dxf.Release.R12))
+
+
+def by_arcs(drawing):
+    return dxf_reader.read(dxf.write(drawing, arcs=True))
+
+
+def by_svg(drawing):
+    return svg_reader.read(svg.write(drawing))
+
+
+def by_plot(drawing):
+    return hpgl_reader.read(hpgl.write(drawing, hpgl.Plotter(frame=250.0)))
+
+
+@pytest.mark.parametrize("way", [by_r12, by_arcs, by_svg, by_plot])
+def test_every_format_shows_a_faultless_lay_faultless_and_finds_what_is_planted(way):
+    drawing, name = lay_drawing(MIXED), "pouf / gore / 1.1"
+
+    def found(faulty):
+        return numbers(check_drawing(way(faulty), MIXED.cloth, MIXED.panels))
+
+    assert found(drawing) == []
+    assert found(moved(drawing, MIXED, name, lambda x, y: (x, y + 3.2))) == [303]  # 0.2 mm deep
+    assert found(moved(drawing, MIXED, name, lambda x, y: (x, y + 1.0))) == [304]  # 2 mm apart
+    assert 101 in found(renamed(drawing, {name: "pouf / gore / 1.7"}))
+
+
+@pytest.mark.parametrize(("way", "least"), [(by_plot, 0.02 + 2 * 0.0177), (by_svg, 0.02)])
+def test_a_format_is_allowed_its_own_rounding_and_no_more(way, least):
+    """The cap lies 3 mm from the plate below it; nearer by less than what is allowed passes."""
+    drawing, name = lay_drawing(ONE_WAY), "pouf / gore / 1.1"
+    for off, wanted in ((least - 0.015, []), (least + 0.03, [303])):
+        nearer = moved(drawing, ONE_WAY, name, lambda x, y, off=off: (x, y + off))
+        assert numbers(check_drawing(way(nearer), ONE_WAY.cloth, ONE_WAY.panels)) == wanted
+
+
+def test_names_in_plain_letters_are_known_again_and_others_are_not():
+    panels = {p: replace(p, item="Größe" if p.item == "pouf" else "é") for p in MIXED.panels}
+    lay = replace(
+        MIXED,
+        panels=tuple(panels.values()),
+        placed=tuple(replace(one, panel=panels[one.panel]) for one in MIXED.placed),
+    )
+    plain, notes = in_plain_letters(lay)
+    assert len(notes) == 2
+    assert {one.panel.item for one in plain.placed} == {"Grosse", "e"}
+    drawing = lay_drawing(plain)
+    assert check_drawing(drawing, lay.cloth, lay.panels) == ()
+    other = renamed(drawing, {"Grosse / cap / 1.1": "Gruesse / cap / 1.1"})
+    assert numbers(check_drawing(other, lay.cloth, lay.panels)) == [103, 101]

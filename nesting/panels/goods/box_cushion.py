@@ -3,38 +3,31 @@
 The boxing is as long as the plate's stitch line, not as its cut edge.
 """
 
-from itertools import accumulate
-
 from nesting.errors import Fault
-from nesting.panels.boxing import STRIP_GRAIN, strip
+from nesting.panels.boxing import STRIP_GRAIN
 from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
-from nesting.panels.draft import (
-    Draft,
-    EdgeUse,
-    Fact,
-    FinishedPanel,
-    Mark,
-    Seam,
-    marks_along,
-    rectangle,
-)
+from nesting.panels.draft import Draft, Fact
+from nesting.panels.finished import rectangle
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
     Values,
     allowance_faults,
     length,
-    number,
+    number_or,
     register,
 )
-from nesting.units import to_grid
+from nesting.panels.sewing import foam
+from nesting.panels.strips import Side, boxed_steps, long_strip, rim_of, strips_measurement
 
-#: The plate's edges, anticlockwise as it lies face up.
+#: The plate's edges, anticlockwise as it lies face up; and as the strip meets
+#: them when the plate lies face down below.
 _SIDES = ("front", "right", "back", "left")
+_FACE_DOWN = ("front", "left", "back", "right")
 
 
 class BoxCushion:
-    """Two plates, and boxing in four strips or in one."""
+    """Two plates, and boxing in any number of strips."""
 
     name = "box-cushion"
     summary = "cushion or floor pillow: two rectangular plates with boxing between them"
@@ -66,92 +59,41 @@ class BoxCushion:
             greatest=2_000.0,
             example=80.0,
         ),
-        Measurement(
-            "strips",
-            MeasurementKind.COUNT,
-            "boxing in 4 strips, one for each side, or in 1 long strip",
-            default=4,
-            least=1,
-            greatest=4,
-        ),
+        strips_measurement(4),
         STRIP_GRAIN,
     )
     cautions = (FIRE, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """A number of strips that is neither 1 nor 4, and allowances too wide."""
-        strips = number(values, "strips")
-        if strips not in (1, 4):
-            remedy = "take 4 (one for each side) or 1 (one long strip)"
-            return (Fault("strips", "must be 1 or 4", str(strips), remedy),)
+        """Allowances too wide for the plates or the strips."""
         return allowance_faults(self.draft(values), allowance_mm)
 
     def draft(self, values: Values) -> Draft:
         """Both plates sewn to the boxing all round."""
-        x, y = length(values, "length"), length(values, "width")
-        plate = rectangle("plate", 2, x, y, _SIDES)
-        fact = Fact("boxing: {} round the plate at the stitch line", (2 * (x + y),))
-        boxed = _one_strip if number(values, "strips") == 1 else _four_strips
-        strips, seams = boxed(values, x, y)
-        return Draft((plate, *strips), seams, (fact,))
-
-
-def _one_strip(
-    values: Values, x: float, y: float
-) -> tuple[tuple[FinishedPanel, ...], tuple[Seam, ...]]:
-    """One strip that begins and ends at a corner; its notches are the other corners and middles."""
-    boxing = strip("boxing", 1, 2 * (x + y), length(values, "thickness"), values["strip_grain"])
-    # The bottom plate lies face down: against the strip it begins at the strip's end.
-    runs = {"top": ("upper", _SIDES), "bottom": ("lower", ("right", "back", "left", "front"))}
-    seams = []
-    for place, (edge, sides) in runs.items():
-        first = tuple(EdgeUse("plate", side) for side in sides)
-        lengths = [x if side in ("front", "back") else y for side in sides]
-        marks = _corners_and_middles(lengths, doubled=sides.index("back"))
-        seams.append(Seam(f"boxing to {place} plate", first, (EdgeUse("boxing", edge),), marks))
-    join = Seam("boxing join", (EdgeUse("boxing", "end"),), (EdgeUse("boxing", "start"),))
-    return (boxing,), (*seams, join)
-
-
-def _corners_and_middles(lengths: list[float], doubled: int) -> tuple[Mark, ...]:
-    """Marks at the three inner corners and within each side, the back's middle doubled."""
-    ends = list(accumulate(lengths))
-    marks = [Mark(end / ends[-1]) for end in ends[:-1]]
-    for index, (end, side) in enumerate(zip(ends, lengths, strict=True)):
-        marks += [
-            Mark((end - side + mark.fraction * side) / ends[-1], mark.double)
-            for mark in marks_along(side, parts=2, doubled=1 if index == doubled else None)
-        ]
-    return tuple(marks)
-
-
-def _four_strips(
-    values: Values, x: float, y: float
-) -> tuple[tuple[FinishedPanel, ...], tuple[Seam, ...]]:
-    """A strip for each side, joined at the corners."""
-    depth, grain = length(values, "thickness"), values["strip_grain"]
-    if to_grid(x) == to_grid(y):
-        along_x = along_y = "boxing"
-        strips = [strip("boxing", 4, x, depth, grain)]
-    else:
-        along_x, along_y = ("boxing-long", "boxing-short")[:: 1 if x > y else -1]
-        strips = [strip(along_x, 2, x, depth, grain), strip(along_y, 2, y, depth, grain)]
-        strips.sort(key=lambda panel: panel.name)
-    seams = [
-        Seam(
-            f"boxing to {place} plate, {side}",
-            (EdgeUse("plate", side),),
-            (EdgeUse(name, edge),),
-            marks_along(run, parts=2),
+        x, y, depth = (length(values, key) for key in ("length", "width", "thickness"))
+        plate = rectangle("plate", 2, x, y, _SIDES, parts=("top-plate", "bottom-plate"))
+        sides = [Side(name, plate.edges[name].length_mm) for name in _SIDES]
+        boxing = long_strip(
+            "boxing",
+            sides,
+            depth,
+            number_or(values, "strips", len(sides)),
+            values["strip_grain"],
+            [
+                rim_of("top plate", "plate", _SIDES, "upper"),
+                rim_of("bottom plate", "plate", _FACE_DOWN, "lower"),
+            ],
+            doubled=_SIDES.index("back"),
         )
-        for place, edge in (("top", "upper"), ("bottom", "lower"))
-        for side, name, run in zip(_SIDES, (along_x, along_y) * 2, (x, y) * 2, strict=True)
-    ]
-    joins = [
-        Seam(f"{one} to {other}", (EdgeUse(one, "end"),), (EdgeUse(other, "start"),))
-        for one, other in dict.fromkeys(((along_x, along_y), (along_y, along_x)))
-    ]
-    return tuple(strips), (*seams, *joins)
+        return Draft(
+            (plate, *boxing.panels),
+            boxing.seams,
+            (Fact("boxing: {} round the plate at the stitch line", (2 * (x + y),)),),
+            joinings=(boxing.joining,),
+            steps=boxed_steps(boxing.seams),
+            notions=(foam(x, y, depth),),
+            volume_litres=x * y * depth / 1e6,
+        )
 
 
 register(BoxCushion())

@@ -15,7 +15,8 @@ from itertools import pairwise
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, Point, circle, line, smooth
 from nesting.panels.cautions import BEADS, BLADES, FIRE, LOCAL_RULES
-from nesting.panels.draft import Draft, EdgeUse, Fact, FinishedPanel, Mark, Seam, marks_along
+from nesting.panels.draft import Draft, EdgeUse, Fact, Mark, Seam, marks_along
+from nesting.panels.finished import FinishedPanel
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
@@ -25,6 +26,7 @@ from nesting.panels.product import (
     number,
     register,
 )
+from nesting.panels.sewing import Step, Stitch, beads
 
 #: Points taken on half a profile: their distances fall short of its true
 #: length by less than a millionth.
@@ -37,6 +39,9 @@ _LEAST_HEIGHT_MM = 20.0
 #: Height to diameter, at least and at most: flatter ones fold at the equator
 #: (a round cushion), taller ones are bolsters.
 _FLATTEST, _TALLEST = 1 / 10, 10.0
+
+#: The caps by themselves, where an order wants one of them from another cloth.
+_CAPS = ("top-cap", "bottom-cap")
 
 #: Millimetres between notches on the rim of a cap.
 _RIM_MARKS_APART = 20.0
@@ -100,13 +105,22 @@ class GoredPouf:
                 (EdgeUse("gore", "right"),),
                 (EdgeUse("gore", "left"),),
                 marks_along(side, parts=4, doubled=3),
+                times=gores,
             )
         ]
         panels = [gore]
         if cap:
-            panels.append(FinishedPanel("cap", 2, {"rim": circle(cap / 2)}))
+            panels.append(FinishedPanel("cap", 2, {"rim": circle(cap / 2)}, parts=_CAPS))
             seams += [_cap_seam(end, gores, math.pi * cap) for end in ("head", "tail")]
-        return Draft(tuple(panels), tuple(seams), _facts(values, half, side))
+        litres = _litres(values)
+        return Draft(
+            tuple(panels),
+            tuple(seams),
+            _facts(values, half, side),
+            steps=_steps([seam.name for seam in seams]),
+            notions=(beads(litres),),
+            volume_litres=litres,
+        )
 
 
 def _height(values: Values) -> float:
@@ -133,6 +147,23 @@ def _half_edge(values: Values) -> list[Point]:
         met += math.dist(before, after)
         points.append((met, widen * after[1]))
     return points
+
+
+def _litres(values: Values) -> float:
+    """Volume of the solid that the profile turns: ∫π·r² dh, r² = a²·(1 - h²/b²)."""
+    across, tall = length(values, "diameter") / 2, _height(values)
+    cap = length(values, "cap_diameter") / 2
+    return math.pi * tall * (2 * across**2 + cap**2) / 3 / 1e6
+
+
+def _steps(seams: list[str]) -> tuple[Step, ...]:
+    between, *caps = seams
+    closing = [Step("sew a cap to the gores at either end, notches on gore seams", tuple(caps))]
+    return (
+        Step("sew the gores side to side, leaving part of the last seam open", (between,)),
+        *(closing if caps else []),
+        Step("turn the cover face out, put the inner bag in, close the seam", stitch=Stitch.HAND),
+    )
 
 
 def _gore(half: Curve, gores: int) -> FinishedPanel:

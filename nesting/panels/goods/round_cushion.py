@@ -8,17 +8,21 @@ import math
 
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
-from nesting.panels.boxing import STRIP_GRAIN, strip
+from nesting.panels.boxing import STRIP_GRAIN
 from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
-from nesting.panels.draft import Draft, EdgeUse, Fact, FinishedPanel, Mark, Seam, marks_along
+from nesting.panels.draft import Draft, Fact
+from nesting.panels.finished import FinishedPanel
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
     Values,
     allowance_faults,
     length,
+    number_or,
     register,
 )
+from nesting.panels.sewing import foam
+from nesting.panels.strips import Side, boxed_steps, long_strip, rim_of, strips_measurement
 
 
 class RoundCushion:
@@ -45,6 +49,7 @@ class RoundCushion:
             greatest=2_000.0,
             example=80.0,
         ),
+        strips_measurement(1),
         STRIP_GRAIN,
     )
     cautions = (FIRE, BLADES, LOCAL_RULES)
@@ -57,21 +62,29 @@ class RoundCushion:
         """Both discs sewn to the strip, whose join meets the double notch."""
         diameter, thickness = length(values, "diameter"), length(values, "thickness")
         round_it = math.pi * diameter
-        plate = FinishedPanel("plate", 2, {"rim": circle(diameter / 2)})
-        boxing = strip("boxing", 1, round_it, thickness, values["strip_grain"])
-        marks = (Mark(0.0, double=True), *marks_along(round_it, parts=4))
-        seams = tuple(
-            Seam(
-                f"boxing to {place} plate",
-                (EdgeUse("plate", "rim"),),
-                (EdgeUse("boxing", edge),),
-                marks,
-            )
-            for place, edge in (("top", "upper"), ("bottom", "lower"))
+        parts = ("top-plate", "bottom-plate")
+        plate = FinishedPanel("plate", 2, {"rim": circle(diameter / 2)}, parts=parts)
+        boxing = long_strip(
+            "boxing",
+            [Side("rim", round_it)],
+            thickness,
+            number_or(values, "strips", 1),
+            values["strip_grain"],
+            [
+                rim_of("top plate", "plate", ["rim"], "upper"),
+                rim_of("bottom plate", "plate", ["rim"], "lower"),
+            ],
         )
-        join = Seam("boxing join", (EdgeUse("boxing", "end"),), (EdgeUse("boxing", "start"),))
-        fact = Fact("boxing: {} round the plate at the stitch line", (round_it,))
-        return Draft((plate, boxing), (*seams, join), (fact,))
+        volume = math.pi * diameter**2 / 4 * thickness / 1e6
+        return Draft(
+            (plate, *boxing.panels),
+            boxing.seams,
+            (Fact("boxing: {} round the plate at the stitch line", (round_it,)),),
+            joinings=(boxing.joining,),
+            steps=boxed_steps(boxing.seams),
+            notions=(foam(diameter, diameter, thickness),),
+            volume_litres=volume,
+        )
 
 
 register(RoundCushion())

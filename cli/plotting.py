@@ -1,0 +1,136 @@
+"""Options of drawings for machines: arcs in DXF, and what an HP-GL plotter can do."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Annotated, Final, TypeVar
+
+import typer
+
+from cli.options import read_length
+from nesting.errors import Fault, OrderError, written
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from nesting.drawings.drawing import Pen
+    from nesting.drawings.hpgl import Origin, Plotter
+
+_Read = TypeVar("_Read")
+
+#: A frame shorter than this, or a plotter narrower, is a mistake in the unit.
+_LEAST_MM: Final = 50.0
+
+#: A plotter has no more pens than this.
+_MOST_PENS: Final = 99
+
+Arcs = Annotated[
+    bool, typer.Option("--arcs", help="In DXF, draw smooth curves as arcs instead of chords.")
+]
+PlotFrame = Annotated[
+    str | None,
+    typer.Option(
+        "--plot-frame",
+        metavar="LENGTH",
+        help="HP-GL: what the plotter draws before it feeds on.  [default: all at once]",
+    ),
+]
+PlotWidth = Annotated[
+    str | None,
+    typer.Option("--plot-width", metavar="LENGTH", help="HP-GL: how wide the plotter can draw."),
+]
+PlotOrigin = Annotated[
+    str,
+    typer.Option(
+        "--plot-origin",
+        metavar="PLACE",
+        help="HP-GL: where it counts from, corner or centre.",
+    ),
+]
+Plot16Bit = Annotated[
+    bool,
+    typer.Option("--plot-16-bit", help="HP-GL: keep coordinates within 16 bits (old devices)."),
+]
+PlotPens = Annotated[
+    str | None,
+    typer.Option(
+        "--plot-pens",
+        metavar="LIST",
+        help="HP-GL: pens by kind of line, such as cut=1,stitch=2,label=0 (0: not drawn).",
+    ),
+]
+
+
+@dataclass(frozen=True)
+class PlotOptions:
+    """What was typed about a plotter."""
+
+    frame: str | None
+    width: str | None
+    origin: str
+    sixteen_bit: bool
+    pens: str | None
+
+    def read(self, units: str) -> "Plotter":
+        """Read what was typed; bare lengths are in ``units``.
+
+        Raises
+        ------
+        OrderError
+            With every option whose value is wrong.
+        """
+        from nesting.drawings.hpgl import OWN_PENS, Origin, Plotter
+
+        faults: list[Fault] = []
+        frame = _noted(faults, lambda: _length("--plot-frame", self.frame, units))
+        width = _noted(faults, lambda: _length("--plot-width", self.width, units))
+        origin = _noted(faults, lambda: _origin(self.origin)) or Origin.CORNER
+        pens = _noted(faults, lambda: _pens(self.pens)) or OWN_PENS
+        if faults:
+            raise OrderError(faults)
+        return Plotter(frame, width, origin, self.sixteen_bit, pens)
+
+
+def _noted(faults: list[Fault], read: "Callable[[], _Read]") -> _Read | None:
+    """What was read, or nothing where it is wrong, its faults noted."""
+    try:
+        return read()
+    except OrderError as error:
+        faults += error.faults
+        return None
+
+
+def _length(option: str, text: str | None, units: str) -> float | None:
+    if text is None:
+        return None
+    length = read_length(option, text, units)
+    if length < _LEAST_MM:
+        rule = f"must be at least {_LEAST_MM:g} mm"
+        raise OrderError([Fault(option, rule, written(text), f'for example {option} "60 cm"')])
+    return length
+
+
+def _origin(text: str) -> "Origin":
+    from nesting.drawings.hpgl import Origin
+
+    if text not in tuple(Origin):
+        rule = "must be corner or centre"
+        raise OrderError([Fault("--plot-origin", rule, written(text), "--plot-origin centre")])
+    return Origin(text)
+
+
+def _pens(text: str | None) -> "Mapping[Pen, int]":
+    from nesting.drawings.drawing import Pen
+    from nesting.drawings.hpgl import OWN_PENS
+
+    pens = dict(OWN_PENS)
+    faults = []
+    for entry in [] if text is None else text.split(","):
+        kind, _, number = (part.strip() for part in entry.partition("="))
+        if kind in tuple(Pen) and number.isdecimal() and int(number) <= _MOST_PENS:
+            pens[Pen(kind)] = int(number)
+        else:
+            rule = f"must be kinds of line with a pen from 0 to {_MOST_PENS}"
+            known = f"kinds are {', '.join(Pen)}; for example cut=1,stitch=2"
+            faults.append(Fault("--plot-pens", rule, written(entry.strip()), known))
+    if faults:
+        raise OrderError(faults)
+    return pens

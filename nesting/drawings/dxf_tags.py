@@ -1,0 +1,63 @@
+"""Entities of DXF as lines of text, a group code and its value by turns.
+
+What is yielded may be several lines at once, with line ends between them.
+
+Written here because a library that makes an object of each vertex takes
+seconds for a long lay.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+
+Point = tuple[float, float]
+
+
+def light_polyline(
+    layer: str, bends: Sequence[tuple[float, ...]], handle: str, owner: str, *, closed: bool
+) -> Iterator[str]:
+    """An LWPOLYLINE of release R2000, of vertices (x, y, bulge)."""
+    yield from ("0", "LWPOLYLINE", "5", handle, "330", owner, "100", "AcDbEntity", "8", layer)
+    yield from ("100", "AcDbPolyline", "90", str(len(bends)), "70", str(int(closed)))
+    for x, y, *bulge in bends:
+        yield f"10\n{number(x)}\n20\n{number(y)}{_bulge(bulge)}"
+
+
+def polyline(layer: str, bends: Iterable[tuple[float, ...]], *, closed: bool) -> Iterator[str]:
+    """A POLYLINE of release 12, of vertices (x, y) or (x, y, bulge).
+
+    A closed one does not repeat its first vertex.
+    """
+    yield from ("0", "POLYLINE", "8", layer, "66", "1", "70", str(int(closed)), *at((0.0, 0.0)))
+    for x, y, *bulge in bends:
+        place = f"10\n{number(x)}\n20\n{number(y)}\n30\n0.0"
+        yield f"0\nVERTEX\n8\n{layer}\n{place}{_bulge(bulge)}"
+    yield from ("0", "SEQEND", "8", layer)
+
+
+def _bulge(bulge: Sequence[float]) -> str:
+    return f"\n42\n{bulge[0]:.12g}" if any(bulge) else ""
+
+
+def line(layer: str, start: Point, end: Point) -> Iterator[str]:
+    """A LINE."""
+    yield from ("0", "LINE", "8", layer, *at(start))
+    yield from ("11", number(end[0]), "21", number(end[1]), "31", "0.0")
+
+
+def point(layer: str, place: Point, z: float = 0.0) -> Iterator[str]:
+    """A POINT."""
+    yield from ("0", "POINT", "8", layer, *at(place, z))
+
+
+def text(layer: str, place: Point, height: float, words: str) -> Iterator[str]:
+    """A TEXT that begins at a place."""
+    yield from ("0", "TEXT", "8", layer, *at(place), "40", number(height), "1", words)
+
+
+def at(place: Point, z: float = 0.0) -> tuple[str, ...]:
+    """The tags of a place."""
+    return "10", number(place[0]), "20", number(place[1]), "30", number(z)
+
+
+def number(value: float) -> str:
+    """At most four decimals, and a point in any case, as DXF writes real numbers."""
+    return repr(round(float(value), 4))

@@ -1,0 +1,255 @@
+"""Reads HP-GL back: lines and texts of a plot file, in millimetres.
+
+Written apart from the writer, with no code of it, so that a mistake in one
+is not made good by the other. Pen numbers tell what a line is; frames (each
+with its window, a page feed between) are put together again, and lines that
+were split at their edges are joined.
+"""
+
+import math
+import re
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Final
+
+from nesting.drawings.drawing import Drawing, Path, Pen, Text
+from nesting.errors import Fault, OrderError, written
+from nesting.tolerances import PLOT_MM
+
+#: Millimetres of a plotter unit.
+_UNIT_MM: Final = 0.025
+
+#: What each pen draws.
+_PENS: Final = {
+    1: Pen.CUT, 2: Pen.STITCH, 3: Pen.GRAIN, 4: Pen.NOTCH,
+    5: Pen.DRILL, 6: Pen.LABEL, 7: Pen.SELVEDGE, 8: Pen.FLAW,
+}  # fmt: skip
+
+#: Two letters, then a text up to ETX for LB, numbers for all others.
+_INSTRUCTION: Final = re.compile(
+    rb"\s*(?:LB(?P<text>[^\x03]*)\x03|(?P<name>[A-Za-z]{2})(?P<numbers>[-+0-9.,\s]*)|\x1b%-?\d[AB])"
+    rb"\s*;?\s*"
+)
+
+#: Instructions that draw what is not read here, or change what coordinates mean.
+_BEYOND: Final = frozenset(
+    (
+        "AA", "AR", "AT", "BZ", "BR", "CI", "EA", "EP", "ER", "EW", "FP", "IP",
+        "PE", "PM", "RA", "RO", "RR", "RT", "SC", "UC", "WG", "XT", "YT",
+    )
+)  # fmt: skip
+
+_FEEDS: Final = frozenset({"PG", "AF", "FR"})
+
+Point = tuple[int, int]
+
+
+@dataclass
+class _Stroke:
+    """What one pen draws between two lifts, in units from the start of the lay."""
+
+    pen: Pen
+    frame: int
+    points: list[Point]
+
+    @property
+    def closed(self) -> bool:
+        return self.points[0] == self.points[-1]
+
+
+@dataclass
+class _Plot:
+    """A plotter that remembers what it drew."""
+
+    pen: int = 0
+    down: bool = False
+    relative: bool = False
+    at: Point = (0, 0)
+    frame: int = 0
+    start: int = 0
+    window: tuple[int, ...] = ()
+    letters_mm: float = 0.0
+    angle: float = 0.0
+    strokes: list[_Stroke] = field(default_factory=list)
+    texts: list[Text] = field(default_factory=list)
+    current: list[Point] = field(default_factory=list)
+
+    def do(self, name: str, numbers: list[float]) -> None:
+        """Carry out one instruction; those that neither draw nor move change nothing here."""
+        if name in ("PU", "PD"):
+            self.lift() if name == "PU" else self.lower()
+        if name in ("PU", "PD", "PA", "PR"):
+            self.relative = {"PA": False, "PR": True}.get(name, self.relative)
+            self.move([round(number) for number in numbers])
+        elif name == "SP":
+            self.lift()
+            self.pen = int(numbers[0]) if numbers else 0
+        elif name == "IW":
+            self.window = tuple(round(number) for number in numbers)
+        elif name == "SI" and numbers:
+            self.letters_mm = numbers[-1] * 10
+        elif name == "DI":
+            run, rise = numbers or (1, 0)
+            self.angle = math.degrees(math.atan2(rise, run)) % 360
+        elif name in _FEEDS:
+            self.feed()
+
+    def move(self, numbers: list[int]) -> None:
+        for x, y in zip(numbers[::2], numbers[1::2], strict=True):
+            self.at = (self.at[0] + x, self.at[1] + y) if self.relative else (x, y)
+            if self.down:
+                self.current.append(self.on_lay(self.at))
+
+    def lower(self) -> None:
+        if not self.down:
+            self.down, self.current = True, [self.on_lay(self.at)]
+
+    def lift(self) -> None:
+        if self.down and len(self.current) > 1 and self.pen in _PENS:
+            self.strokes.append(_Stroke(_PENS[self.pen], self.frame, self.current))
+        self.down, self.current = False, []
+
+    def feed(self) -> None:
+        self.lift()
+        self.start += self.length
+        self.frame += 1
+
+    @property
+    def length(self) -> int:
+        """Length of the frame; a plot without a window has one frame, as long as it is."""
+        return self.window[2] - self.window[0] if len(self.window) == 4 else 0
+
+    def on_lay(self, point: Point) -> Point:
+        """A point of the frame, from the cut end and the lower edge."""
+        x0, y0 = self.window[:2] if len(self.window) == 4 else (0, 0)
+        return point[0] - x0 + self.start, point[1] - y0
+
+    def letter(self, content: str) -> None:
+        if self.pen in _PENS:
+            x, y = self.on_lay(self.at)
+            place = (x * _UNIT_MM, y * _UNIT_MM)
+            self.texts.append(Text(_PENS[self.pen], place, self.letters_mm, content, self.angle))
+
+
+def read(data: bytes) -> Drawing:
+    """The drawing in an HP-GL file; its lines lie ``within`` the rounding of its units.
+
+    Raises
+    ------
+    OrderError
+        When the data are no HP-GL, or draw with instructions that are not read.
+    """
+    plot = _Plot()
+    for name, numbers, text in _instructions(data):
+        if text is not None:
+            plot.letter(text)
+        elif name in _BEYOND and (numbers or name not in ("SC", "IP", "RO")):
+            raise _refused(name, "plot straight lines in plotter units, without scaling or turning")
+        elif len(numbers) % 2 and name in ("PU", "PD", "PA", "PR", "DI"):
+            raise _refused(name, "coordinates come in pairs: plot the file again")
+        elif name in _FEEDS and not plot.length:
+            raise _refused(name, "give each frame its window (IW) before the paper is fed")
+        else:
+            plot.do(name, numbers)
+    plot.lift()
+    paths = tuple(map(_path, _joined(plot.strokes)))
+    width, height = (plot.start + plot.length) * _UNIT_MM, 0.0
+    if len(plot.window) == 4:
+        height = (plot.window[3] - plot.window[1]) * _UNIT_MM
+    return Drawing("", width, height, paths, tuple(plot.texts), math.sqrt(2) * PLOT_MM)
+
+
+def _instructions(data: bytes) -> Iterator[tuple[str, list[float], str | None]]:
+    """Name and numbers of each instruction, or the text that one writes."""
+    at = 0
+    while at < len(data):
+        found = _INSTRUCTION.match(data, at)
+        if found is None or found.end() == at:
+            raise _refused(data[at : at + 20].decode("latin-1"), "plot the file again, as HP-GL")
+        at = found.end()
+        if found["text"] is not None:
+            yield "LB", [], found["text"].decode("latin-1")
+        elif found["name"] is not None:
+            numbers = re.split(rb"[,\s]+", found["numbers"].strip(b", \r\n\t"))
+            yield found["name"].decode().upper(), _floats(numbers), None
+
+
+def _floats(numbers: list[bytes]) -> list[float]:
+    try:
+        values = [float(number) for number in numbers if number]
+    except ValueError:
+        raise _refused(b",".join(numbers).decode("latin-1"), "plot the file again") from None
+    if not all(abs(value) < 2**31 for value in values):
+        raise _refused(b",".join(numbers).decode("latin-1"), "no plotter reaches so far")
+    return values
+
+
+def _joined(strokes: list[_Stroke]) -> Iterator[_Stroke]:
+    """Strokes with those put together again that were split at the edge of a frame."""
+    starts: dict[tuple[Pen, int, Point], list[int]] = defaultdict(list)
+    for index, stroke in enumerate(strokes):
+        if not stroke.closed:
+            starts[stroke.pen, stroke.frame, stroke.points[0]].append(index)
+    after: dict[int, int] = {}
+    for index, stroke in enumerate(strokes):
+        for frame in () if stroke.closed else (stroke.frame + 1, stroke.frame - 1):
+            waiting = starts[stroke.pen, frame, stroke.points[-1]]
+            if waiting:
+                after[index] = waiting.pop(0)
+                break
+    firsts = [i for i in range(len(strokes)) if i not in set(after.values())]
+    done: set[int] = set()
+    for index in (*firsts, *range(len(strokes))):
+        if index not in done:
+            yield _chain(strokes, after, index, done)
+
+
+def _chain(strokes: list[_Stroke], after: dict[int, int], index: int, done: set[int]) -> _Stroke:
+    """A stroke and all that follow it; joints that were made by splitting go."""
+    first = strokes[index]
+    points = list(first.points)
+    joints: set[Point] = set()
+    done.add(index)
+    while index in after:
+        index = after[index]
+        joints.add(points[-1])
+        if index in done:
+            break
+        done.add(index)
+        points += strokes[index].points[1:]
+    return _Stroke(first.pen, first.frame, _without_joints(points, joints))
+
+
+def _without_joints(points: list[Point], joints: set[Point]) -> list[Point]:
+    """The points without those joints that lie on the straight line between their neighbours."""
+    ring = points[0] == points[-1]
+    body = points[:-1] if ring else points
+    count = len(body)
+    kept = [
+        point
+        for i, point in enumerate(body)
+        if point not in joints
+        or (not ring and i in (0, count - 1))
+        or not _between(body[i - 1], point, body[(i + 1) % count])
+    ]
+    return [*kept, kept[0]] if ring else kept
+
+
+def _between(start: Point, point: Point, end: Point) -> bool:
+    """Whether a point is the rounded crossing of a straight line."""
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    across = abs(dx * (point[1] - start[1]) - dy * (point[0] - start[0]))
+    along = dx * (point[0] - start[0]) + dy * (point[1] - start[1])
+    return 0 <= along <= dx * dx + dy * dy and 2 * across <= math.hypot(dx, dy)
+
+
+def _path(stroke: _Stroke) -> Path:
+    closed = stroke.closed and len(stroke.points) > 3
+    points = stroke.points[:-1] if closed else stroke.points
+    return Path(stroke.pen, tuple((x * _UNIT_MM, y * _UNIT_MM) for x, y in points), closed)
+
+
+def _refused(what: str, remedy: str) -> OrderError:
+    rule = "must be a plot of straight lines in HP-GL"
+    return OrderError([Fault("drawing", rule, written(what), remedy)])

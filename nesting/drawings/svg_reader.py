@@ -1,0 +1,112 @@
+"""Reads an SVG lay drawing back: lines and texts in millimetres, y up.
+
+The file says in millimetres (or cm, in) how large it is and in its viewBox how
+large it counts itself. A group of class ``cut``, ``stitch`` and so on holds
+the lines of that pen as polygons, polylines and lines; others are passed over.
+"""
+
+import math
+import re
+from collections.abc import Iterator
+from typing import Final, NoReturn
+from xml.etree import ElementTree as ET
+
+from nesting.drawings.drawing import Drawing, Path, Pen, Text
+from nesting.errors import Fault, OrderError, written
+
+_SVG: Final = "{http://www.w3.org/2000/svg}"
+_SIZE: Final = re.compile(r"([0-9.]+)\s*(mm|cm|in)")
+_UNITS_MM: Final = {"mm": 1.0, "cm": 10.0, "in": 25.4}
+_NUMBER: Final = r"[-+]?[0-9]*\.?[0-9]+(?:[eE][-+]?[0-9]+)?"
+_TRANSFORM: Final = re.compile(
+    rf"translate\(({_NUMBER})[ ,]+({_NUMBER})\)(?:\s*rotate\(({_NUMBER})\))?"
+)
+
+#: Height of capitals over the size of the letter.
+_CAPITALS: Final = 0.716
+
+
+def read(data: bytes) -> Drawing:
+    """The drawing in an SVG file.
+
+    Raises
+    ------
+    OrderError
+        When the data are no SVG, do not say their size, or a pen's group holds other shapes.
+    """
+    try:
+        root = ET.fromstring(data)
+        if root.tag != f"{_SVG}svg":
+            _refuse("the outermost element", root.tag)
+        scale, width, height = _sheet(root)
+        found = [
+            _found(shape, pen, scale, height)
+            for group in root.iter(f"{_SVG}g")
+            if (pen := _pen(group)) is not None
+            for shape in group
+        ]
+    except OrderError:
+        raise
+    except (ET.ParseError, ValueError, LookupError) as error:
+        _refuse("drawing", str(error))
+    title = root.findtext(f"{_SVG}title") or ""
+    paths = tuple(one for one in found if isinstance(one, Path))
+    texts = tuple(one for one in found if isinstance(one, Text))
+    return Drawing(title, width * scale, height * scale, paths, texts)
+
+
+def _sheet(root: ET.Element) -> tuple[float, float, float]:
+    """Millimetres of one unit of the file, and its width and height in those units."""
+    sides = [_SIZE.fullmatch(root.get(name, "")) for name in ("width", "height")]
+    box = [float(number) for number in re.findall(_NUMBER, root.get("viewBox", ""))]
+    if len(box) != 4 or box[:2] != [0, 0] or None in sides or min(box[2:]) <= 0:
+        stated = f"{root.get('width')}, {root.get('height')}, viewBox {root.get('viewBox')}"
+        _refuse("width, height and viewBox", stated)
+    across, up = (
+        float(side[1]) * _UNITS_MM[side[2]] / extent
+        for side, extent in zip(sides, box[2:], strict=True)
+        if side
+    )
+    if not math.isclose(across, up, rel_tol=1e-6):
+        _refuse("width and height", "the drawing is stretched")
+    return across, box[2], box[3]
+
+
+def _pen(group: ET.Element) -> Pen | None:
+    name = group.get("class", "").lower()
+    return Pen(name) if name in set(Pen) else None
+
+
+def _found(shape: ET.Element, pen: Pen, scale: float, height: float) -> Path | Text:
+    if shape.tag == f"{_SVG}text":
+        return _text(shape, pen, scale, height)
+    kind = shape.tag.removeprefix(_SVG)
+    if kind not in ("polygon", "polyline", "line") or shape.get("transform"):
+        _refuse(f"the group {pen}", kind)
+    points = tuple((x * scale, (height - y) * scale) for x, y in _points(shape, kind))
+    return Path(pen, points, closed=kind == "polygon")
+
+
+def _points(shape: ET.Element, kind: str) -> Iterator[tuple[float, float]]:
+    if kind == "line":
+        ends = (("x1", "y1"), ("x2", "y2"))
+        return ((float(shape.get(x, "0")), float(shape.get(y, "0"))) for x, y in ends)
+    numbers = [float(number) for number in re.findall(_NUMBER, shape.get("points", ""))]
+    if not all(map(math.isfinite, numbers)):
+        _refuse(kind, "coordinates must be finite")
+    return zip(numbers[::2], numbers[1::2], strict=True)
+
+
+def _text(shape: ET.Element, pen: Pen, scale: float, height: float) -> Text:
+    placed = _TRANSFORM.fullmatch(shape.get("transform", ""))
+    if placed is None:
+        _refuse(f"the group {pen}", f"text {shape.text!r} without a place")
+    at = (float(placed[1]) * scale, (height - float(placed[2])) * scale)
+    letters = float(shape.get("font-size", "0")) * _CAPITALS * scale
+    return Text(pen, at, letters, shape.text or "", -float(placed[3] or 0))
+
+
+def _refuse(place: str, value: str) -> NoReturn:
+    rule = "must be an SVG lay drawing: its size in mm, straight lines in groups named by pen"
+    remedy = "take the file as it was written, or verify the DXF"
+    raise OrderError([Fault(place, rule, written(value), remedy)])

@@ -1,0 +1,79 @@
+"""The kinds of file that can be written, by the names that a user gives them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from difflib import get_close_matches
+from enum import StrEnum
+from typing import Final
+
+from nesting.errors import Fault, OrderError, written
+
+
+class Format(StrEnum):
+    """A kind of file."""
+
+    DXF = "dxf"
+    DXF_R12 = "dxf-r12"
+    SVG = "svg"
+    PLT = "plt"
+    PDF = "pdf"
+    XLSX = "xlsx"
+    HTML = "html"
+    CSV = "csv"
+    MAKE_UP = "make-up"
+
+
+#: What can be written of a lay (its layout.json always is), and what is unless told otherwise.
+LAY_FORMATS: Final = (
+    Format.DXF, Format.DXF_R12, Format.SVG, Format.PLT,
+    Format.PDF, Format.XLSX, Format.HTML, Format.CSV, Format.MAKE_UP,
+)  # fmt: skip
+LAY_DEFAULTS: Final = (Format.DXF, Format.SVG, Format.HTML, Format.CSV, Format.MAKE_UP)
+
+#: What can be written of panels before they are laid, and what is unless told otherwise.
+PANEL_FORMATS: Final = (
+    Format.DXF, Format.SVG, Format.PLT, Format.PDF, Format.HTML, Format.MAKE_UP,
+)  # fmt: skip
+PANEL_DEFAULTS: Final = (Format.DXF, Format.PDF, Format.HTML, Format.MAKE_UP)
+
+
+@dataclass(frozen=True)
+class Export:
+    """Contents of files by name, and what their reader must be told about them."""
+
+    files: Mapping[str, bytes]
+    notes: tuple[str, ...] = ()
+
+
+def joined(exports: tuple[Export, ...]) -> Export:
+    """All files of several exports, and each of their notes once."""
+    files = {name: data for each in exports for name, data in each.files.items()}
+    notes = dict.fromkeys(note for each in exports for note in each.notes)
+    return Export(files, tuple(notes))
+
+
+def chosen(text: str, known: tuple[Format, ...]) -> tuple[Format, ...]:
+    """The formats in a list such as ``dxf,pdf``, each once.
+
+    Raises
+    ------
+    OrderError
+        With every name that is not known here.
+    """
+    names = [name.strip().lower() for name in text.split(",")]
+    faults = [_unknown(name, known) for name in names if name not in known]
+    if faults:
+        raise OrderError(faults)
+    return tuple(dict.fromkeys(map(Format, names)))
+
+
+def _unknown(name: str, known: tuple[Format, ...]) -> Fault:
+    swapped = [each for each in known if sorted(each) == sorted(name)]
+    near = swapped or get_close_matches(name, known, 1, cutoff=0.5)
+    advice = f"did you mean {near[0]}? " if near else ""
+    return Fault(
+        "--formats",
+        "must be formats that this command writes, with commas between",
+        written(name),
+        f"{advice}known are {', '.join(known)}",
+    )

@@ -1,0 +1,122 @@
+"""Cut panels as pattern pieces by ASTM D6673."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import date
+
+import shapely
+
+from nesting.drawings import piece_dxf
+from nesting.drawings.ascii_names import ascii_names, ascii_text, respelled
+from nesting.drawings.piece_dxf import Piece
+from nesting.exporters.folding import foldable
+from nesting.exporters.formats import Export
+from nesting.geometry.symmetry import Axis
+from nesting.panels import allowances
+from nesting.panels.panel import GrainRule, Panel
+from nesting.units import to_mm
+
+Point = tuple[float, float]
+
+
+def pieces_dxf(
+    panels: Sequence[Panel],
+    order: str,
+    units: str,
+    *,
+    created: date,
+    author: str,
+    halves: bool = False,
+) -> Export:
+    """``pieces.dxf``: every panel of an order as one piece, and a note for each name respelled.
+
+    With ``halves``, panels that are symmetric along their grain are written
+    as halves with a mirror line.
+    """
+    items = ascii_names(panel.item for panel in panels)
+    names = ascii_names(panel.name for panel in panels)
+    cloths = ascii_names(panel.cloth for panel in panels)
+    pieces: list[Piece] = []
+    for panel in panels:
+        name = _free(f"{items[panel.item]} / {names[panel.name]}", pieces)
+        piece = _piece(panel, name, cloths[panel.cloth], units)
+        pieces.append(_half(piece) if halves and foldable(panel, Axis.ALONG) else piece)
+    style = ascii_names([order])
+    data = piece_dxf.write(style[order], pieces, created, ascii_text(author))
+    notes = [note for spelled in (style, items, names, cloths) for note in respelled(spelled)]
+    return Export({"pieces.dxf": data}, tuple(notes))
+
+
+def _piece(panel: Panel, name: str, material: str, units: str) -> Piece:
+    tail, head = _in_mm(panel.grain)
+    allowance = allowances.told(panel, units)
+    grain = "any grain" if panel.grain_rule is GrainRule.ANY else "grain along the line"
+    return Piece(
+        name=name,
+        quantity=panel.copies,
+        material=material,
+        boundary=_in_mm(panel.cut.points),
+        grain=(tail, head),
+        sew=(_in_mm((*panel.stitch.points, panel.stitch.points[0])),) if panel.stitch else (),
+        notches=tuple((foot, tip) for foot, tip in map(_in_mm, _ends(panel))),
+        drills=_in_mm(drill.at for drill in panel.drills),
+        internal=tuple(_in_mm(line) for line in panel.lines),
+        annotation=(
+            f"cut {panel.copies}",
+            f"allowance included: {allowance}" if allowance else "no seam allowance",
+            grain,
+        ),
+    )
+
+
+def _ends(panel: Panel) -> Iterable[tuple[tuple[int, int], tuple[int, int]]]:
+    return ((notch.foot, notch.tip) for notch in panel.notches)
+
+
+def _free(name: str, pieces: Sequence[Piece]) -> str:
+    """The name, with a number where another piece has it already."""
+    taken = {piece.name for piece in pieces}
+    numbered = (f"{name} {number}" for number in range(2, len(taken) + 3))
+    return next(each for each in (name, *numbered) if each not in taken)
+
+
+def _half(piece: Piece) -> Piece:
+    """The upper half of a piece that mirrors itself along its grain, where it is in one part."""
+    xs, ys = zip(*piece.boundary, strict=True)
+    middle = (min(ys) + max(ys)) / 2
+    rise = (max(ys) - middle) / 4
+    (tail_x, tail_y), (head_x, head_y) = piece.grain
+    upper = shapely.box(min(xs), middle, max(xs), max(ys))
+    part = shapely.Polygon(piece.boundary).intersection(upper)
+    if not isinstance(part, shapely.Polygon):
+        return piece
+    boundary = _ring(part)
+    on_fold = [x for x, y in boundary if y == middle]
+    return replace(
+        piece,
+        boundary=boundary,
+        grain=((tail_x, tail_y + rise), (head_x, head_y + rise)),
+        sew=tuple(run for line in piece.sew for run in _runs(line, upper)),
+        notches=tuple(pair for pair in piece.notches if pair[0][1] >= middle),
+        drills=tuple(at for at in piece.drills if at[1] >= middle),
+        internal=tuple(run for line in piece.internal for run in _runs(line, upper)),
+        mirror=((min(on_fold), middle), (max(on_fold), middle)),
+        annotation=(*piece.annotation, "half: mirror it in the mirror line"),
+    )
+
+
+def _ring(part: shapely.Polygon) -> tuple[Point, ...]:
+    """The outline of a polygon, anticlockwise, first point not repeated."""
+    ring = shapely.geometry.polygon.orient(part).exterior.coords[:-1]
+    return tuple((float(x), float(y)) for x, y in ring)
+
+
+def _runs(line: Sequence[Point], box: shapely.Polygon) -> Iterable[tuple[Point, ...]]:
+    """The parts of a line inside a box."""
+    inside = shapely.line_merge(shapely.LineString(line).intersection(box))
+    parts = (part for part in shapely.get_parts(inside) if isinstance(part, shapely.LineString))
+    return (tuple((float(x), float(y)) for x, y in part.coords) for part in parts)
+
+
+def _in_mm(points: Iterable[tuple[int, int]]) -> tuple[Point, ...]:
+    return tuple((to_mm(x), to_mm(y)) for x, y in points)

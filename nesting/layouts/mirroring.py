@@ -1,0 +1,78 @@
+"""A lay as it looks from the back of the cloth.
+
+Cloth is often chalked on its wrong side. Turned over about a line along the
+roll, the cut end stays where it is and the edges change places: a point
+(x, y) of the lay is marked at (x, width - y).
+"""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from enum import StrEnum
+
+from nesting.geometry.outline import Outline
+from nesting.geometry.symmetry import Axis, mirrored
+from nesting.layouts.lay import ClothLay, PlacedPanel
+from nesting.layouts.sequence import in_marking_order
+from nesting.panels.panel import Panel
+
+
+class Face(StrEnum):
+    """Which way the right side of the cloth lies while it is marked."""
+
+    UP = "up"
+    DOWN = "down"
+
+
+def cloth_seen(lay: ClothLay, face: Face) -> ClothLay:
+    """One lay as it is marked on cloth that lies with its face so."""
+    if face is Face.UP:
+        return lay
+    images = {panel: _mirror_image(panel) for panel in {p.panel for p in lay.placed}}
+    return replace(
+        lay,
+        panels=tuple(images.get(panel) or _mirror_image(panel) for panel in lay.panels),
+        placed=tuple(_turned_over(one, images[one.panel], lay.cloth.width) for one in lay.placed),
+    )
+
+
+def _turned_over(placed: PlacedPanel, image: Panel, width: int) -> PlacedPanel:
+    """A panel's place on the back: a turn anticlockwise becomes one clockwise."""
+    upper = placed.outline.bounds[3]
+    return replace(placed, panel=image, turn=-placed.turn % 360, y=width - upper)
+
+
+def _mirror_image(panel: Panel) -> Panel:
+    """The panel seen from its wrong side; its grain still runs towards greater x."""
+
+    def seen(points: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
+        return mirrored(points, panel.cut.bounds, Axis.ALONG)
+
+    tail, head = seen(panel.grain)
+    (label,) = seen((panel.label,))
+    ends = (seen((notch.foot, notch.tip)) for notch in panel.notches)
+    edges = (replace(edge, points=seen(edge.points[::-1])) for edge in reversed(panel.edges))
+    drills = (replace(drill, at=seen((drill.at,))[0]) for drill in panel.drills)
+    lines = (seen(each) for each in panel.lines)
+    return replace(
+        panel,
+        cut=Outline(seen(panel.cut.points)),
+        stitch=Outline(seen(panel.stitch.points)) if panel.stitch else None,
+        notches=tuple(
+            replace(notch, foot=foot, tip=tip)
+            for notch, (foot, tip) in zip(panel.notches, ends, strict=True)
+        ),
+        grain=(tail, head),
+        label=label,
+        edges=tuple(edges),
+        drills=tuple(drills),
+        lines=tuple((start, end) for start, end in lines),
+    )
+
+
+def marking_sequence(lay: ClothLay, face: Face) -> tuple[PlacedPanel, ...]:
+    """The panels in the order of marking, as they are marked on cloth that lies with its face so.
+
+    The order is that of the lay seen from its right side, so that a number
+    means the same panel on every page and screen.
+    """
+    return cloth_seen(replace(lay, placed=in_marking_order(lay)), face).placed

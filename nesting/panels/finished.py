@@ -1,0 +1,144 @@
+"""Finished panels: shapes between their seams, with named edges.
+
+Lengths are millimetres; edges run round a panel anticlockwise, seen from the
+face of the cloth, each from where the one before it ends. Grain runs along x.
+"""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from enum import StrEnum
+from functools import cached_property
+from itertools import chain
+
+from nesting.geometry.curves import Curve, Point, line
+from nesting.geometry.transforms import turned
+from nesting.panels.panel import GrainRule
+
+#: Millimetres that the end of an edge and the start of the next may lie apart.
+_JOINED = 1e-6
+
+
+class EdgeSort(StrEnum):
+    """What is done with an edge; each sort may have an allowance of its own."""
+
+    SEAM = "seam"
+    HEM = "hem"
+    ZIP = "zip"
+    ROLLED = "rolled edge"
+
+
+@dataclass(frozen=True, slots=True)
+class Drill:
+    """A place marked inside a panel: a button, a tuft, a handle; ``name`` may be nothing."""
+
+    at: Point
+    name: str = ""
+
+
+@dataclass(frozen=True)
+class FinishedPanel:
+    """One panel as it will be between its seams; ``edges`` by name, in their order.
+
+    ``sorts`` names the edges that are no plain seams. ``drills`` are places
+    marked inside it, ``lines`` straight lines drawn on it (a slit, where a
+    handle goes). Where ``per_item`` panels are alike but an order may want one
+    of them from another cloth, ``parts`` names those: they are cut as panels
+    of their own once the order names them. ``may_railroad`` says whether it
+    may be drawn a quarter round with the whole item.
+    """
+
+    name: str
+    per_item: int
+    edges: Mapping[str, Curve]
+    grain_rule: GrainRule = GrainRule.AS_DRAWN
+    sorts: Mapping[str, EdgeSort] = field(default_factory=dict)
+    drills: tuple[Drill, ...] = ()
+    lines: tuple[tuple[Point, Point], ...] = ()
+    parts: tuple[str, ...] = ()
+    may_railroad: bool = True
+
+    def __post_init__(self) -> None:
+        curves = list(self.edges.values())
+        for one, other in zip(curves, [*curves[1:], curves[0]], strict=True):
+            if math.dist(one.points[-1], other.points[0]) > _JOINED:
+                msg = f"the edges of {self.name!r} must join: {one.points[-1]}, {other.points[0]}"
+                raise ValueError(msg)
+        strange = set(self.sorts) - set(self.edges)
+        if strange or len(self.parts) > self.per_item:
+            msg = f"{self.name!r} has no such edge, or more parts than panels: {strange}"
+            raise ValueError(msg)
+
+    @cached_property
+    def ring(self) -> tuple[Point, ...]:
+        """Its outline, first point not repeated."""
+        return tuple(chain.from_iterable(edge.points[:-1] for edge in self.edges.values()))
+
+    @property
+    def narrowest_mm(self) -> float:
+        """The lesser of its extents along and across the grain."""
+        xs, ys = [x for x, _ in self.ring], [y for _, y in self.ring]
+        return min(max(xs) - min(xs), max(ys) - min(ys))
+
+    @property
+    def area_mm2(self) -> float:
+        """Area within the chords of its edges."""
+        ring = self.ring
+        pairs = zip(ring, (*ring[1:], ring[0]), strict=True)
+        return sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairs) / 2
+
+    def sort(self, edge: str) -> EdgeSort:
+        """What is done with an edge."""
+        return self.sorts.get(edge, EdgeSort.SEAM)
+
+    def turned(self, turn: int) -> "FinishedPanel":
+        """The panel drawn in another direction, anticlockwise by quarter turns."""
+        drills = tuple(Drill(turned((d.at,), turn)[0], d.name) for d in self.drills)
+        lines = tuple((a, b) for a, b in (turned(each, turn) for each in self.lines))
+        edges = {name: edge.turned(turn) for name, edge in self.edges.items()}
+        return replace(self, edges=edges, drills=drills, lines=lines)
+
+
+def mirrored(panel: FinishedPanel, name: str) -> FinishedPanel:
+    """The mirror image of a panel in its grain line, with the same names of edges.
+
+    Its edges run the other way, so that they stand in it in reverse order: a
+    strip that is met by a, b, c of one panel is met by c, b, a of the other.
+    The packer mirrors nothing; whoever needs a pair drafts both.
+
+    Raises
+    ------
+    ValueError
+        When both would have the same name.
+    """
+    if name == panel.name:
+        msg = f"a panel and its mirror image need unlike names: {name!r}"
+        raise ValueError(msg)
+    edges = {each: edge.mirrored() for each, edge in reversed(list(panel.edges.items()))}
+    drills = tuple(Drill((d.at[0], -d.at[1]), d.name) for d in panel.drills)
+    lines = tuple(((x0, -y0), (x1, -y1)) for (x0, y0), (x1, y1) in panel.lines)
+    return replace(panel, name=name, edges=edges, drills=drills, lines=lines, parts=())
+
+
+def polygon(
+    name: str, per_item: int, corners: Mapping[str, Point], **more: object
+) -> FinishedPanel:
+    """A panel with straight edges; each name belongs to the edge that starts at its corner.
+
+    Further keywords are those of `FinishedPanel`.
+    """
+    points = list(corners.values())
+    sides = zip(corners, points, [*points[1:], points[0]], strict=True)
+    edges = {edge: line(start, end) for edge, start, end in sides}
+    return FinishedPanel(name, per_item, edges, **more)  # type: ignore[arg-type]
+
+
+def rectangle(
+    name: str, per_item: int, x: float, y: float, edges: tuple[str, str, str, str], **more: object
+) -> FinishedPanel:
+    """A rectangular panel; its edges are named from the lower one anticlockwise.
+
+    Further keywords are those of `FinishedPanel`.
+    """
+    corners: tuple[Point, ...] = ((0.0, 0.0), (x, 0.0), (x, y), (0.0, y))
+    return polygon(name, per_item, dict(zip(edges, corners, strict=True)), **more)

@@ -1,0 +1,140 @@
+"""What the sewer gets besides panels: steps, stitches, notions with their quantities.
+
+A product declares `Step` and `Notion` in its draft, in a few lines; thread is
+reckoned from the seams by `thread` for every product alike. Lengths are
+millimetres, volumes litres, masses kilograms.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Final
+
+
+class Stitch(StrEnum):
+    """How a seam or a step is sewn."""
+
+    LOCKSTITCH = "lockstitch"
+    GATHERING = "gathering stitch"
+    TOPSTITCH = "topstitch"
+    ROLLED_EDGE = "rolled edge by hand"
+    HAND = "by hand"
+    NONE = "no stitch"
+
+
+#: Thread over seam, both threads together. Lockstitch: 2.5 to 1 (melgeecrafts:
+#: 220 cm of seam, 550 cm of thread); the others sewn with it are taken alike.
+#: By hand: one thread there and back through the cloth (common practice).
+_THREAD_RATIO: Final = {
+    Stitch.LOCKSTITCH: 2.5,
+    Stitch.GATHERING: 2 * 2.5,  # two rows
+    Stitch.TOPSTITCH: 2.5,
+    Stitch.ROLLED_EDGE: 4.0,
+    Stitch.HAND: 2.0,
+    Stitch.NONE: 0.0,
+}
+
+#: Share of thread that ends and breaks cost (apparelscience: 15 % waste).
+_THREAD_WASTE: Final = 0.15
+
+#: Share of a bead-filled cover that is filled (ITplast 2026: 65 to 80 %).
+BEAD_FILL: Final = (0.65, 0.80)
+
+#: Kilograms of fibre in a litre for a medium filling: 12 to 16 oz to the cubic
+#: foot (upholstery workrooms, secondary); 1 oz/ft³ = 28.3495 g / 28.3168 l.
+FIBRE_KG_PER_LITRE: Final = (12 * 0.0010011539, 16 * 0.0010011539)
+
+#: Millimetres that foam is cut over the finished length and width, so that the
+#: cover is taut: 1/2 in (goodoldboat 117937).
+FOAM_OVER_MM: Final = 12.7
+
+#: Millimetres of a zip beyond each end of its opening, sewn in (common practice).
+ZIP_BEYOND_MM: Final = 12.0
+
+
+class NotionKind(StrEnum):
+    """What sort of thing is fetched before sewing begins."""
+
+    THREAD = "thread"
+    CORD = "welt cord"
+    ZIP = "zip"
+    FILL = "fill"
+    FOAM = "foam"
+    BUTTON = "button"
+    OTHER = "other"
+
+
+@dataclass(frozen=True, slots=True)
+class Notion:
+    """One demand of one item.
+
+    ``lengths_mm`` are its sizes, in the order in which ``words`` speaks of
+    them (each ``{}`` stands for one, as in `Fact`); ``litres`` and
+    ``kilograms`` are (least, greatest) of a range, or None; ``pieces`` how
+    many of it.
+    """
+
+    kind: NotionKind
+    words: str
+    lengths_mm: tuple[float, ...] = ()
+    litres: tuple[float, float] | None = None
+    kilograms: tuple[float, float] | None = None
+    pieces: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One thing to do, in the order of sewing; ``seams`` by name, those that it closes.
+
+    Each ``{}`` in ``words`` stands for one of ``lengths_mm``.
+    """
+
+    words: str
+    seams: tuple[str, ...] = ()
+    stitch: Stitch = Stitch.LOCKSTITCH
+    lengths_mm: tuple[float, ...] = ()
+
+
+def thread(seams: Iterable[tuple[Stitch, float]]) -> Notion:
+    """Thread for all seams of an item, each as its stitch and its length sewn."""
+    needed = sum(_THREAD_RATIO[stitch] * length for stitch, length in seams)
+    words = "thread, about {}, upper and lower together, 15 % for ends included"
+    return Notion(NotionKind.THREAD, words, (needed * (1 + _THREAD_WASTE),))
+
+
+def cord(length_mm: float, diameter_mm: float, pieces: int = 1) -> Notion:
+    """Welt cord, once round each seam."""
+    return Notion(
+        NotionKind.CORD, "welt cord {} thick, {} long", (diameter_mm, length_mm), pieces=pieces
+    )
+
+
+def zip_fastener(opening_mm: float) -> Notion:
+    """A zip for an opening, a little longer than it."""
+    words = "zip at least {} long, for an opening of {}"
+    return Notion(NotionKind.ZIP, words, (opening_mm + 2 * ZIP_BEYOND_MM, opening_mm))
+
+
+def beads(volume_litres: float) -> Notion:
+    """Bead filling for a cover of that volume, in an inner bag."""
+    least, greatest = (share * volume_litres for share in BEAD_FILL)
+    words = "beads in a closed inner bag, 65 to 80 % of the cover's volume"
+    return Notion(NotionKind.FILL, words, litres=(least, greatest))
+
+
+def fibre(volume_litres: float) -> Notion:
+    """Loose fibre for a cover of that volume."""
+    least, greatest = (each * volume_litres for each in FIBRE_KG_PER_LITRE)
+    return Notion(NotionKind.FILL, "fibre filling, medium", kilograms=(least, greatest))
+
+
+def foam(length_mm: float, width_mm: float, thickness_mm: float) -> Notion:
+    """Foam cut larger than the cover lengthways and across, so that the cover is taut."""
+    sizes = (length_mm + FOAM_OVER_MM, width_mm + FOAM_OVER_MM, thickness_mm, FOAM_OVER_MM)
+    words = "foam {} × {} × {}: {} over the cover's length and width, for a taut cover"
+    return Notion(NotionKind.FOAM, words, sizes)
+
+
+def buttons(pieces: int) -> Notion:
+    """Buttons with their twine, one for each drill mark."""
+    return Notion(NotionKind.BUTTON, "buttons to cover, with twine", pieces=pieces)

@@ -1,0 +1,89 @@
+"""Lay drawings as files, each read back from its bytes and proved before it counts."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+
+from nesting.drawings import dxf, dxf_own_reader, hpgl, hpgl_reader, svg, svg_reader
+from nesting.drawings.drawing import Drawing
+from nesting.exporters.formats import Export
+from nesting.exporters.lay import texts
+from nesting.exporters.plain_letters import in_plain_letters
+from nesting.layouts.lay import ClothLay
+from nesting.planning.plan import must_be_proved
+from nesting.verification.drawn import check_drawing
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """The lay of one cloth, drawn; ``name`` is that of its files."""
+
+    name: str
+    lay: ClothLay
+    drawing: Drawing
+
+
+def dxf_files(sheets: Iterable[Sheet], *, arcs: bool = False) -> Export:
+    """``CLOTH.dxf`` for each cloth: release R2000."""
+    return _written(
+        sheets, ".dxf", lambda drawing: dxf.write(drawing, arcs=arcs), dxf_own_reader.read
+    )
+
+
+def dxf_r12_files(sheets: Iterable[Sheet], *, arcs: bool = False) -> Export:
+    """``CLOTH.r12.dxf`` for each cloth, its names in plain letters."""
+    plain, notes = _in_plain_letters(sheets)
+
+    def write(drawing: Drawing) -> bytes:
+        return dxf.write(drawing, dxf.Release.R12, arcs=arcs)
+
+    return Export(_written(plain, ".r12.dxf", write, dxf_own_reader.read).files, notes)
+
+
+def svg_files(sheets: Iterable[Sheet]) -> Export:
+    """``CLOTH.svg`` for each cloth."""
+    return _written(sheets, ".svg", svg.write, svg_reader.read)
+
+
+def plt_files(sheets: Iterable[Sheet], plotter: hpgl.Plotter) -> Export:
+    """``CLOTH.plt`` for each cloth, as HP-GL, its names in plain letters.
+
+    Pens that share a number cannot be told apart when the file is read; it is
+    proved with a number for each.
+
+    Raises
+    ------
+    OrderError
+        When a cloth is wider than the plotter.
+    """
+    plain, notes = _in_plain_letters(sheets)
+    told = replace(plotter, pens=hpgl.OWN_PENS)
+    proved = _written(plain, ".plt", lambda each: hpgl.write(each, told), hpgl_reader.read).files
+    if plotter.pens == told.pens:
+        return Export(proved, notes)
+    return Export({f"{one.name}.plt": hpgl.write(one.drawing, plotter) for one in plain}, notes)
+
+
+def _in_plain_letters(sheets: Iterable[Sheet]) -> tuple[list[Sheet], tuple[str, ...]]:
+    """The sheets with names that hold only plain letters, and a note on each name changed."""
+    plain: list[Sheet] = []
+    told: list[str] = []
+    for sheet in sheets:
+        lay, notes = in_plain_letters(sheet.lay)
+        respelled = replace(sheet.drawing, texts=texts(lay)) if notes else sheet.drawing
+        plain.append(replace(sheet, drawing=respelled))
+        told += notes
+    return plain, tuple(told)
+
+
+def _written(
+    sheets: Iterable[Sheet],
+    ending: str,
+    write: Callable[[Drawing], bytes],
+    read: Callable[[bytes], Drawing],
+) -> Export:
+    files = {}
+    for sheet in sheets:
+        data = write(sheet.drawing)
+        must_be_proved(check_drawing(read(data), sheet.lay.cloth, sheet.lay.panels))
+        files[f"{sheet.name}{ending}"] = data
+    return Export(files)

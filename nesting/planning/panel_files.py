@@ -1,0 +1,130 @@
+"""Every file that tells of an order's cut panels, before anything is laid.
+
+`PANEL_WRITERS` is the register: one line for each format.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from importlib.metadata import version
+from typing import Final
+
+from nesting.drawings import hpgl, svg
+from nesting.drawings.ascii_names import ascii_names, respelled
+from nesting.drawings.hpgl import Plotter
+from nesting.drawings.typeface import spelling_notes
+from nesting.exporters.formats import PANEL_DEFAULTS, Export, Format, joined
+from nesting.exporters.panel_drawing import panel_drawing
+from nesting.exporters.pieces import pieces_dxf
+from nesting.exporters.printing import TemplatePrinting, printed_templates
+from nesting.orders.order import Order
+from nesting.panels.making import Made
+from nesting.panels.panel import Panel
+from nesting.panels.product import products
+from nesting.planning.cutting import cut_by_cloth
+from nesting.planning.items import make_items
+from nesting.planning.make_up_files import make_up_files
+from nesting.planning.piecing import choose_pieces
+from nesting.reports.panel_sheet import panel_sheet
+from nesting.units import to_grid
+
+
+@dataclass(frozen=True)
+class PanelSettings:
+    """How files of panels are to be written, beyond their format.
+
+    ``created`` is the day that a piece DXF names.
+    """
+
+    printing: TemplatePrinting = field(default_factory=TemplatePrinting)
+    plotter: Plotter = field(default_factory=Plotter)
+    created: date = field(default_factory=date.today)
+
+
+@dataclass(frozen=True)
+class PanelTask:
+    """Panels whose files are to be written, and how."""
+
+    order: Order
+    made: tuple[Made, ...]
+    panels: tuple[Panel, ...]
+    settings: PanelSettings
+
+
+def panel_export(
+    order: Order,
+    formats: Iterable[Format] = PANEL_DEFAULTS,
+    settings: PanelSettings | None = None,
+) -> Export:
+    """The files of an order's panels, drawn as they fit their cloths, seams proved to meet.
+
+    Raises
+    ------
+    SeamError
+        When edges that are sewn together differ.
+    PanelTooLargeError
+        When panels fit their cloth, or the paper of their templates, in no allowed turn.
+    OrderError
+        When paper or plotter cannot take them.
+    """
+    order, chosen = choose_pieces(order)
+    made = make_items(order, chosen)
+    panels = tuple(panel for cut in cut_by_cloth(order, made) for panel in cut.panels)
+    task = PanelTask(order, made, panels, settings or PanelSettings())
+    return joined(tuple(PANEL_WRITERS[each](task) for each in formats))
+
+
+def _pieces(task: PanelTask) -> Export:
+    return pieces_dxf(
+        task.panels,
+        task.order.name,
+        task.order.units,
+        created=task.settings.created,
+        author=f"clothwright {version('clothwright')}",
+        halves=task.settings.printing.halves,
+    )
+
+
+def _templates(task: PanelTask) -> Export:
+    order, settings = task.order, task.settings
+    data = printed_templates(task.panels, order.name, order.units, settings.printing)
+    named = (name for panel in task.panels for name in (panel.item, panel.name, panel.cloth))
+    return Export({"templates.pdf": data}, spelling_notes([order.name, *named]))
+
+
+def _svg(task: PanelTask) -> Export:
+    return Export({"panels.svg": svg.write(panel_drawing(task.panels, task.order.name))})
+
+
+def _plt(task: PanelTask) -> Export:
+    plotter = task.settings.plotter
+    room = () if plotter.width is None else (to_grid(plotter.width),)
+    drawing = panel_drawing(task.panels, task.order.name, *room)
+    names = ascii_names(n for panel in task.panels for n in (panel.item, panel.name))
+    return Export({"panels.plt": hpgl.write(drawing, plotter)}, respelled(names))
+
+
+def _sheet(task: PanelTask) -> Export:
+    order = task.order
+    page = panel_sheet(order.name, order.units, task.made, task.panels, _cautions(order))
+    return Export({"panel-sheet.html": page})
+
+
+def _make_up(task: PanelTask) -> Export:
+    return make_up_files(task.order, task.made)
+
+
+def _cautions(order: Order) -> Iterator[str]:
+    for item in order.items:
+        yield from products()[item.product].cautions
+
+
+#: One line for each format of `nesting.exporters.formats.PANEL_FORMATS`.
+PANEL_WRITERS: Final[Mapping[Format, Callable[[PanelTask], Export]]] = {
+    Format.DXF: _pieces,
+    Format.SVG: _svg,
+    Format.PLT: _plt,
+    Format.PDF: _templates,
+    Format.HTML: _sheet,
+    Format.MAKE_UP: _make_up,
+}

@@ -1,0 +1,244 @@
+"""What the page tells of one cloth, in words."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from nesting.cloth.cloth import Cloth, Nap
+from nesting.layouts.lay import ClothLay
+from nesting.layouts.sequence import in_marking_order, runs
+from nesting.panels import allowances
+from nesting.panels.panel import GrainRule, Panel
+from nesting.reports.picture import Picture, picture
+from nesting.reports.remnants import LEAST, MOST, letter, remnants
+from nesting.reports.rules import RuleReport, rule_reports
+from nesting.reports.vacancy import Box
+from nesting.reports.verdict import saving, verdict
+from nesting.reports.waste import Account, Use, account, apportioned
+from nesting.reports.wording import (
+    area,
+    by_the_shop,
+    counted,
+    length_to_buy,
+    length_to_use,
+    money,
+    per_cent,
+)
+from nesting.units import format_length
+
+_GRAIN = {GrainRule.AS_DRAWN: "along the roll", GrainRule.ANY: "any way"}
+
+_POINTING = {
+    Nap.ONE_WAY: ("one way", "as drawn, never turned round"),
+    Nap.UP_AND_DOWN: ("up and down", "all panels of an item alike"),
+    Nap.EITHER_WAY: ("either way", "turned as shown"),
+}
+
+_MEANING = {
+    Use.PANELS: "what is cut out and sewn",
+    Use.BETWEEN: "inside the lay, covered by no panel",
+    Use.GAPS: "kept clear round every panel",
+    Use.SELVEDGES: "both edges, not usable",
+    Use.ENDS: "kept free where the cloth is cut off",
+    Use.BUYING_STEP: "because of the steps in which it is sold",
+}
+
+
+@dataclass(frozen=True)
+class UseRow:
+    """One use of the cloth: its area, share in tenths of a per cent, and worth."""
+
+    use: Use
+    meaning: str
+    area: str
+    tenths: int
+    worth: str
+
+
+@dataclass(frozen=True)
+class PanelRow:
+    """One panel of the list; ``numbers`` are those on the picture."""
+
+    kind: int
+    panel: Panel
+    size: str
+    area: str
+    grain: str
+    allowance: str
+    numbers: str
+
+
+@dataclass(frozen=True)
+class RemnantRow:
+    """One remnant: its letter on the picture, its size, and where its least corner lies."""
+
+    letter: str
+    size: str
+    area: str
+    along: str
+    across: str
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A figure that is read at a glance: what it is, and what it says besides."""
+
+    name: str
+    value: str
+    note: str
+
+
+@dataclass(frozen=True)
+class ClothPart:
+    """Everything about one cloth.
+
+    ``bound_tenths`` is the proven least length in tenths of a per cent of the
+    length that is used.
+    """
+
+    id: str
+    name: str
+    to_buy: str
+    by_the_shop: str
+    width: str
+    cost: str
+    efficiency: str
+    panels: str
+    used: str
+    for_the_buyer: tuple[Figure, ...]
+    for_the_cutter: tuple[Figure, ...]
+    verdict: str
+    saving: str
+    bound_tenths: int
+    bound: str
+    search: str
+    travel: str
+    picture: Picture
+    bought: str
+    uses: tuple[UseRow, ...]
+    rules: tuple[RuleReport, ...]
+    panel_rows: tuple[PanelRow, ...]
+    remnants: tuple[RemnantRow, ...]
+    remnants_told: str
+
+
+def cloth_part(number: int, lay: ClothLay, units: str, *, search: str, travel: str) -> ClothPart:
+    """The words and pictures for one lay, the ``number``-th on its page."""
+    figures = account(lay)
+    left_over = remnants(lay, units)
+    bound = min(lay.lower_bound, lay.used_length)
+    return ClothPart(
+        id=f"cloth-{number}",
+        name=lay.cloth.name,
+        to_buy=length_to_buy(lay.buy_length, units),
+        by_the_shop=by_the_shop(lay.buy_length, units),
+        width=format_length(lay.cloth.width, units),
+        cost=_cost(lay),
+        efficiency=per_cent(figures.efficiency),
+        panels=counted(len(lay.placed), "panel"),
+        used=format_length(lay.used_length, units),
+        for_the_buyer=tuple(_for_the_buyer(lay, figures)),
+        for_the_cutter=tuple(_for_the_cutter(lay, figures, units)),
+        verdict=verdict(lay, figures, units),
+        saving=": ".join(saving(lay, figures)),
+        bound_tenths=1000 * bound // lay.used_length,
+        bound=format_length(bound, units),
+        search=search,
+        travel=travel,
+        picture=picture(lay, left_over, units, f"shape-{number}"),
+        bought=area(figures.bought2, units),
+        uses=tuple(_use_rows(lay, figures, units)),
+        rules=rule_reports(lay, figures, units),
+        panel_rows=tuple(_panel_rows(lay, units)),
+        remnants=tuple(_remnant_rows(left_over, units)),
+        remnants_told=_remnants_told(left_over, figures, units),
+    )
+
+
+def _for_the_buyer(lay: ClothLay, figures: Account) -> Iterable[Figure]:
+    if _cost(lay):
+        yield Figure("Cost", _cost(lay), "of the length to buy")
+    yield Figure("Use of what is bought", per_cent(figures.utilisation), "becomes panels")
+    could, because = saving(lay, figures)
+    yield Figure("Could still be saved", could, because)
+
+
+def _for_the_cutter(lay: ClothLay, figures: Account, units: str) -> Iterable[Figure]:
+    cloth, kinds = lay.cloth, counted(len(lay.panels), "kind")
+    start = format_length(cloth.end_allowance, units)
+    used, usable = (format_length(x, units) for x in (lay.used_length, cloth.usable_width))
+    yield Figure("Panels to cut", str(len(lay.placed)), f"of {kinds}")
+    yield Figure("Length they take", used, f"from {start} after the cut end")
+    yield Figure("Efficiency", per_cent(figures.efficiency), f"of {usable} usable width")
+    yield Figure("Clear between panels", *_clear(cloth, units))
+    yield Figure("Nap", *_POINTING[cloth.nap])
+
+
+def _clear(cloth: Cloth, units: str) -> tuple[str, str]:
+    if not cloth.gap:
+        return "none", "panels may share a cut"
+    return format_length(cloth.gap, units), "at the least"
+
+
+def _cost(lay: ClothLay) -> str:
+    if lay.cost is None or lay.cloth.price is None:
+        return ""
+    return money(lay.cost, lay.cloth.price.currency)
+
+
+def _use_rows(lay: ClothLay, figures: Account, units: str) -> Iterable[UseRow]:
+    """Shares and worths that add up to 100 per cent and to the cost."""
+    areas2 = list(figures.areas2.values())
+    tenths = apportioned(1000, areas2)
+    cents = apportioned(int(lay.cost * 100) if lay.cost else 0, areas2)
+    for use, area2, tenth, cent in zip(figures.areas2, areas2, tenths, cents, strict=True):
+        worth = f"{Decimal(cent).scaleb(-2):.2f}" if lay.cost is not None else ""
+        yield UseRow(use, _MEANING[use], area(area2, units), tenth, worth)
+
+
+def _panel_rows(lay: ClothLay, units: str) -> Iterable[PanelRow]:
+    numbers: dict[tuple[str, str], list[int]] = {}
+    for number, placed in enumerate(in_marking_order(lay), start=1):
+        numbers.setdefault((placed.panel.item, placed.panel.name), []).append(number)
+    for kind, panel in enumerate(lay.panels, start=1):
+        length, height = panel.cut.length, panel.cut.height
+        yield PanelRow(
+            kind=kind,
+            panel=panel,
+            size=f"{format_length(length, units)} × {format_length(height, units)}",
+            area=area(panel.cut.area2, units),
+            grain=_grain(panel),
+            allowance=allowances.told(panel, units) or "none",
+            numbers=runs(numbers.get((panel.item, panel.name), [])),
+        )
+
+
+def _grain(panel: Panel) -> str:
+    turned = ", railroaded" if panel.railroaded else ""
+    return f"{_GRAIN[panel.grain_rule]}{turned}"
+
+
+def _remnant_rows(boxes: Sequence[Box], units: str) -> Iterable[RemnantRow]:
+    for number, box in enumerate(boxes, start=1):
+        along, across = box.x1 - box.x0, box.y1 - box.y0
+        yield RemnantRow(
+            letter=letter(number),
+            size=f"{length_to_use(along, units)} × {length_to_use(across, units)}",
+            area=area(2 * box.area, units),
+            along=format_length(box.x0, units),
+            across=format_length(box.y0, units),
+        )
+
+
+def _remnants_told(boxes: Sequence[Box], figures: Account, units: str) -> str:
+    least = format_length(LEAST[units], units)
+    if not boxes:
+        return f"No rectangle of at least {least} each way stays whole when all panels are cut."
+    together = 2 * sum(box.area for box in boxes)
+    share = per_cent(Fraction(together, figures.bought2))
+    which = f"The {MOST} largest rectangles" if len(boxes) == MOST else "Rectangles"
+    return (
+        f"{which} of at least {least} each way that stay whole when all panels are cut, "
+        f"along the grain: {area(together, units)} together, {share} of what is bought."
+    )

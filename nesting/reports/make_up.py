@@ -1,0 +1,116 @@
+"""The make-up pages: what the sewer gets with the cut panels, item by item.
+
+One page of HTML for a phone or for paper: numbered panels drawn to scale, the
+order of sewing with each seam, notions with their quantities, cautions.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from nesting.panels import allowances
+from nesting.panels.cautions import LOCAL_RULES
+from nesting.panels.making import Made
+from nesting.panels.panel import GrainRule, Panel
+from nesting.reports.notion_list import NotionRow, notion_rows, volume
+from nesting.reports.page import page_template
+from nesting.reports.panel_figures import PanelFigure, panel_figures
+from nesting.reports.sewing_steps import StepRow, step_rows
+from nesting.reports.wording import counted
+from nesting.units import format_length
+
+
+@dataclass(frozen=True)
+class Article:
+    """One item of an order as it was made, and what its product is and warns of."""
+
+    made: Made
+    summary: str
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PanelPart:
+    """One numbered panel with its drawing and what the sewer must know of it."""
+
+    number: int
+    panel: Panel
+    figure: PanelFigure
+    size: str
+    allowance: str
+    grain: str
+    marks: str
+
+
+@dataclass(frozen=True)
+class ItemPart:
+    """Everything about one item, in words and drawings."""
+
+    id: str
+    name: str
+    summary: str
+    quantity: int
+    panels: tuple[PanelPart, ...]
+    steps: tuple[StepRow, ...]
+    notions: tuple[NotionRow, ...]
+    volume: str
+    facts: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+def make_up_pages(order: str, units: str, articles: Iterable[Article]) -> bytes:
+    """The make-up pages of an order as HTML, in the maker's units; an item begins a new sheet."""
+    parts = [_item(i, article, units) for i, article in enumerate(articles, start=1)]
+    return page_template("make_up.html").render(order=order, parts=parts).encode()
+
+
+def _item(number: int, article: Article, units: str) -> ItemPart:
+    made = article.made
+    first = made.panels[0]
+    litres = made.volume_litres
+    return ItemPart(
+        id=f"item-{number}",
+        name=first.item,
+        summary=article.summary,
+        quantity=first.quantity,
+        panels=tuple(_panels(made.panels, units, f"item-{number}-panel")),
+        steps=step_rows(made, units),
+        notions=tuple(notion_rows(made.notions, first.quantity, units)),
+        volume="" if litres is None else volume(litres, units),
+        facts=tuple(fact.told(units) for fact in made.facts),
+        cautions=tuple(dict.fromkeys((*article.cautions, LOCAL_RULES))),
+    )
+
+
+def _panels(panels: tuple[Panel, ...], units: str, prefix: str) -> Iterable[PanelPart]:
+    drawn = zip(panels, panel_figures(panels, prefix), strict=True)
+    for number, (panel, figure) in enumerate(drawn, start=1):
+        length, height = (format_length(n, units) for n in (panel.cut.length, panel.cut.height))
+        yield PanelPart(
+            number=number,
+            panel=panel,
+            figure=figure,
+            size=f"{length} × {height}",
+            allowance=allowances.told(panel, units) or "none: cut size",
+            grain=_grain(panel),
+            marks=_marks(panel),
+        )
+
+
+def _grain(panel: Panel) -> str:
+    told = "any way" if panel.grain_rule is GrainRule.ANY else "along the arrow"
+    return f"{told}, railroaded" if panel.railroaded else told
+
+
+def _marks(panel: Panel) -> str:
+    """What is marked on a panel besides its notches: clips, drill marks, lines."""
+    clips = sum(notch.clip for notch in panel.notches)
+    drills: dict[str, int] = {}
+    for drill in panel.drills:
+        drills[drill.name] = drills.get(drill.name, 0) + 1
+    told = [counted(clips, "clip") + " at inside corners"] if clips else []
+    told += [
+        counted(count, "drill mark") + (f" ({name})" if name else "")
+        for name, count in drills.items()
+    ]
+    told += [counted(len(panel.lines), "line")] if panel.lines else []
+    return ", ".join(told)

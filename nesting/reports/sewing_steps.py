@@ -1,0 +1,124 @@
+"""The order of sewing as people read it: each step with the seams that it closes."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from nesting.panels.draft import Fact
+from nesting.panels.making import Made
+from nesting.panels.panel import Panel
+from nesting.panels.seams import SeamMeasure
+from nesting.panels.sewing import Step, Stitch
+from nesting.units import format_length, to_grid
+
+#: Per cent from which the longer edge is gathered rather than eased in (common practice).
+_GATHERED = 15.0
+
+#: Stitches that a step without seams may name; the others sew nothing there.
+_BY_THEMSELVES = (Stitch.HAND, Stitch.TOPSTITCH, Stitch.ROLLED_EDGE, Stitch.GATHERING)
+
+
+@dataclass(frozen=True)
+class SeamRow:
+    """One seam as the sewer needs it; ``first`` and ``second`` name its two edges."""
+
+    name: str
+    first: str
+    second: str
+    times: str
+    length: str
+    opening: str
+    ease: str
+    allowance: str
+    notches: str
+    stitch: str
+
+
+@dataclass(frozen=True)
+class StepRow:
+    """One step with its number, its words, and its seams."""
+
+    number: int
+    words: str
+    stitch: str
+    seams: tuple[SeamRow, ...]
+
+
+def step_rows(made: Made, units: str) -> tuple[StepRow, ...]:
+    """The steps of one item, in the order of sewing; every seam in one of them."""
+    numbers = panel_numbers(made.panels)
+    seams = {seam.seam: seam for seam in made.seams}
+    told = {name for step in made.steps for name in step.seams}
+    rest = tuple(name for name in seams if name not in told)
+    steps = (*made.steps, *([Step("sew what is left", rest)] if rest else ()))
+    return tuple(
+        StepRow(
+            number=number,
+            words=_begun(Fact(step.words, step.lengths_mm).told(units)),
+            stitch="" if step.seams or step.stitch not in _BY_THEMSELVES else step.stitch.value,
+            seams=tuple(_seam(seams[name], numbers, units) for name in step.seams),
+        )
+        for number, step in enumerate(steps, start=1)
+    )
+
+
+def panel_numbers(panels: Sequence[Panel]) -> dict[str, str]:
+    """The numbers on the drawings, by the names under which seams speak of the panels."""
+    numbers: dict[str, list[str]] = {}
+    for number, panel in enumerate(panels, start=1):
+        numbers.setdefault(panel.drafted_as or panel.name, []).append(str(number))
+    return {name: " or ".join(each) for name, each in numbers.items()}
+
+
+def _seam(seam: SeamMeasure, numbers: Mapping[str, str], units: str) -> SeamRow:
+    return SeamRow(
+        name=seam.seam,
+        first=" + ".join(_numbered(seam.first, numbers)),
+        second=" + ".join(_numbered(seam.second, numbers)),
+        times="once" if seam.times == 1 else f"{seam.times} times",
+        length=format_length(to_grid(seam.second_mm), units),
+        opening=_opening(seam, units),
+        ease=_ease(seam),
+        allowance=_allowance(seam, units),
+        notches=_notches(seam),
+        stitch=seam.stitch.value,
+    )
+
+
+def _numbered(run: str, numbers: Mapping[str, str]) -> Iterator[str]:
+    """Each edge of one side of a seam, with the number of its panel before it."""
+    for use in run.split(" + "):
+        bare = use.split(" × ")[-1]
+        panel = max((name for name in numbers if bare.startswith(f"{name} ")), key=len, default="")
+        number = f"[{numbers[panel]}] " if panel else ""
+        yield f"{use.removesuffix(bare)}{number}{bare}"
+
+
+def _opening(seam: SeamMeasure, units: str) -> str:
+    if not seam.opening_mm:
+        return ""
+    return f"{format_length(to_grid(seam.opening_mm), units)} of it open"
+
+
+def _ease(seam: SeamMeasure) -> str:
+    if not seam.ease_percent:
+        return ""
+    how = "gather" if seam.ease_percent >= _GATHERED else "ease"
+    return f"the first edge is {seam.ease_percent:g} % longer: {how} it in"
+
+
+def _allowance(seam: SeamMeasure, units: str) -> str:
+    widths = [format_length(to_grid(width), units) for width in seam.allowances_mm]
+    return " and ".join(widths) if any(seam.allowances_mm) else "none"
+
+
+def _notches(seam: SeamMeasure) -> str:
+    single, double = seam.notches
+    if not any(seam.allowances_mm) or not single + double:
+        return "none"
+    counts = ((single, "single"), (double, "double"))
+    return ", ".join(f"{count} {sort}" for count, sort in counts if count)
+
+
+def _begun(sentence: str) -> str:
+    """The sentence with a capital at its beginning."""
+    return sentence[:1].upper() + sentence[1:]

@@ -1,0 +1,88 @@
+"""A panel as it lies at some turn, as lines of SVG: drawn once, used for every copy.
+
+Coordinates are millimetres with one decimal, x along the roll and y downward,
+the least corner of the cut outline at (0, 0), so that y is never positive.
+"""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import pairwise
+
+from nesting.layouts.lay import PlacedPanel
+from nesting.panels.panel import Panel
+from nesting.units import MM
+
+#: Grid units in the last decimal.
+_TENTH = MM // 10
+
+#: Length of the head of a grain arrow, at most a quarter of the arrow.
+_HEAD = 12 * MM
+
+#: Half the arms of the cross of a drill mark.
+_ARM = 5 * MM
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Shape:
+    """Path data of everything drawn on a panel; empty where there is nothing."""
+
+    id: str
+    cut: str
+    stitch: str
+    marks: str
+    grain: str
+
+
+def shape(panel: Panel, turn: int, name: str) -> Shape:
+    """The lines of a panel at a turn."""
+    form = PlacedPanel(panel, 1, 1, turn, 0, 0)
+    stitch = _path(form.on_cloth(panel.stitch.points), closed=True) if panel.stitch else ""
+    lines = (_path(form.on_cloth(line)) for line in panel.lines)
+    notches = (_path(form.on_cloth((notch.foot, notch.tip))) for notch in panel.notches)
+    drills = map(_cross, form.on_cloth(drill.at for drill in panel.drills))
+    return Shape(
+        id=name,
+        cut=_path(form.outline.points, closed=True),
+        stitch=stitch + "".join(lines),
+        marks="".join((*notches, *drills)),
+        grain=_arrow(*form.on_cloth(panel.grain)),
+    )
+
+
+def _cross(at: Point) -> str:
+    x, y = at
+    return _path(((x - _ARM, y), (x + _ARM, y))) + _path(((x, y - _ARM), (x, y + _ARM)))
+
+
+def _arrow(tail: Point, head: Point) -> str:
+    length = math.dist(tail, head)
+    size = min(_HEAD, length / 4) / length
+    dx, dy = size * (head[0] - tail[0]), size * (head[1] - tail[1])
+    back = head[0] - dx, head[1] - dy
+    sides = (back[0] - dy * 0.4, back[1] + dx * 0.4), (back[0] + dy * 0.4, back[1] - dx * 0.4)
+    return _path((tail, head)) + _path((sides[0], head, sides[1]))
+
+
+def _path(points: Iterable[Point], *, closed: bool = False) -> str:
+    """A run of straight lines, each written as its step from the last point.
+
+    Points are rounded before steps are taken, so that rounding never adds up.
+    """
+    ring = [(round(x / _TENTH), round(-y / _TENTH)) for x, y in points]
+    steps = [(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(ring) if a != b]
+    lines = " ".join(map(_pair, steps))
+    return f"M{_pair(ring[0])}l{lines}{'z' if closed else ''}"
+
+
+def _pair(pair: tuple[int, int]) -> str:
+    return f"{_decimal(pair[0])} {_decimal(pair[1])}"
+
+
+def _decimal(tenths: int) -> str:
+    """A number of tenths as the shortest text: 0.5 is ``.5``."""
+    whole, part = divmod(abs(tenths), 10)
+    sign = "-" if tenths < 0 else ""
+    return f"{sign}{whole or ''}.{part}" if part else f"{sign}{whole}"

@@ -1,0 +1,289 @@
+"""The lay as a workbook (xlsx) for people who live in spreadsheets.
+
+Five sheets: order, panels, placements, waste and cost. Numbers are numbers,
+their units stand in the headings; lengths are in the maker's units to a
+hundredth of a millimetre, areas in square metres or square yards. Equal lays
+give equal bytes.
+"""
+
+import datetime
+import io
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from pathlib import Path
+
+import xlsxwriter
+
+from nesting.drawings.drawing import one_line
+from nesting.layouts.lay import ClothLay, OrderLay
+from nesting.layouts.sequence import in_marking_order
+from nesting.orders.order import Item, Order
+from nesting.panels import allowances
+from nesting.panels.panel import GrainRule, Panel
+from nesting.panels.product import MeasurementKind, Value, products
+from nesting.reports.waste import account, apportioned
+from nesting.units import BARE_UNITS, MM, YD, M
+
+Cell = str | int | float | None
+
+#: A moment that says nothing: the file keeps no time.
+_NO_TIME = datetime.datetime(2000, 1, 1, tzinfo=datetime.UTC).replace(tzinfo=None)
+
+#: Decimals of a length in each unit: a hundredth of a millimetre or finer.
+_DECIMALS = {"mm": 2, "cm": 3, "in": 4}
+
+#: Widest column, in letters.
+_WIDEST = 40
+
+
+@dataclass(frozen=True)
+class _Table:
+    """Headings, and rows of cells under them; ``shares`` are columns shown in per cent."""
+
+    headings: tuple[str, ...]
+    rows: list[tuple[Cell, ...]]
+    shares: frozenset[int] = frozenset()
+
+
+def workbook(lay: OrderLay, order: Order) -> bytes:
+    """The order and its lays as the bytes of an xlsx file."""
+    scale = _Scale(order.units)
+    sheets = {
+        "Order": [_cloths(order, scale), _items(order, scale), _measurements(order, scale)],
+        "Panels": [_panels(lay, scale)],
+        "Placements": [_placements(lay, scale)],
+        "Waste": [_waste(lay, scale)],
+        "Cost": [_cost(lay, scale), _cost_by_item(lay, scale)],
+    }
+    stream = io.BytesIO()
+    with xlsxwriter.Workbook(stream, {"in_memory": True}) as book:
+        book.set_properties({"title": one_line(order.name), "created": _NO_TIME})
+        looks = _Looks(book)
+        for name, tables in sheets.items():
+            _write(book.add_worksheet(name), tables, looks)
+    return stream.getvalue()
+
+
+@dataclass(frozen=True)
+class _Scale:
+    """Lengths and areas as numbers in the maker's units."""
+
+    units: str
+
+    def length(self, length: float) -> float:
+        """A length given in grid units."""
+        return round(length / BARE_UNITS[self.units], _DECIMALS[self.units])
+
+    @property
+    def shop(self) -> str:
+        """What cloth is bought by."""
+        return "yd" if self.units == "in" else "m"
+
+    @property
+    def shop_unit(self) -> int:
+        """That in grid units."""
+        return YD if self.units == "in" else M
+
+    def area(self, area2: int) -> float:
+        """An area given as twice its square grid units, in square metres or yards."""
+        return round(area2 / (2 * self.shop_unit**2), 6)
+
+
+def _cloths(order: Order, scale: _Scale) -> _Table:
+    units = scale.units
+    headings = (
+        "cloth", f"width ({units})", f"selvedge ({units})", "nap", f"gap ({units})",
+        f"end allowance ({units})", f"buying step ({units})",
+    )  # fmt: skip
+    rows: list[tuple[Cell, ...]] = [
+        (
+            cloth.name,
+            scale.length(cloth.width),
+            scale.length(cloth.selvedge),
+            str(cloth.nap),
+            scale.length(cloth.gap),
+            scale.length(cloth.end_allowance),
+            scale.length(cloth.buy_step),
+        )
+        for cloth in order.cloths
+    ]
+    return _Table(headings, rows)
+
+
+def _items(order: Order, scale: _Scale) -> _Table:
+    headings = ("item", "product", "quantity", "cloth", f"seam allowance ({scale.units})")
+    rows: list[tuple[Cell, ...]] = [
+        (item.name, item.product, item.quantity, item.cloth, scale.length(item.allowance_mm * MM))
+        for item in order.items
+    ]
+    return _Table(headings, rows)
+
+
+def _measurements(order: Order, scale: _Scale) -> _Table:
+    rows = [row for item in order.items for row in _measured(item, scale)]
+    return _Table(("item", "measurement", f"length ({scale.units})", "count or choice"), rows)
+
+
+def _measured(item: Item, scale: _Scale) -> Iterator[tuple[Cell, ...]]:
+    for measurement in products()[item.product].measurements:
+        value = item.values.get(measurement.name)
+        if value is None:
+            continue
+        if measurement.kind is MeasurementKind.LENGTH and isinstance(value, float | int):
+            yield item.name, measurement.name, scale.length(value * MM), None
+        else:
+            yield item.name, measurement.name, None, _cell(value, scale)
+
+
+def _cell(value: Value, scale: _Scale) -> Cell:
+    """A value that is no single length, as one cell."""
+    if isinstance(value, tuple):
+        return " ".join(f"({scale.length(x * MM)}, {scale.length(y * MM)})" for x, y in value)
+    return str(value) if isinstance(value, Path) else value
+
+
+def _panels(lay: OrderLay, scale: _Scale) -> _Table:
+    units = scale.units
+    headings = (
+        "cloth", "item", "panel", "for each item", "copies", f"length ({units})",
+        f"height ({units})", f"area ({scale.shop}²)", f"seam allowance ({units})", "grain",
+        "allowances of its edges",
+    )  # fmt: skip
+    return _Table(headings, [_panel(p, scale) for one in lay.cloths for p in one.panels])
+
+
+def _panel(panel: Panel, scale: _Scale) -> tuple[Cell, ...]:
+    grain = "any way" if panel.grain_rule is GrainRule.ANY else "along the roll"
+    return (
+        panel.cloth, panel.item, panel.name, panel.per_item, panel.copies,
+        scale.length(panel.cut.length), scale.length(panel.cut.height),
+        scale.area(panel.cut.area2), scale.length(panel.allowance), grain,
+        allowances.told(panel, scale.units),
+    )  # fmt: skip
+
+
+def _placements(lay: OrderLay, scale: _Scale) -> _Table:
+    units = scale.units
+    headings = (
+        "cloth", "number", "item", "panel", "copy", "part", "turn (degrees)",
+        f"from cut end ({units})", f"from lower edge ({units})", f"length ({units})",
+        f"height ({units})",
+    )  # fmt: skip
+    rows: list[tuple[Cell, ...]] = [
+        (
+            one.cloth.name,
+            number,
+            placed.panel.item,
+            placed.panel.name,
+            placed.copy,
+            placed.part,
+            placed.turn,
+            scale.length(placed.x),
+            scale.length(placed.y),
+            scale.length(placed.outline.length),
+            scale.length(placed.outline.height),
+        )
+        for one in lay.cloths
+        for number, placed in enumerate(in_marking_order(one), start=1)
+    ]
+    return _Table(headings, rows)
+
+
+def _waste(lay: OrderLay, scale: _Scale) -> _Table:
+    headings = ("cloth", "use", f"area ({scale.shop}²)", "share of what is bought", "worth")
+    rows: list[tuple[Cell, ...]] = []
+    for one in lay.cloths:
+        areas2 = account(one).areas2
+        total, worths = sum(areas2.values()), _shared(one.cost, list(areas2.values()))
+        for (use, area2), worth in zip(areas2.items(), worths, strict=True):
+            rows.append((one.cloth.name, str(use), scale.area(area2), area2 / total, worth))
+    return _Table(headings, rows, frozenset({3}))
+
+
+def _cost(lay: OrderLay, scale: _Scale) -> _Table:
+    units, shop = scale.units, scale.shop
+    headings = (
+        "cloth", f"used length ({units})", f"proved least length ({units})", f"to buy ({units})",
+        f"to buy ({shop})", f"price of 1 {shop}", "currency", "cost", "efficiency", "utilisation",
+    )  # fmt: skip
+    return _Table(headings, [_bought(one, scale) for one in lay.cloths], frozenset({8, 9}))
+
+
+def _bought(lay: ClothLay, scale: _Scale) -> tuple[Cell, ...]:
+    figures, price = account(lay), lay.cloth.price
+    return (
+        lay.cloth.name, scale.length(lay.used_length), scale.length(lay.lower_bound),
+        scale.length(lay.buy_length), round(lay.buy_length / scale.shop_unit, 4),
+        round(float(price.amount * scale.shop_unit / price.per), 4) if price else None,
+        price.currency if price else None, float(lay.cost) if lay.cost is not None else None,
+        float(figures.efficiency), float(figures.utilisation),
+    )  # fmt: skip
+
+
+def _cost_by_item(lay: OrderLay, scale: _Scale) -> _Table:
+    """What each item's panels take of a cloth; its cost is shared out by their area."""
+    rows: list[tuple[Cell, ...]] = []
+    for one in lay.cloths:
+        areas2: dict[str, int] = {}
+        for placed in one.placed:
+            item = placed.panel.item
+            areas2[item] = areas2.get(item, 0) + placed.panel.cut.area2
+        total, costs = sum(areas2.values()), _shared(one.cost, list(areas2.values()))
+        for (item, area2), cost in zip(areas2.items(), costs, strict=True):
+            rows.append((item, one.cloth.name, scale.area(area2), area2 / total, cost))
+    headings = ("item", "cloth", f"panels ({scale.shop}²)", "share of the panels", "cost")
+    return _Table(headings, rows, frozenset({3}))
+
+
+def _shared(cost: Decimal | None, parts: Sequence[int]) -> list[float | None]:
+    """A cost shared out in whole cents that add up to it; nothing where none is known."""
+    if cost is None:
+        return [None] * len(parts)
+    return [cents / 100 for cents in apportioned(int(cost * 100), parts)]
+
+
+class _Looks:
+    """The few formats of the book."""
+
+    def __init__(self, book: xlsxwriter.Workbook) -> None:
+        self.heading = book.add_format({"bold": True, "bottom": 1, "text_wrap": True})
+        self.number = book.add_format({"num_format": "0.00##"})
+        self.share = book.add_format({"num_format": "0.0%"})
+
+
+def _write(sheet: xlsxwriter.worksheet.Worksheet, tables: Iterable[_Table], looks: _Looks) -> None:
+    """The tables one below the other, with a blank row between; the first heading stays in view."""
+    widths: dict[int, int] = {}
+    row = 0
+    sheet.freeze_panes(1, 0)
+    for table in tables:
+        for column, heading in enumerate(table.headings):
+            sheet.write_string(row, column, heading, looks.heading)
+            widths[column] = max(widths.get(column, 9), len(heading) // 2 + 2)
+        for cells in table.rows:
+            row += 1
+            for column, cell in enumerate(cells):
+                _put(sheet, row, column, cell, looks, share=column in table.shares)
+                widths[column] = max(widths[column], min(len(str(cell or "")) + 1, _WIDEST))
+        row += 2
+    for column, width in widths.items():
+        sheet.set_column(column, column, width)
+
+
+def _put(
+    sheet: xlsxwriter.worksheet.Worksheet,
+    row: int,
+    column: int,
+    cell: Cell,
+    looks: _Looks,
+    *,
+    share: bool,
+) -> None:
+    """One cell: text stays text, whatever it begins with."""
+    if isinstance(cell, str):
+        sheet.write_string(row, column, one_line(cell))
+    elif isinstance(cell, int):
+        sheet.write_number(row, column, cell)
+    elif cell is not None:
+        sheet.write_number(row, column, cell, looks.share if share else looks.number)

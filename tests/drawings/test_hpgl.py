@@ -1,0 +1,209 @@
+"""HP-GL, read back by a reader of our own and by another library."""
+
+import math
+import re
+from contextlib import suppress
+
+import oracles
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from worked_lays import mixed_lay
+
+from nesting.drawings import hpgl, hpgl_reader
+from nesting.drawings.drawing import Drawing, Path, Pen, Text
+from nesting.drawings.hpgl import OWN_PENS, Origin, Plotter
+from nesting.errors import OrderError
+from nesting.exporters.lay import lay_drawing
+from nesting.tolerances import PLOT_MM
+
+TRIANGLE = Path(Pen.CUT, ((0.01, 20.0), (1600.33, 21.5), (800.17, 1380.99)), closed=True)
+ARROW = Path(Pen.GRAIN, ((100.0, 200.0), (300.0, 200.0)))
+NOTE = Text(Pen.LABEL, (700.0, 500.0), 12.0, "pouf / gore / 1.3", 90.0)
+SHEET = Drawing("teal twill", 1700.0, 1400.0, (TRIANGLE, ARROW), (NOTE,))
+LAY = lay_drawing(mixed_lay())
+
+
+def near(points, abs_mm=PLOT_MM + 1e-9):
+    return [pytest.approx(point, abs=abs_mm) for point in points]
+
+
+def same_lines(read, meant, abs_mm=PLOT_MM + 1e-9):
+    """Every path of one drawing in the other, rings wherever they begin."""
+    assert len(read.paths) == len(meant.paths)
+    left = list(read.paths)
+    for path in meant.paths:
+        kind = shapely.LinearRing if path.closed else shapely.LineString
+        found = [
+            other
+            for other in left
+            if (other.pen, other.closed, len(other.points))
+            == (path.pen, path.closed, len(path.points))
+            and shapely.hausdorff_distance(kind(other.points), kind(path.points))
+            <= abs_mm * math.sqrt(2)
+        ]
+        assert found, path
+        left.remove(found[0])
+
+
+def test_a_drawing_read_back_is_the_drawing_to_half_a_plotter_unit():
+    read = hpgl_reader.read(hpgl.write(SHEET))
+    assert [(p.pen, p.closed) for p in read.paths] == [(Pen.CUT, True), (Pen.GRAIN, False)]
+    assert list(read.paths[0].points) == near(TRIANGLE.points)
+    assert list(read.paths[1].points) == near(ARROW.points)
+    assert (read.width, read.height) == (1700.0, 1400.0)
+    assert read.within == pytest.approx(0.0125 * math.sqrt(2))
+    (text,) = read.texts
+    assert (text.content, text.at, text.angle) == (NOTE.content, NOTE.at, NOTE.angle)
+    assert text.height == pytest.approx(12.0)
+
+
+def test_another_library_draws_the_same_lines():
+    strokes = oracles.hpgl_strokes(hpgl.write(LAY))
+    numbers = {pen.value: number for pen, number in OWN_PENS.items()}
+    meant = [(numbers[path.pen], path) for path in LAY.paths]
+    assert [pen for pen, _ in strokes] == [pen for pen, _ in meant]
+    for (_, points), (_, path) in zip(strokes, meant, strict=True):
+        ring = (*path.points, path.points[0]) if path.closed else path.points
+        assert points == near(ring)
+
+
+def test_the_plot_begins_and_ends_as_plotters_expect():
+    data = hpgl.write(SHEET).decode("ascii")
+    assert data.startswith("IN;\n")
+    assert data.endswith("PU;SP0;\n")
+    assert data.isascii()
+
+
+def test_no_paper_is_fed_blank_the_lay_begins_at_the_origin():
+    strokes = oracles.hpgl_strokes(hpgl.write(LAY))
+    xs = [x for _, points in strokes for x, _ in points]
+    ys = [y for _, points in strokes for _, y in points]
+    assert (min(xs), min(ys)) == (0, 0)
+
+
+@pytest.mark.parametrize("frame", [100.0, 201.0, 333.33, 699.99, 700.0, 5000.0])
+@pytest.mark.parametrize("origin", list(Origin))
+def test_frames_hold_together_whatever_their_length(frame, origin):
+    data = hpgl.write(LAY, Plotter(frame=frame, origin=origin))
+    assert data.count(b"PG;") == max(0, math.ceil(700 / frame) - 1)  # 700 mm of cloth
+    same_lines(hpgl_reader.read(data), LAY)
+
+
+def test_a_line_across_an_edge_ends_and_begins_in_the_same_point():
+    # A slanted line from (0, 0) to (300, 90) in frames of 200 mm: it is at y = 60 at x = 200.
+    sheet = Drawing("t", 300.0, 100.0, (Path(Pen.CUT, ((0, 0), (300, 90))),), ())
+    first, second = hpgl.write(sheet, Plotter(frame=200.0)).decode().split("PG;")
+    assert "PU0,0;PD8000,2400;" in first
+    assert "PU0,2400;PD4000,3600;" in second
+
+
+def test_every_coordinate_of_a_frame_lies_within_it():
+    data = hpgl.write(LAY, Plotter(frame=250.0)).decode("ascii")
+    for frame in data.split("PG;"):
+        numbers = [int(n) for pair in re.findall(r"P[UD]([-\d,]+)", frame) for n in pair.split(",")]
+        assert min(numbers[::2]) >= 0
+        assert max(numbers[::2]) <= 250 * 40
+        assert min(numbers[1::2]) >= 0
+        assert max(numbers[1::2]) <= 1400 * 40
+
+
+def test_sixteen_bits_are_kept_by_frames_and_the_origin_in_the_centre():
+    data = hpgl.write(SHEET, Plotter(sixteen_bit=True, origin=Origin.CENTRE))
+    numbers = [int(n) for n in re.findall(rb"(?<![.\d])-?\d+(?![.\d])", data.replace(b"LB", b""))]
+    assert max(map(abs, numbers)) <= 32767
+    same_lines(hpgl_reader.read(data), SHEET)
+
+
+def test_a_cloth_wider_than_sixteen_bits_can_say_is_refused_with_a_way_out():
+    with pytest.raises(OrderError, match=r"819\.175 mm.*origin in the centre"):
+        hpgl.write(SHEET, Plotter(sixteen_bit=True))
+    wide = Drawing("t", 100.0, 1700.0, (), ())
+    with pytest.raises(OrderError, match=r"1638\.35 mm"):
+        hpgl.write(wide, Plotter(sixteen_bit=True, origin=Origin.CENTRE))
+
+
+def test_a_cloth_wider_than_the_plotter_is_refused():
+    with pytest.raises(OrderError, match="no wider than the plotter, 1370 mm: 1400 mm"):
+        hpgl.write(SHEET, Plotter(width=1370.0))
+
+
+def test_pens_are_chosen_by_kind_of_line_and_zero_leaves_a_kind_out():
+    pens = {**OWN_PENS, Pen.GRAIN: 0, Pen.LABEL: 1}
+    data = hpgl.write(SHEET, Plotter(pens=pens))
+    assert re.findall(rb"SP(\d)", data) == [b"1", b"0"]
+    assert [pen for pen, _ in oracles.hpgl_strokes(data)] == [1]
+
+
+def test_letters_outside_ascii_are_spelled_with_plain_ones():
+    sheet = Drawing("t", 10.0, 10.0, (), (Text(Pen.LABEL, (1.0, 1.0), 2.0, "Größe\x03;"),))
+    assert hpgl_reader.read(hpgl.write(sheet)).texts[0].content == "Grosse ;"
+
+
+def test_two_panels_that_touch_on_the_edge_of_a_frame_stay_two():
+    lower = Path(Pen.CUT, ((50, 0), (150, 0), (150, 50), (50, 50)), closed=True)
+    upper = Path(Pen.CUT, ((50, 50), (150, 50), (150, 90), (50, 90)), closed=True)
+    beside = Path(Pen.CUT, ((0, 0), (50, 0), (50, 90), (0, 90)), closed=True)
+    sheet = Drawing("t", 200.0, 100.0, (lower, upper, beside), ())
+    for frame in (50.0, 75.0, 100.0, 150.0):
+        same_lines(hpgl_reader.read(hpgl.write(sheet, Plotter(frame=frame))), sheet)
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.lists(
+        st.tuples(st.integers(0, 3000), st.integers(0, 900)), min_size=3, max_size=8, unique=True
+    ),
+    st.integers(37, 3100),
+    st.booleans(),
+)
+def test_any_line_survives_any_frames(points, frame, closed):
+    path = Path(Pen.STITCH, tuple((x / 10, y / 10) for x, y in points), closed=closed)
+    sheet = Drawing("t", 300.0, 90.0, (path,), ())
+    read = hpgl_reader.read(hpgl.write(sheet, Plotter(frame=frame / 10)))
+    kind = shapely.LinearRing if closed else shapely.LineString
+    drawn = shapely.MultiLineString([kind(p.points) for p in read.paths])
+    meant = kind(path.points)
+    assert shapely.hausdorff_distance(drawn, meant) <= 0.025
+    assert drawn.length == pytest.approx(meant.length, abs=0.2)
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"%",
+        b"IN;SC0,1,0,1;",
+        b"IN;SP1;PU0,0;CI40;",
+        b"IN;PU1;",
+        b"IN;PG;",
+        b"PA1..2,3;",
+        b"PA9e9,1;",
+    ],
+)
+def test_what_is_no_plot_of_straight_lines_in_plotter_units_is_refused(data):
+    with pytest.raises(OrderError, match="HP-GL"):
+        hpgl_reader.read(data)
+
+
+def test_relative_moves_and_foreign_order_of_instructions_are_read():
+    data = b"IN;SP1;PA100,100;PD;PR40,0,0,40;PU;PA0 0"
+    (path,) = hpgl_reader.read(data).paths
+    assert path.points == ((2.5, 2.5), (3.5, 2.5), (3.5, 3.5))
+
+
+def test_reader_and_writer_agree_on_pens_though_they_share_no_code():
+    strokes = [Path(pen, ((i, 0.0), (i, 1.0))) for i, pen in enumerate(Pen)]
+    sheet = Drawing("t", 10.0, 10.0, tuple(strokes), ())
+    assert [path.pen for path in hpgl_reader.read(hpgl.write(sheet)).paths] == list(Pen)
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.integers(0, 10**6), st.integers(0, 255), st.booleans())
+def test_a_damaged_plot_is_read_or_refused_and_never_fails_otherwise(place, byte, cut_off):
+    data = bytearray(hpgl.write(SHEET, Plotter(frame=600.0)))
+    place %= len(data)
+    data[place] = byte
+    with suppress(OrderError):
+        read = hpgl_reader.read(bytes(data[:place] if cut_off else data))
+        assert all(math.isfinite(x + y) for path in read.paths for x, y in path.points)

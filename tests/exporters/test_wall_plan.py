@@ -1,0 +1,122 @@
+import io
+from dataclasses import replace
+
+import pypdf
+import pytest
+from pixels import PER_MM, lines_across, lines_up, rendered
+from worked_lays import TWILL, mixed_lay, rectangle
+
+from nesting.exporters.cloth_picture import ClothPicture
+from nesting.exporters.face_note import FACE_DOWN
+from nesting.exporters.wall_plan import wall_plan
+from nesting.layouts.lay import ClothLay, PlacedPanel
+from nesting.layouts.mirroring import Face
+from nesting.units import CM
+
+LAY = mixed_lay()
+
+
+def _page(data):
+    (page,) = pypdf.PdfReader(io.BytesIO(data)).pages
+    return page
+
+
+def _squares(columns, rows, size=30 * CM):
+    panel = rectangle(size, size, name="square", item="mat", per_item=columns * rows)
+    placed = tuple(
+        PlacedPanel(panel, 1, 1 + i * rows + j, 0, 2 * CM + i * size, TWILL.selvedge + j * size)
+        for i in range(columns)
+        for j in range(rows)
+    )
+    return ClothLay(TWILL, (panel,), placed, size, proved_optimal=False)
+
+
+def test_the_plan_is_one_page_with_the_figures_of_the_lay():
+    text = _page(wall_plan(LAY, "Reading nook", "cm")).extract_text()
+    for words in (
+        "Reading nook: teal twill",
+        "scale 1 : 10",
+        "width 140.0 cm",
+        "between selvedges 137.0 cm",
+        "panels 62.0 cm long",
+        "cloth 70.0 cm long",
+        "6 panels",
+        "cushion / plate: 1–2 (42.0 cm × 32.0 cm)",
+        "pouf / gore / 1.1",
+    ):
+        assert " ".join(words.split()) in " ".join(text.split())
+
+
+def test_the_cloth_is_drawn_to_the_scale_that_is_stated():
+    # by hand: 140 cm at 1 : 10 are 140 mm, 70 cm are 70 mm
+    grey = rendered(wall_plan(LAY, "Reading nook", "cm"))
+    top, low, ruler = lines_across(grey, 69)
+    dimension, left, right = lines_up(grey, 139)
+    assert low - top == pytest.approx(140 * PER_MM, abs=1)
+    assert right - left == pytest.approx(70 * PER_MM, abs=1)
+    assert dimension < left
+    assert ruler > low
+
+
+def test_inches_are_printed_on_letter_paper_with_a_ruler_of_feet_and_inches():
+    page = _page(wall_plan(LAY, "Reading nook", "in"))
+    assert tuple(map(float, page.mediabox[2:])) == pytest.approx((792, 612), abs=0.01)
+    assert "6 in" in page.extract_text()
+
+
+def test_a_long_lay_is_shown_in_rows_that_hold_all_of_it():
+    picture = ClothPicture(_squares(40, 4), "cm")
+    fit = picture.fit(277, 150)
+    assert fit.rows > 1
+    wide = picture.length / fit.rows / fit.scale
+    assert wide <= 277
+    rows = [m for m in picture.marks((10, 200), fit) if hasattr(m, "figure")]
+    assert len(rows) == fit.rows
+    for row, view in enumerate(rows):
+        # the part of the cloth that a row shows begins where the row before it ends
+        start = (view.window[0] - view.at[0]) * fit.scale
+        assert start == pytest.approx(row * picture.length / fit.rows, abs=fit.scale)
+
+
+def test_a_plan_of_very_many_panels_takes_larger_paper_until_its_numbers_can_be_read():
+    few, many = _squares(4, 4), _squares(60, 4)
+    sizes = [float(_page(wall_plan(lay, "o", "cm")).mediabox[2]) for lay in (few, many)]
+    assert sizes[0] == pytest.approx(297 / 25.4 * 72, abs=0.01)
+    crowded = ClothLay(
+        TWILL,
+        (small := rectangle(3 * CM, 3 * CM, name="tab", item="mat", per_item=45 * 100),),
+        tuple(
+            PlacedPanel(small, 1, 1 + i * 45 + j, 0, (2 + 3 * i) * CM, TWILL.selvedge + 3 * CM * j)
+            for i in range(100)
+            for j in range(45)
+        ),
+        3 * CM,
+        proved_optimal=False,
+    )
+    assert float(_page(wall_plan(crowded, "o", "cm")).mediabox[2]) > sizes[0]
+
+
+def test_face_down_the_plan_says_so_in_large_letters_and_is_mirrored():
+    up, down = (wall_plan(LAY, "Reading nook", "cm", face) for face in Face)
+    assert FACE_DOWN not in _page(up).extract_text()
+    assert FACE_DOWN in _page(down).extract_text()
+    pictures = [ClothPicture(LAY, "cm", face) for face in Face]
+    one, other = (picture.placed[0].outline.bounds for picture in pictures)
+    assert (other[1], other[3]) == (TWILL.width - one[3], TWILL.width - one[1])
+
+
+def test_a_list_that_is_too_long_for_the_page_says_how_much_is_left_out():
+    panels = tuple(replace(LAY.panels[0], name=f"plate {i}") for i in range(200))
+    placed = tuple(
+        PlacedPanel(panel, 1, 1, 0, 2 * CM + 42 * CM * (i // 4), TWILL.selvedge + 33 * CM * (i % 4))
+        for i, panel in enumerate(panels)
+    )
+    lay = ClothLay(TWILL, panels, placed, CM, proved_optimal=False)
+    text = _page(wall_plan(lay, "o", "cm")).extract_text()
+    listed = sum(f"plate {i}: " in text for i in range(200))
+    (left_out,) = [line for line in text.splitlines() if line.startswith("and ")]
+    assert left_out == f"and {200 - listed} more, see the report"
+
+
+def test_equal_lays_give_equal_bytes():
+    assert wall_plan(LAY, "o", "cm") == wall_plan(mixed_lay(), "o", "cm")

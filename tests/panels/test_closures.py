@@ -1,0 +1,188 @@
+"""Closures: halves for a zip, slits, openings in seams, and what is asked for."""
+
+import math
+
+import pytest
+from shapely import Polygon
+
+from nesting.geometry.curves import circle
+from nesting.panels.closures import (
+    Closing,
+    ClosureKind,
+    closing,
+    closure_faults,
+    closure_measurements,
+    halved,
+    left_open,
+    slit,
+    zip_allowances,
+    zip_seam,
+)
+from nesting.panels.draft import Draft, EdgeUse, Seam
+from nesting.panels.finished import EdgeSort, FinishedPanel, polygon, rectangle
+from nesting.panels.making import make_panels
+from nesting.panels.notches import places
+from nesting.panels.seams import measured, sewn
+from nesting.panels.strips import Rim, Side, long_strip, rim_of
+from nesting.panels.zip_strip import zip_halves, zipped_strip
+
+SIDES = ("front", "right", "back", "left")
+ROOM = {"back": 400.0, "bottom": 300.0}
+NOTHING = {m.name: m.default for m in closure_measurements("back", "bottom")}
+
+
+def test_no_closure_is_made_that_nobody_asked_for():
+    assert closing(NOTHING, ROOM) is None
+    assert closure_faults(NOTHING, ROOM) == ()
+    assert zip_allowances(NOTHING) == {}
+
+
+def test_a_zip_is_as_long_as_its_place_allows():
+    """10 mm at each end of 400 mm: 380 mm; the first place is the default."""
+    assert closing({**NOTHING, "closure": "zip"}, ROOM) == Closing(ClosureKind.ZIP, "back", 380.0)
+    asked = {**NOTHING, "closure": "slit", "closure_place": "bottom", "closure_length": 200.0}
+    assert closing(asked, ROOM) == Closing(ClosureKind.SLIT, "bottom", 200.0)
+
+
+def test_an_opening_longer_than_its_place_is_refused():
+    (fault,) = closure_faults({**NOTHING, "closure": "zip", "closure_length": 390.0}, ROOM)
+    assert (fault.place, fault.rule) == (
+        "closure_length",
+        "must not be more than 380.0 mm in the back",
+    )
+    (fault,) = closure_faults({**NOTHING, "closure": "zip"}, {"back": 60.0})
+    assert fault.place == "closure"
+
+
+def test_keys_that_say_nothing_without_a_closure_are_refused():
+    asked = {**NOTHING, "closure_place": "back", "closure_length": 90.0, "zip_allowance": 20.0}
+    faults = closure_faults(asked, ROOM)
+    assert {f.place for f in faults} == {"closure_place", "closure_length", "zip_allowance"}
+    (fault,) = closure_faults({**NOTHING, "closure": "slit", "zip_allowance": 20.0}, ROOM)
+    assert (fault.place, fault.rule) == ("zip_allowance", "says nothing without a zip")
+
+
+def test_two_half_plates_share_the_plate_between_them():
+    plate = rectangle("plate", 2, 500.0, 400.0, SIDES)
+    lower, upper = halved(plate, ("near", "far"))
+    assert (lower.name, upper.name, lower.per_item) == ("near", "far", 1)
+    assert list(lower.edges) == ["left", "front", "right", "zip"]
+    assert list(upper.edges) == ["right", "back", "left", "zip"]
+    assert lower.area_mm2 == upper.area_mm2 == 100_000
+    assert lower.edges["left"].length_mm == 200
+    assert lower.sort("zip") is EdgeSort.ZIP
+    assert not Polygon(lower.ring).overlaps(Polygon(upper.ring))
+
+
+def test_half_discs_have_half_the_rim_each():
+    """A disc of 300 mm: rim 150π, straight edge 300 mm."""
+    for across in (False, True):
+        for half in halved(
+            FinishedPanel("plate", 2, {"rim": circle(150)}), ("a", "b"), across=across
+        ):
+            assert half.edges["rim"].length_mm == pytest.approx(150 * math.pi)
+            assert half.edges["zip"].length_mm == pytest.approx(300)
+            assert half.area_mm2 == pytest.approx(math.pi * 150**2 / 2, rel=1e-3)
+
+
+def test_halving_across_gives_the_part_nearer_the_tail_of_the_grain_first():
+    lower, upper = halved(rectangle("plate", 1, 500.0, 400.0, SIDES), ("a", "b"), across=True)
+    assert max(x for x, _ in lower.ring) == pytest.approx(250)
+    assert min(x for x, _ in upper.ring) == pytest.approx(250)
+
+
+def test_a_shape_that_its_middle_cuts_more_than_twice_cannot_be_halved():
+    corners = [(0, 0), (50, 0), (50, 60), (40, 60), (40, 10), (10, 10), (10, 60), (0, 60)]
+    bay = polygon("bay", 1, {f"e{i}": (float(x), float(y)) for i, (x, y) in enumerate(corners)})
+    with pytest.raises(ValueError, match="cannot be halved"):
+        halved(bay, ("a", "b"))
+
+
+def test_the_seam_of_a_zip_is_marked_at_both_ends_of_its_opening():
+    """380 of 400 mm open: marks at 10 and 390 mm on both halves, and 20 mm are sewn."""
+    lower, upper = halved(rectangle("plate", 1, 400.0, 300.0, SIDES), ("a", "b"))
+    draft = Draft((lower, upper), (zip_seam("zip", "a", "b", 400.0, 380.0),))
+    (seam,) = measured(draft)
+    assert seam.meets
+    assert seam.sewn_mm == pytest.approx(20)
+    assert sewn(draft, draft.seams[0]) == pytest.approx(20 + 2 * 380)  # both edges to the zip
+    for panel in ("a", "b"):
+        assert sorted(at for at, _ in places(draft)[panel, "zip"]) == pytest.approx([10, 390])
+
+
+def test_an_opening_in_a_seam_is_marked_about_its_middle():
+    seam = left_open(Seam("side", (), ()), 500.0, 200.0)
+    assert [mark.fraction for mark in seam.marks] == pytest.approx([0.3, 0.7])
+    assert seam.opening_mm == 200
+
+
+def test_a_slit_is_a_line_with_a_drill_mark_at_each_end():
+    panel = slit(rectangle("plate", 1, 400.0, 300.0, SIDES), (100.0, 150.0), (300.0, 150.0))
+    assert panel.lines == (((100.0, 150.0), (300.0, 150.0)),)
+    assert [drill.at for drill in panel.drills] == [(100.0, 150.0), (300.0, 150.0)]
+
+
+@pytest.mark.parametrize("grain", ["along", "across", "any"])
+def test_a_strip_is_split_lengthways_whatever_its_grain(grain):
+    lower, upper = zip_halves("zip", 400.0, 80.0, grain)
+    for half in (lower, upper):
+        assert half.edges["zip"].length_mm == pytest.approx(400)
+        assert half.edges["start"].length_mm == half.edges["end"].length_mm == pytest.approx(40)
+    assert "lower" in lower.edges
+    assert "upper" in upper.edges
+
+
+@pytest.mark.parametrize("pieces", [1, 2, 3, 4, 7])
+def test_boxing_with_a_zip_in_its_back_meets_both_plates(pieces):
+    plate = rectangle("plate", 2, 500.0, 400.0, SIDES)
+    sides = [Side(name, plate.edges[name].length_mm) for name in SIDES]
+    down = ("front", "left", "back", "right")
+    rims = [
+        rim_of("top plate", "plate", SIDES, "upper"),
+        rim_of("bottom plate", "plate", down, "lower"),
+    ]
+    strip = zipped_strip("boxing", sides, 2, 460.0, 80.0, pieces, "across", rims)
+    draft = Draft((plate, *strip.panels), strip.seams)
+    assert all(abs(seam.unexplained_mm) < 1e-6 for seam in measured(draft))
+    assert sum(p.per_item * p.area_mm2 for p in strip.panels) == pytest.approx(1800 * 80)
+    sewn = {(use.panel, use.edge) for s in draft.seams for use in (*s.first, *s.second)}
+    assert sewn == {(p.name, edge) for p in draft.panels for edge in p.edges}
+
+
+@pytest.mark.parametrize("pieces", [1, 2, 4])
+def test_boxing_meets_a_bottom_plate_in_two_halves(pieces):
+    """Each short side of the bottom is an edge of either half, the front half's first."""
+    top = rectangle("top", 1, 500.0, 400.0, SIDES)
+    halves = halved(rectangle("bottom", 1, 500.0, 400.0, SIDES), ("near", "far"))
+    ends = {side: (EdgeUse("near", side), EdgeUse("far", side)) for side in ("left", "right")}
+    below = (
+        (EdgeUse("near", "front"),),
+        ends["left"],
+        (EdgeUse("far", "back"),),
+        ends["right"][::-1],
+    )
+    sides = [Side(name, top.edges[name].length_mm) for name in SIDES]
+    rims = [rim_of("top plate", "top", SIDES, "upper"), Rim("bottom plate", below, "lower")]
+    strip = long_strip("boxing", sides, 80.0, pieces, "across", rims)
+    zip_ = zip_seam("zip", "near", "far", 500.0, 400.0)
+    draft = Draft((top, *halves, *strip.panels), (*strip.seams, zip_))
+    assert all(abs(seam.unexplained_mm) < 1e-6 for seam in measured(draft))
+    sewn = {(use.panel, use.edge) for s in draft.seams for use in (*s.first, *s.second)}
+    assert sewn == {(p.name, edge) for p in draft.panels for edge in p.edges}
+
+
+def test_a_notch_near_a_corner_is_cut_into_its_own_edge():
+    """10 mm from the corner of a zip edge with 30 mm, beside an edge with 12 mm."""
+    half, _ = halved(rectangle("plate", 1, 400.0, 300.0, SIDES), ("a", "b"))
+    draft = Draft((half, _), (zip_seam("zip", "a", "b", 400.0, 380.0),), allowances_mm={
+        EdgeSort.ZIP: 30.0
+    })  # fmt: skip
+
+    class Halves:
+        def draft(self, values):
+            return draft
+
+    panel = make_panels(
+        Halves(), {}, item="i", cloth="c", quantity=1, allowance_mm=12.0
+    ).panels[0]  # fmt: skip
+    assert sorted(n.foot for n in panel.notches) == [(2_200, 19_200), (40_200, 19_200)]

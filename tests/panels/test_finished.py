@@ -1,0 +1,227 @@
+"""Finished panels: sorts of edges, mirror images, marks, clips, and what is cut from them."""
+
+import math
+
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import LinearRing, LineString, Point, Polygon
+
+from nesting.geometry.curves import arc, circle, joined, line
+from nesting.panels.draft import Draft, EdgeUse, Seam
+from nesting.panels.finished import (
+    Drill,
+    EdgeSort,
+    FinishedPanel,
+    mirrored,
+    polygon,
+    rectangle,
+)
+from nesting.panels.making import make_panels
+from nesting.panels.panel import DrillMark
+from nesting.panels.product import allowance_faults
+from nesting.panels.quarter_turn import turned_quarter
+from nesting.panels.seams import measured
+
+SIDES = ("lower", "right", "upper", "left")
+
+#: A seat in the shape of an L, 600 x 500 less 200 x 200; its inside corner at (400, 300).
+L_SHAPE = {
+    "front": (0.0, 0.0),
+    "right": (600.0, 0.0),
+    "step": (600.0, 300.0),
+    "inner": (400.0, 300.0),
+    "back": (400.0, 500.0),
+    "left": (0.0, 500.0),
+}
+
+
+class Sheet:
+    """A product that is what it is given."""
+
+    name = summary = "sheet"
+    measurements = cautions = ()
+
+    def __init__(self, draft):
+        self.whole = draft
+
+    def faults(self, values, allowance_mm):
+        return ()
+
+    def draft(self, values):
+        return self.whole
+
+
+def made(draft, allowance_mm=10.0, **more):
+    given_ = {"item": "seat", "cloth": "twill", "quantity": 1, **more}
+    return make_panels(Sheet(draft), {}, allowance_mm=allowance_mm, **given_)
+
+
+def sheet(panel, **more):
+    return Draft((panel,), (), **more)
+
+
+def test_a_hem_has_its_own_allowance_and_the_other_edges_that_of_the_item():
+    """300 x 200; 10 at three edges, 40 at the hem above: 320 x 250, by hand."""
+    panel = rectangle("flap", 1, 300.0, 200.0, SIDES, sorts={"upper": EdgeSort.HEM})
+    (flap,) = made(sheet(panel, allowances_mm={EdgeSort.HEM: 40.0})).panels
+    assert flap.cut.bounds == (0, 0, 32_000, 25_000)
+    assert flap.stitch.bounds == (1_000, 1_000, 31_000, 21_000)
+    assert {edge.name: (edge.sort, edge.allowance) for edge in flap.edges} == {
+        "lower": ("seam", 1_000),
+        "right": ("seam", 1_000),
+        "upper": ("hem", 4_000),
+        "left": ("seam", 1_000),
+    }
+    assert flap.edges[0].points == ((1_000, 1_000), (31_000, 1_000))
+
+
+def test_a_sort_without_an_allowance_of_its_own_takes_that_of_the_seams():
+    panel = rectangle("flap", 1, 300.0, 200.0, SIDES, sorts={"upper": EdgeSort.ZIP})
+    (flap,) = made(sheet(panel)).panels
+    assert flap.cut.bounds == (0, 0, 32_000, 22_000)
+
+
+def test_an_allowance_of_a_sort_that_is_too_wide_is_told_under_its_own_key():
+    panel = rectangle("flap", 1, 300.0, 60.0, SIDES, sorts={"upper": EdgeSort.HEM})
+    draft = sheet(panel, allowances_mm={EdgeSort.HEM: 40.0})
+    (fault,) = allowance_faults(draft, 10.0)
+    assert (fault.place, fault.value) == ("hem_allowance", "40 mm")
+    (fault,) = allowance_faults(draft, 50.0)
+    assert fault.place == "seam_allowance"
+
+
+def test_a_sort_of_an_edge_that_is_not_there_is_refused():
+    with pytest.raises(ValueError, match="no such edge"):
+        rectangle("flap", 1, 300.0, 60.0, SIDES, sorts={"top": EdgeSort.HEM})
+
+
+def test_an_inside_corner_is_clipped_almost_to_the_stitch_line():
+    """One clip, from the cut corner 10·√2 mm away to 2 mm short of the stitch corner."""
+    panel = polygon("seat", 1, L_SHAPE)
+    (seat,) = made(sheet(panel)).panels
+    (clip,) = [notch for notch in seat.notches if notch.clip]
+    assert clip.foot == (42_000, 32_000)  # (400 + 10 + 10, 300 + 10 + 10) mm
+    assert math.dist(clip.tip, (41_000, 31_000)) == pytest.approx(200, abs=1)
+
+
+def test_curves_and_outside_corners_are_not_clipped():
+    for panel in (rectangle("a", 1, 300.0, 200.0, SIDES), FinishedPanel("b", 1, {"r": circle(90)})):
+        assert made(sheet(panel)).panels[0].notches == ()
+
+
+def test_grain_and_label_of_a_bay_stand_inside_it():
+    """A frame open to the right: its middle is no cloth."""
+    corners = [
+        (0, 0),
+        (600, 0),
+        (600, 100),
+        (100, 100),
+        (100, 500),
+        (600, 500),
+        (600, 600),
+        (0, 600),
+    ]
+    panel = polygon("bay", 1, {f"e{i}": (float(x), float(y)) for i, (x, y) in enumerate(corners)})
+    (bay,) = made(sheet(panel)).panels
+    inside = Polygon(bay.stitch.points)
+    assert inside.covers(LineString(bay.grain))
+    assert inside.covers(Point(bay.label))
+    assert bay.grain[0][0] < bay.grain[1][0]
+
+
+def test_a_mirror_image_lies_the_other_way_and_keeps_its_edges_names():
+    seat = polygon("top", 1, L_SHAPE, drills=(Drill((100.0, 50.0), "button"),))
+    other = mirrored(seat, "bottom")
+    assert other.area_mm2 == pytest.approx(seat.area_mm2) == 260_000
+    assert list(other.edges) == ["left", "back", "inner", "step", "right", "front"]
+    assert other.edges["step"].length_mm == 200
+    assert other.drills == (Drill((100.0, -50.0), "button"),)
+    one, two = (Polygon(p.ring) for p in (seat, other))
+    assert shapely.affinity.scale(two, 1, -1, origin=(0, 0)).equals(one)
+
+
+def test_a_mirror_image_needs_a_name_of_its_own():
+    with pytest.raises(ValueError, match="unlike names"):
+        mirrored(polygon("top", 1, L_SHAPE), "top")
+
+
+def test_both_seats_of_a_mirrored_pair_meet_edge_to_edge():
+    """Face to face every edge of one lies on the same edge of the other."""
+    seat = polygon("top", 1, L_SHAPE)
+    pair = (seat, mirrored(seat, "bottom"))
+    seams = tuple(
+        Seam(edge, (EdgeUse("top", edge),), (EdgeUse("bottom", edge),)) for edge in L_SHAPE
+    )
+    assert all(seam.unexplained_mm == 0 for seam in measured(Draft(pair, seams)))
+
+
+def test_drill_marks_and_lines_keep_their_place_in_the_panel():
+    panel = rectangle(
+        "top", 1, 300.0, 200.0, SIDES,
+        drills=(Drill((150.0, 100.0), "button"),), lines=(((50.0, 60.0), (250.0, 60.0)),),
+    )  # fmt: skip
+    (top,) = made(sheet(panel)).panels
+    assert top.drills == (DrillMark((16_000, 11_000), "button"),)
+    assert top.lines == (((6_000, 7_000), (26_000, 7_000)),)
+    # A quarter anticlockwise takes (x, y) of the 320 x 220 panel to (220 - y, x).
+    turned = turned_quarter(top)
+    assert turned.drills == (DrillMark((11_000, 16_000), "button"),)
+    assert turned.lines == (((15_000, 6_000), (15_000, 26_000)),)
+
+
+def test_a_railroaded_item_is_drawn_a_quarter_round_with_all_its_marks():
+    panel = rectangle("top", 1, 300.0, 200.0, SIDES, drills=(Drill((30.0, 50.0)),))
+    (top,) = made(sheet(panel), railroad=True).panels
+    assert top.railroaded
+    assert (top.cut.length, top.cut.height) == (22_000, 32_000)
+    # (30, 50) becomes (200 - 50, 30), and the allowance adds 10 to both.
+    assert top.drills[0].at == (16_000, 4_000)
+    assert top.grain[0][1] == top.grain[1][1]
+
+
+def test_a_part_is_cut_from_its_own_cloth_under_its_own_name():
+    panel = rectangle("plate", 2, 300.0, 200.0, SIDES, parts=("top-plate", "bottom-plate"))
+    panels = made(sheet(panel), panel_cloths={"bottom-plate": "calico"}).panels
+    assert [(p.name, p.per_item, p.cloth, p.drafted_as) for p in panels] == [
+        ("plate", 1, "twill", "plate"),
+        ("bottom-plate", 1, "calico", "plate"),
+    ]
+    panels = made(sheet(panel), panel_cloths={"plate": "calico"}).panels
+    assert [(p.name, p.per_item, p.cloth) for p in panels] == [("plate", 2, "calico")]
+
+
+def test_two_panels_of_one_draft_cannot_share_a_name():
+    panel = rectangle("plate", 1, 300.0, 200.0, SIDES)
+    with pytest.raises(ValueError, match="share a name"):
+        Draft((panel, panel), ())
+
+
+@given(
+    st.floats(40, 900), st.floats(40, 900), st.floats(1, 19),
+    st.lists(st.sampled_from((0.0, 6.0, 10.0, 25.0)), min_size=3, max_size=3),
+)  # fmt: skip
+@settings(deadline=None, max_examples=60)
+def test_each_edge_of_a_rounded_panel_keeps_its_own_distance(x, y, radius, widths):
+    """A corner rounded by an arc, a hem, a zip: the cut line is never nearer to any edge."""
+    corner = joined(line((x, 0.0), (x, y - radius)), arc((x - radius, y - radius), radius, 0, 90))
+    edges = {
+        "lower": line((0.0, 0.0), (x, 0.0)),
+        "round": corner,
+        "upper": line((x - radius, y), (0.0, y)),
+        "left": line((0.0, y), (0.0, 0.0)),
+    }
+    sorts = {"upper": EdgeSort.HEM, "left": EdgeSort.ZIP}
+    allowances = {EdgeSort.HEM: widths[1], EdgeSort.ZIP: widths[2]}
+    draft = Draft((FinishedPanel("top", 1, edges, sorts=sorts),), (), allowances_mm=allowances)
+    (top,) = made(draft, widths[0]).panels
+    cut = LinearRing(top.cut.points)
+    assert Polygon(top.cut.points).covers(
+        Polygon(top.stitch.points if top.stitch else top.cut.points)
+    )
+    for edge in top.edges:
+        middle = LineString(edge.points).interpolate(0.5, normalized=True)
+        least = min(each.allowance for each in top.edges)
+        assert cut.distance(middle) >= least - 1
+        assert cut.distance(middle) <= edge.allowance + 3

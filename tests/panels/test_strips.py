@@ -1,0 +1,106 @@
+"""Long strips in pieces: where the joins fall, and that they meet the plates."""
+
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from nesting.panels.draft import Draft
+from nesting.panels.finished import polygon
+from nesting.panels.notches import places
+from nesting.panels.seams import measured
+from nesting.panels.strips import Side, long_strip, rim_of
+
+
+def pieces_of(made):
+    return sorted(
+        (panel.name, panel.per_item, round(panel.cut.height / 100))
+        for panel in made.panels
+        if panel.name.startswith("boxing")
+    )
+
+
+@pytest.mark.parametrize(
+    ("strips", "expected"),
+    [
+        (1, [("boxing", 1, 1800)]),
+        (2, [("boxing", 2, 900)]),
+        (3, [("boxing-1", 1, 900), ("boxing-2", 1, 500), ("boxing-3", 1, 400)]),
+        (4, [("boxing-long", 2, 500), ("boxing-short", 2, 400)]),
+        # Both long sides in two: 4 x 250, 2 x 400.
+        (6, [("boxing-long", 2, 400), ("boxing-short", 4, 250)]),
+        (8, [("boxing-long", 4, 250), ("boxing-short", 4, 200)]),
+    ],
+)
+def test_the_boxing_of_500_by_400_in_so_many_strips(make, strips, expected):
+    made = make("box-cushion", length=500.0, width=400.0, thickness=80.0, strips=strips)
+    assert pieces_of(made) == expected
+    assert all(seam.meets for seam in made.seams)
+
+
+def test_each_join_costs_two_allowances_of_cloth(make):
+    """1 strip: 1820 mm of cut length with 10 mm allowances; 3 strips: 40 mm more."""
+    lengths = []
+    for strips in (1, 3):
+        made = make("box-cushion", 10.0, length=500.0, width=400.0, thickness=80.0, strips=strips)
+        boxing = [p for p in made.panels if p.name.startswith("boxing")]
+        lengths.append(sum(p.per_item * p.cut.height for p in boxing) / 100)
+    assert lengths == [1820, 1860]
+
+
+def test_joins_fall_on_corners_where_they_can_and_are_told(draft):
+    two = draft("box-cushion", length=500.0, width=400.0, thickness=80.0, strips=2).joinings[0]
+    assert (two.pieces, two.sides) == (2, 4)
+    assert two.joins == ("corner left/front", "corner right/back")
+    five = draft("box-cushion", length=500.0, width=400.0, thickness=80.0, strips=5).joinings[0]
+    assert five.joins[1] == "front, 1/2 of it"
+
+
+def test_a_join_within_a_side_is_notched_on_the_plate(draft):
+    """Five strips: the front is joined in its middle, 250 mm from either corner."""
+    whole = draft("box-cushion", length=500.0, width=400.0, thickness=80.0, strips=5)
+    assert 250.0 in {at for at, _ in places(whole)["plate", "front"]}
+
+
+def test_a_round_strip_in_three_meets_the_disc_with_marks_at_its_joins(make, draft):
+    made = make("round-cushion", diameter=300.0, thickness=60.0, strips=3)
+    assert [(p.name, p.per_item) for p in made.panels] == [("plate", 2), ("boxing", 3)]
+    assert made.panels[1].cut.height / 100 == pytest.approx(100 * math.pi, abs=0.02)
+    assert all(seam.meets for seam in made.seams)
+    rim = {round(at, 1) for at, _ in places(draft(
+        "round-cushion", diameter=300.0, thickness=60.0, strips=3
+    ))["plate", "rim"]}  # fmt: skip
+    assert {314.2, 628.3} <= rim
+
+
+def test_the_join_seam_is_counted_as_often_as_it_is_sewn(make):
+    joins = [s for s in make("round-cushion", diameter=300.0, thickness=60.0, strips=3).seams
+             if s.seam == "boxing join"]  # fmt: skip
+    assert [join.times for join in joins] == [3]
+
+
+@st.composite
+def rounds(draw):
+    """Corners of a star-shaped plate, anticlockwise, and a number of pieces."""
+    radii = draw(st.lists(st.floats(100, 900), min_size=3, max_size=9))
+    angles = [math.tau * i / len(radii) for i in range(len(radii))]
+    corners = [(r * math.cos(a), r * math.sin(a)) for r, a in zip(radii, angles, strict=True)]
+    return corners, draw(st.integers(1, 14)), draw(st.booleans())
+
+
+@given(rounds())
+@settings(deadline=None, max_examples=60)
+def test_any_number_of_pieces_covers_any_plate_exactly(made):
+    corners, pieces, closed = made
+    plate = polygon("plate", 1, {f"side {i}": corner for i, corner in enumerate(corners)})
+    sides = [Side(name, edge.length_mm) for name, edge in plate.edges.items()]
+    rim = rim_of("top plate", "plate", list(plate.edges), "upper")
+    strip = long_strip("boxing", sides, 50.0, pieces, "along", [rim], closed=closed)
+    assert sum(panel.per_item for panel in strip.panels) == pieces
+    assert len(strip.joining.joins) == (pieces if closed else pieces - 1)
+    draft = Draft((plate, *strip.panels), strip.seams)
+    assert all(abs(seam.unexplained_mm) <= 0.05 for seam in measured(draft))
+    longest = max(panel.edges["upper"].length_mm for panel in strip.panels)
+    around = sum(side.length_mm for side in sides)
+    assert longest >= around / pieces - 0.01

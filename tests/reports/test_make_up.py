@@ -1,0 +1,282 @@
+"""The make-up pages, read back and held against what was made."""
+
+import math
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+from itertools import combinations
+
+import pytest
+import shapely
+import shapely.affinity
+
+from nesting.panels.cautions import LOCAL_RULES
+from nesting.panels.draft import Fact
+from nesting.panels.making import make_panels
+from nesting.panels.panel import DrillMark, Notch
+from nesting.panels.product import products
+from nesting.panels.seams import SeamMeasure
+from nesting.panels.sewing import Notion, NotionKind, Step, Stitch, beads, cord, fibre, foam
+from nesting.reports.make_up import Article, make_up_pages
+from nesting.reports.panel_figures import panel_figures
+from nesting.units import CM, format_length, to_grid, to_mm
+
+
+def made(name, allowance_mm=10.0, quantity=2, **given):
+    product = products()[name]
+    values = {m.name: given.get(m.name, m.shown) for m in product.measurements}
+    return make_panels(
+        product, values, item="seat", cloth="twill", quantity=quantity, allowance_mm=allowance_mm
+    )
+
+
+CUSHION = made("box-cushion", length=500.0, width=400.0, thickness=80.0)
+POUF = made("gored-pouf", diameter=500.0, height=380.0, gores=10, cap_diameter=180.0)
+
+
+class Page(HTMLParser):
+    """What the pages say: captions, rows of tables, list items, and what they draw."""
+
+    def __init__(self, data):
+        super().__init__()
+        self.figures, self.rows, self.points, self.text, self.loads = [], [], [], "", []
+        self._open = []
+        self.feed(data.decode())
+
+    def handle_starttag(self, tag, attrs):
+        given = dict(attrs)
+        self.loads += [given[key] for key in ("src", "href") if key in given]
+        self._open.append(tag)
+        if tag == "figure":
+            self.figures.append({"texts": [], "caption": ""})
+        if tag == "svg":
+            self.figures[-1] |= given
+        if tag == "path":
+            self.figures[-1][given["class"]] = given["d"]
+        if tag == "tr":
+            self.rows.append([])
+        if tag in ("td", "th"):
+            self.rows[-1].append("")
+        if tag == "li":
+            self.points.append("")
+        if tag in ("meta", "input", "path"):
+            self._open.pop()
+
+    def handle_endtag(self, tag):
+        if tag != "path":
+            assert self._open.pop() == tag, f"{tag} is not closed in its place"
+
+    def handle_data(self, data):
+        told = " ".join(data.split())
+        if "style" in self._open or not told:
+            return
+        self.text += f"{told} "
+        if "text" in self._open:
+            self.figures[-1]["texts"].append(told)
+        elif "figcaption" in self._open:
+            self.figures[-1]["caption"] += f"{told} "
+        elif {"td", "th"} & set(self._open):
+            self.rows[-1][-1] = f"{self.rows[-1][-1]} {told}".strip()
+        elif "li" in self._open:
+            self.points[-1] = f"{self.points[-1]} {told}".strip()
+
+    def row(self, name):
+        (found,) = [row for row in self.rows if row[0] == name]
+        return found
+
+
+def page(one, units="cm", summary="a cushion", cautions=()):
+    return Page(make_up_pages("Reading nook", units, [Article(one, summary, tuple(cautions))]))
+
+
+def extents(path):
+    """Width and height of the lines of a path of relative steps."""
+    numbers = [float(n) for n in re.findall(r"-?(?:\d+\.?\d*|\.\d+)", path)]
+    xs, ys = [numbers[0]], [numbers[1]]
+    for dx, dy in zip(numbers[2::2], numbers[3::2], strict=True):
+        xs.append(xs[-1] + dx)
+        ys.append(ys[-1] + dy)
+    return max(xs) - min(xs), max(ys) - min(ys)
+
+
+@pytest.mark.parametrize("one", [CUSHION, POUF], ids=["cushion", "pouf"])
+def test_every_panel_is_numbered_counted_and_drawn_to_the_scale_that_is_stated(one):
+    figures = page(one).figures
+    for number, (panel, figure) in enumerate(zip(one.panels, figures, strict=True), start=1):
+        assert figure["caption"].startswith(
+            f"{number}. {panel.name} , {panel.per_item} in each, {panel.copies} in all"
+        )
+        assert str(number) in figure["texts"]
+        size = to_mm(panel.cut.length), to_mm(panel.cut.height)
+        assert extents(figure["cut"]) == pytest.approx(size, abs=0.2)
+        (scale,) = re.findall(r"1 : (\d+)", figure["caption"])
+        (paper,) = re.findall(r"width: ([\d.]+)mm", figure["style"])
+        assert float(figure["viewbox"].split()[2]) / float(paper) == pytest.approx(
+            int(scale), rel=0.001
+        )
+        assert max(size[0] / 72, size[1] / 90) <= int(scale)
+
+
+def test_panels_that_are_no_strips_share_a_scale():
+    """62 cm over 72 mm of paper: 1:10 (8.6). A strip of 222 cm over 90 mm: 1:25 (24.7)."""
+    scales = [figure.scale for figure in panel_figures(CUSHION.panels, "p")]
+    assert len(set(scales)) == 1
+    long = made("box-cushion", length=600.0, width=500.0, thickness=80.0, strips=1)
+    by_name = {
+        panel.name: figure.scale
+        for panel, figure in zip(long.panels, panel_figures(long.panels, "p"), strict=True)
+    }
+    assert by_name == {"plate": 10, "boxing": 25}
+
+
+@pytest.mark.parametrize("one", [CUSHION, POUF], ids=["cushion", "pouf"])
+def test_every_edge_is_named_on_its_panel(one):
+    for panel, figure in zip(one.panels, page(one).figures, strict=True):
+        assert set(figure["texts"][:-1]) == {edge.name for edge in panel.edges}
+
+
+@pytest.mark.parametrize("name", sorted(products()))
+def test_names_on_a_drawing_stand_inside_the_stitch_line_or_beside_the_panel_and_apart(name):
+    one = made(name)
+    for panel, figure in zip(one.panels, panel_figures(one.panels, "p"), strict=True):
+        inside, cut = (
+            shapely.Polygon([(to_mm(x), -to_mm(y)) for x, y in outline.points])
+            for outline in (panel.stitch, panel.cut)
+        )
+        x, y, width, height = map(float, figure.box.split())
+        drawn = shapely.box(x, y, x + width, y + height)
+        grounds = []
+        for each in figure.edge_names:
+            half, high = figure.letters * len(each.name) * 0.25, figure.letters * 0.45
+            ground = shapely.box(each.x - half, each.y - high, each.x + half, each.y + high)
+            grounds.append(shapely.affinity.rotate(ground, each.angle, origin=(each.x, each.y)))
+            assert -90 <= each.angle <= 90
+            assert drawn.covers(grounds[-1])
+            assert cut.disjoint(grounds[-1]) if each.outside else inside.covers(grounds[-1])
+        assert not any(a.intersects(b) for a, b in combinations(grounds, 2))
+
+
+@pytest.mark.parametrize("one", [CUSHION, POUF], ids=["cushion", "pouf"])
+def test_steps_stand_in_the_order_of_sewing_with_every_seam_once(one):
+    read = page(one)
+    told = [re.sub(r"^\d+ ", "", point) for point in read.points if re.match(r"\d+ ", point)]
+    for step, point in zip(one.steps, told, strict=True):
+        words = Fact(step.words, step.lengths_mm).told("cm")
+        assert point.lower().startswith(words.lower())
+    for seam in one.seams:
+        row = read.row(seam.seam)
+        assert row[2] == format_length(to_grid(seam.second_mm), "cm")
+        assert row[3] == ("once" if seam.times == 1 else f"{seam.times} times")
+        assert row[4] == "1.0 cm"
+        counts = dict(reversed(pair.split()) for pair in row[5].split(", ") if row[5] != "none")
+        assert (int(counts.get("single", 0)), int(counts.get("double", 0))) == seam.notches
+        assert row[6] == seam.stitch.value
+
+
+def test_edges_are_told_with_the_number_of_their_panel():
+    """The plate is panel 1, the long boxing 2; ten gores meet a cap."""
+    edges = page(CUSHION).row("boxing to top plate, front")[1]
+    assert edges == "[1] plate front to [2] boxing-long upper"
+    assert page(POUF).row("gores to cap at the head")[1] == "10 × [1] gore head to [2] cap rim"
+
+
+def test_openings_ease_and_several_allowances_are_told():
+    seams = (
+        SeamMeasure("zip", "plate front", "plate back", 400.0, 400.0, 0.0,
+                    opening_mm=300.0, allowances_mm=(10.0, 20.0), notches=(2, 0)),
+        SeamMeasure("ruffle", "plate left", "plate right", 600.0, 400.0, 50.0,
+                    stitch=Stitch.GATHERING, allowances_mm=(10.0,), notches=(3, 1)),
+        SeamMeasure("sleeve", "plate left", "plate right", 412.0, 400.0, 3.0),
+    )  # fmt: skip
+    one = replace(CUSHION, seams=seams, steps=(Step("sew", ("zip", "ruffle")),))
+    read = page(one)
+    assert read.row("zip")[2:6] == [
+        "40.0 cm 30.0 cm of it open", "once", "1.0 cm and 2.0 cm", "2 single",
+    ]  # fmt: skip
+    assert read.row("ruffle")[1].endswith("the first edge is 50 % longer: gather it in")
+    assert read.row("ruffle")[5:] == ["3 single, 1 double", "gathering stitch"]
+    # a seam that no step names is not lost
+    assert read.row("sleeve")[1].endswith("the first edge is 3 % longer: ease it in")
+    assert "2 Sew what is left" in read.text
+    assert read.row("sleeve")[4:6] == ["none", "none"]
+
+
+def test_thread_is_told_for_one_and_for_all():
+    """3920 mm of seams (by hand in tests/panels/test_sewing.py), times 2.5 and 1.15: 11.27 m."""
+    (row,) = [row for row in page(CUSHION).rows if row[0].startswith("thread")]
+    assert "about 11.27 m," in row[0]
+    assert row[1] == "22.54 m"
+
+
+def test_fillings_are_told_in_litres_and_kilograms_and_for_inches_in_feet_and_pounds():
+    """100 l: 65 to 80 l of beads, 1.2014 to 1.6018 kg of fibre; 28.3168 l/ft³, 0.45359 kg/lb."""
+    one = replace(CUSHION, notions=(beads(100.0), fibre(100.0)), volume_litres=100.0)
+    read = page(one)
+    assert "holds 100 litres" in read.text
+    bead, fill = [row for row in read.rows if "bead" in row[0] or "fibre" in row[0]]
+    assert bead[0].endswith("65.0 to 80.0 litres")
+    assert bead[1] == "130 to 160 litres"
+    assert fill[0].endswith("1.20 to 1.60 kg")
+    assert fill[1] == "2.40 to 3.20 kg"
+    read = page(one, units="in")
+    assert "holds 100 litres (3.53 cubic feet)" in read.text
+    bead, fill = [row for row in read.rows if "bead" in row[0] or "fibre" in row[0]]
+    assert bead[0].endswith("65.0 to 80.0 litres (2.30 to 2.83 cubic feet)")
+    assert fill[0].endswith("1.20 to 1.60 kg (2.65 to 3.53 lb)")
+
+
+def test_other_notions_are_counted_and_keep_their_sizes():
+    closing = Notion(NotionKind.ZIP, "zip at least {} long, for an opening of {}", (324.0, 300.0))
+    button = Notion(NotionKind.BUTTON, "buttons", pieces=5)
+    notions = (closing, button, foam(500.0, 400.0, 80.0), cord(1800.0, 4.0, pieces=2))
+    read = page(replace(CUSHION, notions=notions))
+    assert ["zip at least 32.4 cm long, for an opening of 30.0 cm", "2 pieces"] in read.rows
+    assert ["5 × buttons", "10 pieces"] in read.rows
+    assert any("51.3 cm × 41.3 cm × 8.0 cm" in row[0] for row in read.rows)
+    assert ["2 × welt cord 0.4 cm thick, 180.0 cm long", "4 pieces"] in read.rows
+
+
+def test_clips_drill_marks_and_lines_are_told():
+    plate, *rest = CUSHION.panels
+    marked = replace(
+        plate,
+        notches=(*plate.notches, Notch((0, 0), (1, 1), clip=True)),
+        drills=(DrillMark((10 * CM, 10 * CM), "button"), DrillMark((20 * CM, 10 * CM), "button")),
+        lines=(((5 * CM, 5 * CM), (9 * CM, 5 * CM)),),
+        railroaded=True,
+    )
+    read = page(replace(CUSHION, panels=(marked, *rest)))
+    caption = read.figures[0]["caption"]
+    assert "1 clip at inside corners, 2 drill marks (button), 1 line" in caption
+    assert "along the arrow, railroaded" in caption
+    assert "Marks" not in read.figures[1]["caption"]
+
+
+def test_cautions_end_with_local_rules_and_nothing_is_said_twice():
+    read = page(CUSHION, cautions=("Mind blades.", "Mind blades.", LOCAL_RULES))
+    assert [read.points.count(each) for each in ("Mind blades.", LOCAL_RULES)] == [1, 1]
+    assert page(CUSHION).points.count(LOCAL_RULES) == 1
+
+
+def test_a_plain_panel_has_no_seams_and_no_notions():
+    read = page(made("panel", allowance_mm=0.0, length=500.0, width=400.0))
+    assert read.rows == []
+    assert "none: cut size" in read.figures[0]["caption"]
+    assert "Order of sewing" not in read.text
+
+
+def test_the_pages_load_nothing_and_hold_names_as_they_are():
+    articles = [Article(CUSHION, "<b>soft</b>", ()), Article(POUF, "round", ())]
+    data = make_up_pages("a <i>nook</i>", "cm", articles)
+    read = Page(data)
+    assert read.loads == ["#item-1", "#item-2"]
+    assert "a <i>nook</i>" in read.text
+    assert "<b>soft</b>; holds 16.0 litres" in read.text
+    assert data == make_up_pages("a <i>nook</i>", "cm", articles)
+
+
+def test_numbers_stand_clear_of_the_names_of_edges():
+    for figure in panel_figures(POUF.panels, "p"):
+        x, y = figure.number_at
+        for each in figure.edge_names:
+            assert math.dist((x, y), (each.x, each.y)) > 0.6 * figure.number_size

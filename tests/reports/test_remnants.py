@@ -1,0 +1,51 @@
+from dataclasses import replace
+
+import pytest
+import shapely
+from large_lay import large_lay
+from worked_lays import TWILL, mixed_lay
+
+from nesting.reports.remnants import MOST, letter, remnants
+from nesting.reports.vacancy import Box
+from nesting.units import CM, IN
+
+
+def _single_plate(cloth=TWILL):
+    """A plate of 42 x 32 cm on the lower selvedge, 2 cm from the cut end."""
+    lay = mixed_lay(cloth)
+    return replace(lay, placed=lay.placed[:1])
+
+
+def test_what_the_buying_step_adds_joins_what_is_left_beside_the_panels():
+    # by hand: 42 + 2 x 2 cm are bought as 50 cm, so 46 cm lie between the ends; above the plate
+    # are 137 - 32 cm, beside it only 4 cm
+    assert remnants(_single_plate(), "cm") == (Box(2 * CM, 3350 * 10, 48 * CM, 13850 * 10),)
+
+
+def test_a_piece_narrower_than_the_least_is_no_remnant():
+    # by hand: sold in steps of 56 cm, 10 cm are left beside the plate, of 55.9 cm only 9.9 cm
+    assert len(remnants(_single_plate(replace(TWILL, buy_step=56 * CM)), "cm")) == 2
+    assert len(remnants(_single_plate(replace(TWILL, buy_step=559 * CM // 10)), "cm")) == 1
+
+
+def test_who_works_in_inches_keeps_what_is_four_inches_wide():
+    # 42 cm of plate, 2 x 2 cm of ends and 4 in (10.16 cm) beside it
+    enough = replace(TWILL, buy_step=46 * CM + 4 * IN)
+    assert len(remnants(_single_plate(enough), "in")) == 2
+    assert len(remnants(_single_plate(replace(enough, buy_step=46 * CM + 4 * IN - 1)), "in")) == 1
+
+
+@pytest.mark.parametrize("lay", [mixed_lay(), large_lay()], ids=["mixed", "large"])
+def test_remnants_are_clear_of_every_panel_by_another_library(lay):
+    found = remnants(lay, "cm")
+    assert 0 < len(found) <= MOST
+    boxes = [shapely.box(b.x0, b.y0, b.x1, b.y1) for b in found]
+    panels = shapely.STRtree([shapely.Polygon(p.outline.points) for p in lay.placed])
+    meeting = panels.query(boxes, predicate="intersects").T
+    for i, j in meeting:
+        assert boxes[i].intersection(panels.geometries[j]).area < 1e-3  # of 1e6 in a cm²
+    assert shapely.union_all(boxes).area == pytest.approx(sum(b.area for b in boxes))
+
+
+def test_remnants_are_named_by_letters():
+    assert [letter(n) for n in (1, 26, 27, 52, 53)] == ["A", "Z", "AA", "AZ", "BA"]

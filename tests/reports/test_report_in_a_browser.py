@@ -1,0 +1,332 @@
+"""The report as its readers meet it: in a browser, without a window, on files alone."""
+
+import io
+import re
+from dataclasses import replace
+
+import pypdf
+import pytest
+from browser import CHROMIUM, Browser
+from large_lay import large_lay
+from worked_lays import TWILL, mixed_lay, order_lay
+
+from nesting.panels.draft import Fact
+from nesting.panels.making import Made
+from nesting.panels.seams import SeamMeasure
+from nesting.reports.page import report_page
+
+pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="chromium is not installed here")
+
+#: Phone, tablet, desk, wall.
+WINDOWS = ((360, 740), (800, 1100), (1280, 900), (3840, 2160))
+
+STAGE = ".stage"
+SHOWN = "document.querySelector('.stage > svg').getAttribute('viewBox')"
+TOLD = "document.querySelector('output').textContent"
+
+
+def _numbers(text):
+    return [float(number) for number in text.split()]
+
+
+@pytest.fixture(scope="module")
+def browser(tmp_path_factory):
+    with Browser(tmp_path_factory.mktemp("profile")) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def report(tmp_path_factory):
+    """A report with everything that a report can have, of two cloths."""
+    seam = SeamMeasure("gore to gore", "gore right", "gore left", 600.0, 600.0, 0.0)
+    made = Made(mixed_lay().panels, (seam,), (Fact("a fact of {}", (600.0,)),))
+    page = report_page(
+        order_lay(large_lay(copies=4), mixed_lay(replace(TWILL, name="linen"))),
+        "in",
+        made=[made],
+        cautions=["Mind blades."],
+        warnings=["The search was ended early."],
+    )
+    path = tmp_path_factory.mktemp("report") / "report.html"
+    path.write_bytes(page)
+    return path
+
+
+@pytest.fixture(scope="module")
+def large_report(tmp_path_factory):
+    path = tmp_path_factory.mktemp("large") / "report.html"
+    path.write_bytes(report_page(order_lay(large_lay()), "cm"))
+    return path
+
+
+@pytest.fixture
+def page(browser, report):
+    """The report, opened afresh on a desk."""
+    browser.open(report)
+    return browser
+
+
+def _complaints(browser):
+    return browser.seen("Runtime.consoleAPICalled", "Runtime.exceptionThrown", "Log.entryAdded")
+
+
+def _requested(browser):
+    return [event["request"]["url"] for event in browser.seen("Network.requestWillBeSent")]
+
+
+@pytest.mark.parametrize("window", WINDOWS)
+def test_the_page_opens_at_any_width_without_complaint_network_or_sideways_scrolling(
+    browser, report, window
+):
+    browser.open(report, *window, mobile=window[0] < 1000)
+    assert _complaints(browser) == []
+    assert _requested(browser) == [report.as_uri()]
+    assert browser.run("document.documentElement.scrollWidth") == window[0]
+    assert browser.run("document.querySelector('.stage').clientWidth") > 0.85 * window[0]
+
+
+def test_a_script_that_is_not_the_pages_own_never_runs(page):
+    page.run(
+        """(() => { const script = document.createElement("script");
+        script.textContent = "window.smuggled = 1"; document.body.append(script) })()"""
+    )
+    assert page.run("window.smuggled") is None
+    refused = page.run("fetch('https://example.org/').then(() => 'sent', () => 'refused')")
+    assert refused == "refused"
+    assert any("Content Security Policy" in e["entry"]["text"] for e in _complaints(page))
+
+
+def test_buttons_zoom_and_show_the_whole_lay_again(page):
+    whole = page.run(SHOWN)
+    page.click("button[value=in]")
+    nearer = page.run(SHOWN)
+    assert _numbers(nearer)[2] == pytest.approx(_numbers(whole)[2] / 1.4, rel=1e-3)
+    page.click("button[value=out]")
+    assert page.run(SHOWN) == whole
+    page.click("button[value=in]")
+    page.click("button[value=whole]")
+    assert page.run(SHOWN) == whole
+
+
+def test_the_wheel_moves_the_page_until_the_drawing_is_in_use_and_then_zooms_about_the_pointer(
+    page,
+):
+    x, y = page.middle(STAGE)
+    whole, top = page.run(SHOWN), page.run("scrollY")
+    page.mouse("Wheel", x, y, deltaX=0, deltaY=-40)
+    assert page.run(SHOWN) == whole
+    assert page.run("scrollY") < top
+    page.click(STAGE)
+    x, y = page.middle(STAGE)
+    under = (
+        f"(() => {{ const svg = document.querySelector('.stage > svg');"
+        f"const at = new DOMPoint({x + 90}, {y + 30});"
+        f"const {{ x, y }} = at.matrixTransform(svg.getScreenCTM().inverse()); return [x, y] }})()"
+    )
+    before = page.run(under)
+    page.mouse("Wheel", x + 90, y + 30, deltaX=0, deltaY=-300)
+    assert _numbers(page.run(SHOWN))[2] < 0.6 * _numbers(whole)[2]
+    pixel = _numbers(whole)[2] / page.run("document.querySelector('.stage').clientWidth")
+    assert page.run(under) == pytest.approx(before, abs=pixel)
+
+
+def test_dragging_and_arrow_keys_move_what_is_zoomed(page):
+    page.click("button[value=in]")
+    start = _numbers(page.run(SHOWN))
+    x, y = page.middle(STAGE)
+    scale = start[2] / page.run("document.querySelector('.stage').clientWidth")
+    page.mouse("Pressed", x, y, button="left", clickCount=1)
+    page.mouse("Moved", x - 50, y + 20, button="left")
+    page.mouse("Released", x - 50, y + 20, button="left", clickCount=1)
+    moved = _numbers(page.run(SHOWN))
+    assert moved[:2] == pytest.approx([start[0] + 50 * scale, start[1] - 20 * scale], abs=0.05)
+    page.run("document.querySelector('.stage').focus()")
+    page.key("ArrowLeft")
+    assert _numbers(page.run(SHOWN))[0] < moved[0]
+    page.key("0", text="0")
+    page.key("+", text="+")
+    assert _numbers(page.run(SHOWN)) == pytest.approx(start, abs=0.05)
+
+
+def test_two_fingers_zoom(browser, report):
+    browser.open(report, *WINDOWS[0], mobile=True)
+    browser.call("Emulation.setTouchEmulationEnabled", enabled=True, maxTouchPoints=2)
+    whole = _numbers(browser.run(SHOWN))
+    x, y = browser.middle(STAGE)
+    browser.touch("Start", (x - 20, y), (x + 20, y))
+    for reach in (30, 45, 60):
+        browser.touch("Move", (x - reach, y), (x + reach, y))
+    browser.touch("End")
+    browser.call("Emulation.setTouchEmulationEnabled", enabled=False)
+    # from 40 to 120 px apart, less the first few, which count as a tremble
+    assert whole[2] / 3.1 < _numbers(browser.run(SHOWN))[2] < whole[2] / 2
+
+
+def test_pointing_at_a_panel_names_it_and_lights_up_its_twins(page):
+    nothing = page.run(TOLD)
+    x, y = page.middle(".panel[data-kind='3'] use")
+    page.mouse("Moved", x, y)
+    told = page.run(TOLD)
+    # 42 and 32 cm are 16.54 and 12.60 in
+    assert "cushion / plate / 1.1, 16 9/16 in × 12 5/8 in" in told
+    assert told.endswith("3 more like it, lit up.")
+    lit = "[...document.querySelectorAll('.here, .twin')]"
+    kinds = f"{lit}.map((g) => [g.dataset.kind, g.classList[1]])"
+    assert sorted(page.run(kinds)) == [["3", "here"], *[["3", "twin"]] * 3]
+    page.mouse("Moved", 1, 1)
+    assert page.run(TOLD) == nothing
+    assert page.run(kinds) == []
+
+
+def test_keys_step_from_panel_to_panel_in_the_order_of_their_numbers(page):
+    page.run("document.querySelector('.stage').focus()")
+    told = []
+    for key, code in (("Tab", 9), ("ArrowRight", 39), ("ArrowRight", 39), ("ArrowLeft", 37)):
+        page.key(key, code)
+        told.append(page.run(TOLD).split(":")[0])
+    assert told == ["1", "2", "3", "2"]
+    page.key("Escape", 27)
+    assert page.run("document.querySelectorAll('.here, .twin').length") == 0
+
+
+def test_a_panel_of_the_list_is_lit_up_in_the_drawing(page):
+    page.click("#cloth-2 a[data-kind='1']")
+    assert page.run("[...document.querySelectorAll('.twin')].map((g) => g.dataset.kind)") == [
+        "1",
+        "1",
+    ]
+    assert page.run("document.querySelector('.twin').closest('figure').id") == "lay-cloth-2"
+    assert page.run("document.querySelector('#lay-cloth-2').getBoundingClientRect().top") < 1
+
+
+@pytest.mark.parametrize("scripts", [True, False], ids=["scripts", "no scripts"])
+def test_what_is_drawn_can_be_hidden_and_shown_with_and_without_scripts(browser, report, scripts):
+    browser.open(report, 800, 700, scripts=scripts)
+    clip = browser.run(
+        "(({ x, y, width, height }) => ({ x, y, width, height }))"
+        "(document.querySelector('.stage').getBoundingClientRect())"
+    )
+    whole = browser.picture(**clip)
+    for what in ("names", "stitch-lines", "marks", "grain", "remnants"):
+        pictures = []
+        for _ in range(2):
+            browser.run(f"document.querySelector('.show-{what}').click()")
+            browser.rest()
+            pictures.append(browser.picture(**clip))
+        assert pictures[0] != whole, what
+        assert pictures[1] == whole, what
+
+
+def test_without_scripts_the_whole_lay_is_there_and_no_control_that_does_nothing(browser, report):
+    browser.open(report, *WINDOWS[0], mobile=True, scripts=False)
+    assert browser.run("document.querySelectorAll('.live').length") == 0
+    seen = (
+        "(selector) => [...document.querySelectorAll(selector)].filter((e) => e.checkVisibility())"
+    )
+    assert browser.run(f"({seen})('button, output, .how').length") == 0
+    assert browser.run(f"({seen})('.panel').length") == 46
+    assert browser.run("document.documentElement.scrollWidth") == WINDOWS[0][0]
+
+
+def test_everything_that_can_be_used_has_a_name_and_the_page_has_its_landmarks(page):
+    nodes = page.call("Accessibility.getFullAXTree")["nodes"]
+    named = [
+        (node["role"]["value"], node.get("name", {}).get("value", ""))
+        for node in nodes
+        if not node["ignored"]
+    ]
+    roles = {role for role, _ in named}
+    assert {"main", "banner", "contentinfo", "heading", "table", "status"} <= roles
+    unnamed = {role for role, name in named if not name}
+    assert unnamed.isdisjoint(
+        {"button", "checkbox", "link", "region", "image", "figure"} - {"figure"}
+    )
+    assert ("button", "Zoom in") in named
+    assert ("checkbox", "stitch lines") in named
+    assert any(role == "image" and "pouf / gore / 1.2" in name for role, name in named)
+
+
+def _luminance(colour):
+    """Relative luminance of a colour, as WCAG 2.2 (W3C, 2023) defines it."""
+    channels = [int(n) / 255 for n in re.findall(r"\d+", colour)[:3]]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def _contrast(one, other):
+    """Contrast ratio, from the same source."""
+    low, high = sorted((_luminance(one), _luminance(other)))
+    return (high + 0.05) / (low + 0.05)
+
+
+def test_text_is_legible_and_uses_of_cloth_differ_in_grey(page):
+    """WCAG 2.2 asks for a contrast of 4.5 for text, and of 3 for what must be told apart."""
+    colour = {
+        name: page.run(
+            f"""(() => {{ document.body.style.color = "var(--{name})";
+            return getComputedStyle(document.body).color }})()"""
+        )
+        for name in ("ink", "soft", "paper", "tint", "twin", "here", "keep")
+    }
+    for text, ground in (
+        ("ink", "paper"), ("ink", "tint"), ("ink", "twin"), ("ink", "here"),
+        ("soft", "paper"), ("soft", "tint"), ("keep", "paper"),
+    ):  # fmt: skip
+        assert _contrast(colour[text], colour[ground]) >= 4.5, (text, ground)
+    panels, between, gaps = (
+        page.run(f"getComputedStyle(document.querySelector('#fill-{use} rect')).fill")
+        for use in ("panels", "between-panels", "gaps")
+    )
+    assert _luminance(panels) > 1.3 * _luminance(between) > 1.3 * 1.3 * _luminance(gaps)
+    assert (
+        _luminance(panels)
+        > 1.2 * _luminance(colour["twin"])
+        > 1.2 * 1.2 * _luminance(colour["here"])
+    )
+
+
+def test_on_paper_is_the_whole_lay_and_nothing_to_click(page):
+    page.click("button[value=in]")
+    before = page.run(SHOWN)
+    pages = pypdf.PdfReader(io.BytesIO(page.pdf())).pages
+    text = " ".join(" ".join(sheet.extract_text() for sheet in pages).split())
+    # A4 in points
+    assert [round(float(side)) for side in pages[0].mediabox[2:]] == pytest.approx(
+        [595, 842], abs=2
+    )
+    for word in (
+        "Length to buy",
+        "pouf / gore / 1.2",
+        "to buy",
+        "Mind blades.",
+        "What each rule did",
+    ):
+        assert word in text
+    assert "Whole width" not in text
+    assert page.run(SHOWN) == before
+
+
+def test_a_lay_of_a_thousand_panels_is_small_and_can_be_used(browser, large_report):
+    assert large_report.stat().st_size < 3_000_000
+    browser.open(large_report)
+    assert browser.run("document.querySelectorAll('.panel').length") == 1000
+    start = browser.run(SHOWN)
+    browser.click("button[value=in]")
+    assert browser.run(SHOWN) != start
+    x, y = browser.middle(STAGE)
+    for nudge in (0, 40):
+        browser.mouse("Moved", x + nudge, y + 5)
+    assert "pouf / gore" in browser.run(TOLD)
+    assert browser.run("document.querySelectorAll('.here, .twin').length") == 700
+    assert _complaints(browser) == []
+
+
+def test_a_long_lay_is_printed_in_strips_that_hold_every_number(browser, tmp_path):
+    path = tmp_path / "long.html"
+    path.write_bytes(report_page(order_lay(large_lay(copies=12)), "cm"))
+    browser.open(path)
+    pages = pypdf.PdfReader(io.BytesIO(browser.pdf())).pages
+    words = set(" ".join(sheet.extract_text() for sheet in pages).split())
+    # letters are printed twice, first their pale edge
+    assert {2 * str(number) for number in range(1, 121)} <= words
+    assert browser.run("document.querySelectorAll('.strip').length") == 0

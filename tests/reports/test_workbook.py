@@ -1,0 +1,130 @@
+import io
+from decimal import Decimal
+from types import MappingProxyType
+
+import openpyxl
+import pytest
+from worked_lays import TWILL, mixed_lay, order_lay
+
+from nesting.layouts.sequence import in_marking_order
+from nesting.layouts.storage import as_record
+from nesting.orders.order import Item, Order
+from nesting.reports.workbook import workbook
+
+UNIT_MM = {"mm": 1, "cm": 10, "in": 25.4}
+
+CUSHION = Item(
+    name="=cushion", product="box-cushion", quantity=1, cloth="teal twill", allowance_mm=10.0,
+    values=MappingProxyType({"length": 400.0, "width": 300.0, "thickness": 80.0, "strips": 1}),
+)  # fmt: skip
+
+
+def _order(units="cm", name="Reading nook"):
+    return Order(name, units, (TWILL,), (CUSHION,))
+
+
+def _sheets(units="cm", lay=None):
+    data = workbook(lay or order_lay(), _order(units))
+    book = openpyxl.load_workbook(io.BytesIO(data))
+    return {sheet.title: list(sheet.iter_rows(values_only=True)) for sheet in book}
+
+
+def _rows(table):
+    """The rows of the first table of a sheet, by heading."""
+    headings, *rows = table
+    end = next((i for i, row in enumerate(rows) if not any(row)), len(rows))
+    return [dict(zip(headings, row, strict=True)) for row in rows[:end]]
+
+
+def test_there_are_five_sheets():
+    assert list(_sheets()) == ["Order", "Panels", "Placements", "Waste", "Cost"]
+
+
+@pytest.mark.parametrize("units", UNIT_MM)
+def test_placements_are_those_of_the_layout_file(units):
+    lay = order_lay()
+    placements = as_record(lay)["cloths"][0]["placements"]
+    numbers = [lay.cloths[0].placed.index(p) for p in in_marking_order(lay.cloths[0])]
+    rows = _rows(_sheets(units)["Placements"])
+    assert [row["number"] for row in rows] == list(range(1, 7))
+    for row, index in zip(rows, numbers, strict=True):
+        placement = placements[index]
+        for heading, key in (("item", "item"), ("panel", "panel"), ("copy", "copy"),
+                             ("part", "part"), ("turn (degrees)", "turn_deg")):  # fmt: skip
+            assert row[heading] == placement[key]
+        for heading, key in (("from cut end", "x_mm"), ("from lower edge", "y_mm")):
+            value = row[f"{heading} ({units})"]
+            assert isinstance(value, int | float)
+            assert value * UNIT_MM[units] == pytest.approx(placement[key], abs=0.005)
+
+
+@pytest.mark.parametrize("units", UNIT_MM)
+def test_panels_are_those_of_the_layout_file(units):
+    panels = as_record(order_lay())["cloths"][0]["panels"]
+    area_mm2, shop = (914.4**2, "yd") if units == "in" else (1e6, "m")
+    for row, panel in zip(_rows(_sheets(units)["Panels"]), panels, strict=True):
+        assert (row["item"], row["panel"]) == (panel["item"], panel["panel"])
+        assert row["copies"] == panel["quantity"]
+        assert row[f"area ({shop}²)"] * area_mm2 == pytest.approx(panel["area_mm2"], rel=1e-4)
+        xs = [x for x, _ in panel["outline_mm"]]
+        assert row[f"length ({units})"] * UNIT_MM[units] == pytest.approx(
+            max(xs) - min(xs), abs=0.005
+        )
+
+
+def test_cost_and_lengths_are_those_of_the_layout_file():
+    record = as_record(order_lay())["cloths"][0]
+    (row,) = _rows(_sheets()["Cost"])
+    assert row["cost"] == record["cost"]
+    assert row["price of 1 m"] == record["price_per_metre"]
+    assert row["to buy (m)"] == record["buy_length_mm"] / 1000
+    assert row["used length (cm)"] == record["used_length_mm"] / 10
+    assert row["proved least length (cm)"] == record["lower_bound_mm"] / 10
+    assert row["efficiency"] == pytest.approx(record["efficiency"], abs=1e-6)
+
+
+def test_the_cost_is_shared_out_over_the_items_to_the_cent():
+    table = _sheets()["Cost"]
+    start = next(i for i, row in enumerate(table) if row[0] == "item")
+    costs = [row[4] for row in table[start + 1 :]]
+    assert sum(map(Decimal, map(str, costs))) == Decimal("12.95")  # by hand: 0.7 m at 18.50
+    assert sum(row[3] for row in table[start + 1 :]) == pytest.approx(1)
+
+
+def test_waste_adds_up_to_what_is_bought():
+    rows = _rows(_sheets()["Waste"])
+    assert sum(row["area (m²)"] for row in rows) == pytest.approx(0.7 * 1.4, abs=1e-5)
+    assert sum(row["share of what is bought"] for row in rows) == pytest.approx(1)
+    assert sum(Decimal(str(row["worth"])) for row in rows) == Decimal("12.95")
+
+
+def test_where_no_price_is_known_costs_are_left_empty():
+    from dataclasses import replace
+
+    lay = order_lay(mixed_lay(replace(TWILL, price=None)))
+    (row,) = _rows(_sheets(lay=lay)["Cost"])
+    assert (row["cost"], row["currency"]) == (None, None)
+
+
+def test_measurements_are_numbers_in_the_makers_unit_and_choices_text():
+    table = _sheets("mm")["Order"]
+    measured = {
+        row[1]: row[2:4] for row in table if row[0] == "=cushion" and row[1] != "box-cushion"
+    }
+    assert measured["length"] == (400, None)
+    assert measured["strips"] == (None, 1)
+
+
+def test_text_that_looks_like_a_formula_stays_text():
+    data = workbook(order_lay(), _order())
+    sheet = openpyxl.load_workbook(io.BytesIO(data))["Order"]
+    (cell,) = [
+        c
+        for c in sheet["A"]
+        if c.value == "=cushion" and sheet.cell(c.row, 2).value == "box-cushion"
+    ]
+    assert cell.data_type == "s"
+
+
+def test_equal_lays_give_equal_bytes():
+    assert workbook(order_lay(), _order()) == workbook(order_lay(), _order())

@@ -1,0 +1,141 @@
+"""Strips left to the plan, panels from a second cloth, products from outside."""
+
+from dataclasses import replace
+
+import pytest
+from test_planning import ONE_STEP, SERGE, item, order
+
+from nesting.cloth.cloth import Cloth
+from nesting.layouts.storage import as_record
+from nesting.panels import product as register
+from nesting.panels.draft import Draft, EdgeUse, Seam
+from nesting.panels.finished import EdgeSort, rectangle
+from nesting.panels.product import Measurement, MeasurementKind, length, products
+from nesting.planning.piecing import choose_pieces
+from nesting.planning.plan import plan_order
+from nesting.purchasing import compare_rolls
+from nesting.units import CM, format_length
+from nesting.verification.checker import check_record
+
+LONG = item("box-cushion", length=900.0, width=400.0, thickness=80.0, strips="auto")
+
+
+def used(strips):
+    """Length of the quick lay that a choice rests on, by the packer's own construction."""
+    from nesting.layouts.cutting_list import cutting_list, posed
+    from nesting.packing.solver import first_layout
+    from nesting.packing.stage import Stage
+    from nesting.planning.cutting import cut_by_cloth
+    from nesting.planning.items import make_items
+
+    one = replace(LONG, values={**LONG.values, "strips": strips})
+    (cut,) = cut_by_cloth(order(one), make_items(order(one)))
+    stage = Stage(posed(cut.cloth, cutting_list(cut.panels)))
+    return stage.used_length(first_layout(stage))
+
+
+def test_the_plan_chooses_the_number_of_strips_that_needs_least_cloth():
+    """One strip across is 262 cm long and fits no roll of 138; so 1 is not among them."""
+    chosen, facts = choose_pieces(order(LONG))
+    strips = chosen.items[0].values["strips"]
+    lengths = {pieces: used(pieces) for pieces in (2, 3, 4, 5, 6)}
+    assert lengths[strips] == min(lengths.values())
+    assert strips == min(n for n, each in lengths.items() if each == lengths[strips])
+    (fact,) = facts["seat"]
+    told = fact.told("cm")
+    assert told.startswith(f"boxing in {strips} pieces, chosen by quick lays")
+    assert "one piece would not fit the cloth" in told
+    if strips != 4:
+        saved = format_length(lengths[4] - lengths[strips], "cm")
+        assert f"{saved} of cloth less than with one for each side" in told
+
+
+def test_the_choice_and_what_it_saves_are_told_with_the_item():
+    plan = plan_order(order(LONG), ONE_STEP, workers=1)
+    assert (
+        plan.order.items[0].values["strips"]
+        == choose_pieces(order(LONG))[0].items[0].values["strips"]
+    )
+    facts = [fact.told("cm") for fact in plan.made[0].facts]
+    assert any("chosen by quick lays" in fact for fact in facts)
+    assert any("join" in fact for fact in facts)
+    assert check_record(as_record(plan.lay)) == ()
+
+
+def test_an_order_without_auto_is_left_as_it_is():
+    fixed = order(replace(LONG, values={**LONG.values, "strips": 4}))
+    assert choose_pieces(fixed) == (fixed, {})
+
+
+def test_an_item_of_very_many_panels_is_tried_with_a_few():
+    many = order(replace(LONG, quantity=200))
+    chosen, _ = choose_pieces(many)
+    assert chosen.items[0].quantity == 200
+    assert isinstance(chosen.items[0].values["strips"], int)
+
+
+CALICO = Cloth("calico", 90 * CM)
+
+
+def two_cloths():
+    seat = item("round-cushion", diameter=400.0, thickness=60.0, quantity=2)
+    return order(replace(seat, panel_cloths={"bottom-plate": "calico"}), cloths=(SERGE, CALICO))
+
+
+def test_a_bottom_plate_is_laid_on_its_own_cloth():
+    serge, calico = plan_order(two_cloths(), ONE_STEP, workers=1).lay.cloths
+    assert {(p.panel.name, p.copy, p.part) for p in calico.placed} == {
+        ("bottom-plate", 1, 1),
+        ("bottom-plate", 2, 1),
+    }
+    assert {p.panel.name for p in serge.placed} == {"plate", "boxing"}
+    assert len(serge.placed) == 4
+
+
+def test_rolls_are_compared_for_the_panels_of_one_cloth_alone():
+    """The candidate bears the name of the other cloth, and still gets none of its panels."""
+    wide = Cloth("serge", 100 * CM)
+    (offer,) = compare_rolls(two_cloths(), "calico", [wide], ONE_STEP, workers=1).offers
+    assert {p.panel.name for p in offer.lay.placed} == {"bottom-plate"}
+
+
+class Bag:
+    """A product from outside: two sides sewn round three edges, hemmed at the mouth."""
+
+    name = "bag"
+    summary = "a flat bag"
+    cautions = ()
+    measurements = (
+        Measurement("width", MeasurementKind.LENGTH, "its width", required=True, least=50.0),
+        Measurement("hem_allowance", MeasurementKind.LENGTH, "at the mouth", default=40.0, least=0),
+    )
+
+    def faults(self, values, allowance_mm):
+        return ()
+
+    def draft(self, values):
+        edges = ("bottom", "right", "mouth", "left")
+        hem = {"mouth": EdgeSort.HEM}
+        side = rectangle("side", 2, length(values, "width"), 400.0, edges, sorts=hem)
+        around = (EdgeUse("side", "left"), EdgeUse("side", "bottom"), EdgeUse("side", "right"))
+        hems = {EdgeSort.HEM: length(values, "hem_allowance")}
+        return Draft((side,), (Seam("side to side", around, around),), allowances_mm=hems)
+
+
+def test_a_product_from_outside_is_laid_and_proved(monkeypatch):
+    monkeypatch.setattr(register, "_register", dict(products()))
+    register.register(Bag())
+    plan = plan_order(order(item("bag", width=300.0, quantity=3)), ONE_STEP, workers=1)
+    (lay,) = plan.lay.cloths
+    assert len(lay.placed) == 6
+    # 300 + 2 x 10 along, 400 + 10 + 40 across: by hand.
+    assert (lay.panels[0].cut.length, lay.panels[0].cut.height) == (32_000, 45_000)
+    assert check_record(as_record(plan.lay)) == ()
+
+
+@pytest.mark.parametrize(("railroad", "size"), [(False, (52, 42)), (True, (42, 52))])
+def test_a_railroaded_item_lies_a_quarter_round(railroad, size):
+    seat = replace(item("panel", length=500.0, width=400.0), railroad=railroad)
+    (lay,) = plan_order(order(seat), ONE_STEP, workers=1).lay.cloths
+    bounds = lay.placed[0].outline
+    assert (bounds.length // CM, bounds.height // CM) == size
