@@ -145,7 +145,7 @@ def _seams(edge: float, long: float, pieces: int, shut: Closing | None) -> tuple
     else:
         low = Seam("lower end", (use("lower"),), (use("lower"),), halves)
         around = (use("upper-start"), use("upper-end")), (use("upper-end"), use("upper-start"))
-    high = Seam("upper end", *around, halves)
+    high = Seam("upper end", around[0], around[1], halves)
     return side, low, left_open(high, edge, shut.length_mm) if shut else high
 
 
