@@ -15,7 +15,12 @@ from nesting.panels.product import MeasurementKind, products
 #: Grid units that rounding outward may put between two lines.
 ROUNDING = 3
 
-CUSHION = {"length": 500.0, "width": 400.0, "thickness": 80.0, "strips": 4, "strip_grain": "any"}
+CUSHION = {m.name: m.default for m in products()["box-cushion"].measurements} | {
+    "length": 500.0,
+    "width": 400.0,
+    "thickness": 80.0,
+    "strip_grain": "any",
+}
 
 
 #: Edges of these sorts may be sewn to nothing.
@@ -55,6 +60,10 @@ def items(draw):
     product = draw(st.sampled_from(sorted(products().values(), key=lambda p: p.name)))
     values = {m.name: draw(values_of(m)) for m in product.measurements}
     allowance = draw(st.sampled_from((0.0, 3.0, 10.0, 12.7, 25.0)))
+    defaults = {m.name: m.default for m in product.measurements if not m.required}
+    for _ in range(4):  # as a maker would: what is refused is taken out again
+        refused = {fault.place for fault in product.faults(values, allowance)}
+        values |= {name: value for name, value in defaults.items() if name in refused}
     assume(not product.faults(values, allowance))
     return product, values, allowance
 
@@ -130,7 +139,8 @@ def test_the_least_corner_is_the_origin_and_marks_lie_inside(item):
         assert tail_y == head_y
         assert tail_x <= head_x
         assert finished.covers(LineString(panel.grain))
-        assert abs(tail_x + head_x - panel.cut.length) <= 1
+        if len({edge.allowance for edge in panel.edges}) == 1:
+            assert abs(tail_x + head_x - panel.cut.length) <= 1
         assert finished.covers(Point(panel.label))
         if panel.cut.height > 100:
             assert panel.label[1] > tail_y
@@ -184,7 +194,8 @@ def test_the_whole_surface_of_a_cushion_is_covered():
 @settings(deadline=None, max_examples=30)
 def test_the_gores_of_a_sphere_cover_the_zone_between_its_caps(diameter, part, gores):
     """Archimedes: the zone has the area π·D·H, here with H = √(D² - c²)."""
-    values = {"diameter": diameter, "height": None, "gores": gores, "cap_diameter": part * diameter}
+    values = {m.name: m.default for m in products()["gored-pouf"].measurements}
+    values |= {"diameter": diameter, "gores": gores, "cap_diameter": part * diameter}
     made = made_from((products()["gored-pouf"], values, 0.0))
     zone = math.pi * diameter**2 * math.sqrt(1 - part**2)
     left_out = gores * 2 * 0.05 * made.seams[0].first_mm
