@@ -41,8 +41,8 @@ def filling_steps(values: Values, shut: Closing | None) -> tuple[Step, ...]:
     fill = Fill(word(values, "fill"))
     through = "by its opening" if shut is None else f"by its {shut.kind}"
     inner = Step(
-        "sew an inner bag to the same panels from the cotton, every seam twice; fill it with no "
-        "child near, sew it shut twice",
+        "sew an inner bag from the cotton, its panels cut like those of the cover, every seam "
+        "twice; fill it while no child is near and sew it shut twice",
         stitch=Stitch.NONE,
     )
     what = {Fill.BEADS: "the inner bag", Fill.FIBRE: "the fibre", Fill.FOAM: "the foam"}[fill]
@@ -56,6 +56,9 @@ def filling_steps(values: Values, shut: Closing | None) -> tuple[Step, ...]:
 def _shutting(shut: Closing | None, fill: Fill) -> Step:
     if shut is None:
         return Step("close the opening by hand, small stitches", stitch=Stitch.HAND)
+    if not shut.zip and fill is Fill.BEADS:
+        words = "close the slit by hand, so firmly that no child can open it"
+        return Step(words, stitch=Stitch.HAND)
     if not shut.zip:
         return Step("close the slit with its tape or hooks, or by hand", stitch=Stitch.HAND)
     if fill is Fill.BEADS:

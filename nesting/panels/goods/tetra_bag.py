@@ -158,8 +158,8 @@ def _steps(shut: Closing | None) -> tuple[Step, ...]:
         "shut but for two hands' width"
     )
     return (
-        Step("sew the side of the tube, face in", ("side",)),
-        Step("fold the lower end flat with the side seam on its fold, sew it shut", ("lower end",)),
+        Step("sew the tube together at its side, face in", ("side",)),
+        Step("fold the lower end flat, a side seam on its fold, and sew it shut", ("lower end",)),
         Step(last, ("upper end",)),
     )
 
