@@ -6,7 +6,7 @@ from itertools import chain, pairwise
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from shapely import LinearRing, LineString, Point, Polygon
+from shapely import LinearRing, LineString, Point, Polygon, box
 
 from nesting.panels.finished import EdgeSort
 from nesting.panels.making import make_panels
@@ -128,6 +128,13 @@ def test_the_cut_line_is_one_allowance_from_the_stitch_line_everywhere(item):
                 assert apart >= edge.allowance - 0.01
 
 
+def room_about_the_middle(finished):
+    """Whether arrow and label fit there, as they do not in the triangle of a wedge."""
+    x0, y0, x1, y1 = finished.bounds
+    x, y, along, up = (x0 + x1) / 2, (y0 + y1) / 2, 0.31 * (x1 - x0), 0.27 * (y1 - y0)
+    return finished.covers(box(x - along, y - 1, x + along, y + up))
+
+
 @given(items())
 @settings(deadline=None, max_examples=100)
 def test_the_least_corner_is_the_origin_and_marks_lie_inside(item):
@@ -139,7 +146,7 @@ def test_the_least_corner_is_the_origin_and_marks_lie_inside(item):
         assert tail_y == head_y
         assert tail_x <= head_x
         assert finished.covers(LineString(panel.grain))
-        if len({edge.allowance for edge in panel.edges}) == 1:
+        if len({edge.allowance for edge in panel.edges}) == 1 and room_about_the_middle(finished):
             assert abs(tail_x + head_x - panel.cut.length) <= 1
         assert finished.covers(Point(panel.label))
         if panel.cut.height > 100:
