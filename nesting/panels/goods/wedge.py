@@ -172,10 +172,12 @@ def _filling(values: Values, litres: float) -> tuple[Notion, ...]:
 def _foam_facts(values: Values) -> tuple[Fact, ...]:
     if word(values, "fill") != Fill.FOAM:
         return ()
-    heights = (length(values, "height"), _front(values))
-    return (
-        Fact("cut the block of foam on the slope, from {} at the back to {} in front", heights),
-    )
+    high, low = length(values, "height"), _front(values)
+    if not low:
+        return (
+            Fact("cut the block of foam on the slope, from {} at the back to an edge", (high,)),
+        )
+    return (Fact("cut the block of foam on the slope, from {} at the back to {}", (high, low)),)
 
 
 def _shape_faults(values: Values) -> tuple[Fault, ...]:
