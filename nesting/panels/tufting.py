@@ -46,10 +46,16 @@ def button_faults(panel: FinishedPanel, values: Values) -> tuple[Fault, ...]:
     """An inset that leaves no four buttons apart; no room for a diamond."""
     spacing = length(values, "button_spacing")
     asked = word(values, "buttons")
-    if asked in ("none", "centre") or 2 * spacing < panel.narrowest_mm:
+    if asked in ("none", "centre"):
         return ()
-    rule = f"must be less than half of the panel's lesser side ({panel.narrowest_mm / 2:.1f} mm)"
-    return (Fault("button_spacing", rule, f"{spacing:g} mm", "set the buttons closer"),)
+    if 2 * spacing >= panel.narrowest_mm:
+        most = panel.narrowest_mm / 2
+        rule = f"must be less than half of the panel's lesser side ({most:.1f} mm)"
+        return (Fault("button_spacing", rule, f"{spacing:g} mm", "set the buttons closer"),)
+    if not all(_inside(point, panel.ring) for point in _places(panel, asked, spacing)):
+        rule = "leaves buttons outside the round of the panel"
+        return (Fault("button_spacing", rule, f"{spacing:g} mm", "inset them further"),)
+    return ()
 
 
 def _places(panel: FinishedPanel, asked: str, spacing: float) -> list[tuple[float, float]]:

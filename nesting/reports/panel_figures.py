@@ -119,14 +119,15 @@ def _figure(panel: Panel, scale: int, name: str) -> PanelFigure:
 
 
 def _names(panel: Panel, scale: int, number: shapely.Geometry) -> tuple[EdgeName, ...]:
-    """The names of its edges, clear of each other and of the number.
+    """The names of its edges, clear of each other, of the number and of the grain arrow.
 
     They stand inside the stitch line; beside the cut line where there is no
     room. A name that has room in neither is left out.
     """
     if panel.stitch is None:
         return ()
-    inside = shapely.Polygon(_in_mm(panel.stitch.points)).difference(number)
+    arrow = shapely.LineString(_in_mm(panel.grain)).buffer(_LETTERS * scale / 4)
+    inside = shapely.Polygon(_in_mm(panel.stitch.points)).difference(arrow).difference(number)
     cut = shapely.Polygon(_in_mm(panel.cut.points))
     beside = cut.buffer(_MARGIN * scale, join_style="mitre").difference(cut)
     names = []

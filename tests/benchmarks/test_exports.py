@@ -18,5 +18,5 @@ def test_every_format_and_all_together_are_measured(capsys):
     lines = capsys.readouterr().out.splitlines()
     assert lines[0] == "24 panels"  # at least 10 from each: 1 x 12 and 2 x 6
     assert [line.split()[0] for line in lines[2:]] == [
-        "dxf", "dxf-r12", "svg", "plt", "pdf", "xlsx", "html", "csv", "all",
+        "dxf", "dxf-r12", "svg", "plt", "pdf", "xlsx", "html", "csv", "make-up", "all",
     ]  # fmt: skip

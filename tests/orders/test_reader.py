@@ -18,7 +18,7 @@ from nesting.orders.source import MOST_BYTES
 from nesting.panels import product as register
 from nesting.panels.draft import Draft
 from nesting.panels.finished import rectangle
-from nesting.panels.product import Measurement, MeasurementKind
+from nesting.panels.product import Measurement, MeasurementKind, products
 from nesting.units import YD, M
 
 GOOD = Path(__file__).parents[1] / "data" / "orders" / "good.toml"
@@ -86,7 +86,8 @@ def test_an_order_of_few_words_gets_the_defaults():
             roll_length=None,
         ),
     )
-    values = {"diameter": 400.0, "thickness": 50.0, "strips": 1, "strip_grain": "across"}
+    values = {m.name: m.default for m in products()["round-cushion"].measurements}
+    values |= {"diameter": 400.0, "thickness": 50.0}
     assert order.items == (Item("seat", "round-cushion", 2, "green duck", 10.0, values),)
 
 
@@ -111,7 +112,9 @@ def test_every_key_of_a_cloth_arrives_on_the_grid_exactly():
 
 def test_a_measurement_left_out_is_its_default_or_none():
     (pouf,) = parse_order(INCHES.replace("1000", "500")).items
-    assert pouf.values == {"diameter": 495.3, "height": None, "gores": 8, "cap_diameter": 0.0}
+    promised = {"diameter": 495.3, "height": None, "gores": 8, "cap_diameter": 0.0}
+    assert pouf.values == pouf.values | promised
+    assert set(pouf.values) == {m.name for m in products()["gored-pouf"].measurements}
     assert pouf.allowance_mm == 0.0
 
 

@@ -1,8 +1,16 @@
 """Box cushions against published examples."""
 
-import pytest
+import math
 
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+from scipy.integrate import quad
+from shapely import LinearRing, Point, Polygon
+
+from nesting.panels.making import make_panels
 from nesting.panels.panel import GrainRule
+from nesting.panels.product import products
 
 INCH = 25.4
 
@@ -122,3 +130,160 @@ def test_an_allowance_wider_than_half_the_boxing_is_refused(faults):
     found = faults("box-cushion", 26.0, length=500.0, width=500.0, thickness=50.0)
     assert '"boxing" (50.0 mm)' in found["seam_allowance"].rule
     assert not faults("box-cushion", 25.0, length=500.0, width=500.0, thickness=50.0)
+
+
+SEAT = {"length": 500.0, "width": 400.0, "thickness": 80.0}
+FLOOR = {"length": 1900.0, "width": 800.0, "thickness": 120.0}
+
+
+def test_rounded_corners_shorten_the_boxing_and_the_plate(make, by_name):
+    """Radius 60: round 2·(380 + 280) + 2π·60 = 1696.991; plate 200 000 - (4 - π)·3600 (hand)."""
+    made = make("box-cushion", **SEAT, corner_radius=60.0, strips=1)
+    panels = by_name(made.panels)
+    assert made.seams[0].first_mm == pytest.approx(1696.991, abs=0.001)
+    assert panels["boxing"].cut.height / 100 == pytest.approx(1696.991, abs=0.02)
+    # Chords of a sagitta of 0.05 mm leave out at most 2/3 · 0.05 · 377 = 12.6 mm².
+    assert panels["plate"].cut.area_mm2 == pytest.approx(196_909.7, abs=14)
+    assert made.volume_litres == pytest.approx(15.7528, abs=0.0001)
+
+
+def test_joins_of_rounded_boxing_fall_where_rounds_begin(draft):
+    """Two pieces of 380 and two of 280 + π·60 = 468.496 mm (by hand)."""
+    drawn = draft("box-cushion", **SEAT, corner_radius=60.0)
+    runs = sorted(
+        (panel.per_item, panel.edges["lower"].length_mm)
+        for panel in drawn.panels
+        if panel.name.startswith("boxing")
+    )
+    assert runs == [(2, pytest.approx(380)), (2, pytest.approx(468.496, abs=0.001))]
+    assert "corner front/front-right" in drawn.joinings[0].joins
+
+
+def test_corners_whose_rounds_overlap_are_refused(faults):
+    assert "corner_radius" in faults("box-cushion", **SEAT, corner_radius=201.0)
+    assert not faults("box-cushion", **SEAT, corner_radius=200.0)
+
+
+def test_a_zip_takes_the_boxing_of_the_back(make, by_name):
+    """Halves 500 + 2·10 by 80/2 + 2·10, with a zip allowance of 15: 40 + 10 + 15 = 65 (hand)."""
+    made = make("box-cushion", 10.0, **SEAT, closure="zip", zip_allowance=15.0)
+    lower = by_name(made.panels)["boxing-zip-lower"].cut
+    assert (lower.length / 100, lower.height / 100) == (65, 520)
+    (zipped,) = (n for n in made.notions if n.kind == "zip")
+    assert zipped.lengths_mm == (504, 480)
+    assert made.steps[0].seams == ("boxing-zip",)
+
+
+def test_a_zip_in_the_bottom_leaves_the_boxing_as_it_was(make, by_name):
+    made = make("box-cushion", 10.0, **SEAT, closure="zip", closure_place="bottom")
+    panels = by_name(made.panels)
+    assert list(panels) == [
+        "top-plate", "bottom-front", "bottom-back", "boxing-long", "boxing-short"
+    ]  # fmt: skip
+    half = panels["bottom-back"].cut
+    assert (half.length / 100, half.height / 100) == (520, 220)
+
+
+def test_foam_is_half_an_inch_over_and_so_are_its_rounds(make):
+    """Source goodoldboat 117937: 1/2 in over length and width, 1/4 in on each side."""
+    made = make("box-cushion", **SEAT, corner_radius=60.0)
+    (foam,) = (n for n in made.notions if n.kind == "foam")
+    assert foam.lengths_mm[:3] == pytest.approx((512.7, 412.7, 80))
+    assert any(fact.lengths_mm == (66.35,) for fact in made.facts)
+
+
+def test_fibre_of_a_cushion_of_24_by_24_by_4_inches_is_about_18_6_ounces(make):
+    """coziepillow: 1.33 ft³ at 14 oz; the range of 12 to 16 oz lies about it."""
+    square = {"length": 24 * INCH, "width": 24 * INCH, "thickness": 4 * INCH}
+    (fibre,) = (n for n in make("box-cushion", **square, fill="fibre").notions if n.kilograms)
+    assert sum(fibre.kilograms) / 2 == pytest.approx(18.6 * 0.0283495, rel=0.01)
+
+
+def test_a_rolled_edge_takes_an_allowance_of_its_own(make, by_name):
+    """Plate 500 + 2·25 by 400 + 2·25; strips 80 + 2·25 by their side and 2·10 (by hand)."""
+    made = make("box-cushion", 10.0, **SEAT, edge="rolled")
+    panels = by_name(made.panels)
+    assert (panels["plate"].cut.length, panels["plate"].cut.height) == (55_000, 45_000)
+    assert (panels["boxing-long"].cut.length, panels["boxing-long"].cut.height) == (13_000, 52_000)
+    assert made.steps[-1].stitch == "rolled edge by hand"
+
+
+def test_handles_are_paired_on_both_long_sides(make, by_name):
+    """Two on 1900 mm: centres 475 and 1425, ends 0.9·200/2 = 90 to either side, 60 mm up (hand)."""
+    made = make("box-cushion", 10.0, **FLOOR, handles=2, strip_grain="along")
+    panels = by_name(made.panels)
+    assert panels["handle"].per_item == 4
+    assert (panels["boxing-long"].per_item, panels["boxing-short"].drills) == (2, ())
+    at = sorted(d.at for d in panels["boxing-long"].drills)
+    assert at == [(100 * (x + 10), 7_000) for x in (385, 565, 1335, 1515)]
+
+
+def test_a_handle_as_wide_as_its_allowance_is_cut_four_times_its_width(make, by_name):
+    """30 mm with 30 mm allowances: 2·30 + 2·30 = 120 mm, 200 + 2·30 long (common practice)."""
+    handle = by_name(make("box-cushion", 30.0, **FLOOR, handles=1).panels)["handle"].cut
+    assert (handle.length / 100, handle.height / 100) == (260, 120)
+
+
+def test_a_zip_keeps_clear_of_handles(make, faults):
+    made = make("box-cushion", 10.0, **FLOOR, handles=1, closure="zip")
+    assert "boxing-zip to top plate, left" in {seam.seam for seam in made.seams}
+    square = {"length": 500.0, "width": 500.0, "thickness": 80.0}
+    assert "handles" in faults("box-cushion", **square, handles=1, closure="zip")
+    assert "handles" in faults("box-cushion", **FLOOR, handles=1, strips=3)
+    assert "handle_length" in faults("box-cushion", **FLOOR, handles=6, handle_length=320.0)
+    assert "handle_width" in faults("box-cushion", **FLOOR, handles=1, handle_width=110.0)
+
+
+def test_tufts_of_a_mattress_stand_in_a_diamond_on_both_plates(make, by_name):
+    made = make("box-cushion", **FLOOR, buttons="diamond", button_spacing=300.0)
+    plate = by_name(made.panels)["plate"]
+    # Half a spacing, 150 mm, from row to row about the middle: 6 + 5 + 6 buttons (by hand).
+    assert sorted(d.at[1] / 100 for d in plate.drills) == [250] * 6 + [400] * 5 + [550] * 6
+    assert [n.pieces for n in made.notions if n.kind == "button"] == [34]
+
+
+@st.composite
+def cushions(draw):
+    length, width = draw(st.floats(150, 2000)), draw(st.floats(150, 2000))
+    round_ = draw(st.one_of(st.none(), st.floats(5, min(length, width) / 2)))
+    closure = draw(st.sampled_from(("none", "zip", "slit")))
+    return {
+        "length": length,
+        "width": width,
+        "thickness": draw(st.floats(40, 400)),
+        "corner_radius": round_,
+        "strips": 4 if round_ is None else draw(st.integers(1, 9)),
+        "closure": closure,
+        "closure_place": draw(st.sampled_from((None, "bottom"))) if closure != "none" else None,
+        "edge": draw(st.sampled_from(("plain", "rolled"))),
+        "handles": draw(st.integers(0, 1)) if round_ is None else 0,
+        "handle_length": 100.0,
+        "handle_width": 15.0,
+        "buttons": draw(st.sampled_from(("none", "centre", "diamond"))),
+        "button_spacing": 70.0,
+    }
+
+
+@given(cushions(), st.sampled_from((5.0, 10.0, 12.7)))
+@settings(deadline=None, max_examples=40)
+def test_any_box_cushion_meets_at_its_seams_and_has_its_surface_and_volume(given_, allowance):
+    product = products()["box-cushion"]
+    values = {m.name: m.default for m in product.measurements} | given_
+    assume(not product.faults(values, allowance))
+    made = make_panels(product, values, item="p", cloth="c", quantity=1, allowance_mm=allowance)
+    assert all(abs(seam.unexplained_mm) <= 0.5 for seam in made.seams)
+    assert {s.seam for s in made.seams} == {n for step in made.steps for n in step.seams}
+    x, y, depth, r = (values[k] or 0.0 for k in ("length", "width", "thickness", "corner_radius"))
+    corner = quad(lambda t: r - math.sqrt(max(r**2 - (r - t) ** 2, 0)), 0, r)[0] if r else 0.0
+    area = x * y - 4 * corner
+    assert made.volume_litres == pytest.approx(area * depth / 1e6)
+    around = 2 * (x + y) - 8 * r + 2 * math.pi * r
+    straps = sum(p.per_item * 100.0 * 2 * 15.0 for p in made.panels if p.name == "handle")
+    assert made.area_mm2 == pytest.approx(2 * area + around * depth + straps, abs=0.07 * around + 1)
+    for panel in made.panels:
+        cut, stitch = Polygon(panel.cut.points), Polygon(panel.stitch.points)
+        least = min(edge.allowance for edge in panel.edges)
+        assert cut.is_valid
+        assert cut.covers(stitch)
+        assert LinearRing(panel.cut.points).distance(stitch) >= least - 0.01
+        assert all(stitch.covers(Point(drill.at)) for drill in panel.drills)

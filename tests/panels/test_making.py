@@ -1,12 +1,12 @@
 """Whatever can be measured: seams meet and cut lines stand where they must."""
 
 import math
-from itertools import chain
+from itertools import chain, pairwise
 
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from shapely import LinearRing, LineString, Point, Polygon
+from shapely import LinearRing, LineString, Point, Polygon, box
 
 from nesting.panels.finished import EdgeSort
 from nesting.panels.making import make_panels
@@ -15,7 +15,12 @@ from nesting.panels.product import MeasurementKind, products
 #: Grid units that rounding outward may put between two lines.
 ROUNDING = 3
 
-CUSHION = {"length": 500.0, "width": 400.0, "thickness": 80.0, "strips": 4, "strip_grain": "any"}
+CUSHION = {m.name: m.default for m in products()["box-cushion"].measurements} | {
+    "length": 500.0,
+    "width": 400.0,
+    "thickness": 80.0,
+    "strip_grain": "any",
+}
 
 
 #: Edges of these sorts may be sewn to nothing.
@@ -23,6 +28,9 @@ HEMMED = {EdgeSort.HEM, EdgeSort.ROLLED}
 
 #: Products of which nothing is sewn to anything.
 UNSEWN = {"panel"}
+
+#: Products that have panels with a neck or an inside corner.
+WAISTED = {"teardrop-bag"}
 
 
 def values_of(measurement):
@@ -52,6 +60,10 @@ def items(draw):
     product = draw(st.sampled_from(sorted(products().values(), key=lambda p: p.name)))
     values = {m.name: draw(values_of(m)) for m in product.measurements}
     allowance = draw(st.sampled_from((0.0, 3.0, 10.0, 12.7, 25.0)))
+    defaults = {m.name: m.default for m in product.measurements if not m.required}
+    for _ in range(4):  # as a maker would: what is refused is taken out again
+        refused = {fault.place for fault in product.faults(values, allowance)}
+        values |= {name: value for name, value in defaults.items() if name in refused}
     assume(not product.faults(values, allowance))
     return product, values, allowance
 
@@ -94,15 +106,33 @@ def test_drawn_edges_are_as_long_as_the_seams_say(item):
 @given(items())
 @settings(deadline=None, max_examples=150)
 def test_the_cut_line_is_one_allowance_from_the_stitch_line_everywhere(item):
-    """Never nearer; and never beyond the mitred allowance, rounding apart."""
-    allowance = item[2] * 100
-    assume(allowance)
+    """Never nearer; and never beyond the mitred allowance, rounding apart.
+
+    Where edges have allowances of their own: never nearer than the least, never
+    beyond the greatest, and half-way along a long chord that of its edge.
+    """
     for panel in made_from(item).panels:
+        assume(panel.stitch)
         stitch, cut = Polygon(panel.stitch.points), Polygon(panel.cut.points)
+        allowances = {edge.allowance for edge in panel.edges}
+        around = LinearRing(panel.cut.points)
         assert cut.covers(stitch)
-        assert LinearRing(panel.cut.points).distance(stitch) >= allowance - 0.01
-        most = stitch.buffer(allowance + ROUNDING, join_style="mitre", mitre_limit=100)
+        assert around.distance(stitch) >= min(allowances) - 0.01
+        most = stitch.buffer(max(allowances) + ROUNDING, join_style="mitre", mitre_limit=100)
         assert most.covers(cut)
+        for edge in panel.edges:
+            chord = LineString(max(pairwise(edge.points), key=lambda pair: math.dist(*pair)))
+            apart = around.distance(chord.interpolate(0.5, normalized=True))
+            assert apart <= edge.allowance + ROUNDING
+            if chord.length > 2 * max(allowances):
+                assert apart >= edge.allowance - 0.01
+
+
+def room_about_the_middle(finished):
+    """Whether arrow and label fit there, as they do not in the triangle of a wedge."""
+    x0, y0, x1, y1 = finished.bounds
+    x, y, along, up = (x0 + x1) / 2, (y0 + y1) / 2, 0.31 * (x1 - x0), 0.27 * (y1 - y0)
+    return finished.covers(box(x - along, y - 1, x + along, y + up))
 
 
 @given(items())
@@ -116,7 +146,8 @@ def test_the_least_corner_is_the_origin_and_marks_lie_inside(item):
         assert tail_y == head_y
         assert tail_x <= head_x
         assert finished.covers(LineString(panel.grain))
-        assert abs(tail_x + head_x - panel.cut.length) <= 1
+        if len({edge.allowance for edge in panel.edges}) == 1 and room_about_the_middle(finished):
+            assert abs(tail_x + head_x - panel.cut.length) <= 1
         assert finished.covers(Point(panel.label))
         if panel.cut.height > 100:
             assert panel.label[1] > tail_y
@@ -139,8 +170,13 @@ def test_finished_sizes_are_kept_to_a_hundredth_of_a_millimetre(item):
 @given(items())
 @settings(deadline=None, max_examples=60)
 def test_gores_discs_and_plates_stay_convex(item):
-    """No corner turns inward by more than rounding can make it: 2 parts in a thousand."""
-    for panel in made_from(item).panels:
+    """No corner turns inward by more than rounding can make it: 2 parts in a thousand.
+
+    Where edges of unlike allowances meet, the cut line may step.
+    """
+    assume(item[0].name not in WAISTED)
+    made = made_from(item).panels
+    for panel in (p for p in made if len({edge.allowance for edge in p.edges}) == 1):
         hull = Polygon(panel.cut.points).convex_hull
         assert hull.area - panel.cut.area2 / 2 <= 1e-5 * hull.area
 
@@ -169,7 +205,8 @@ def test_the_whole_surface_of_a_cushion_is_covered():
 @settings(deadline=None, max_examples=30)
 def test_the_gores_of_a_sphere_cover_the_zone_between_its_caps(diameter, part, gores):
     """Archimedes: the zone has the area π·D·H, here with H = √(D² - c²)."""
-    values = {"diameter": diameter, "height": None, "gores": gores, "cap_diameter": part * diameter}
+    values = {m.name: m.default for m in products()["gored-pouf"].measurements}
+    values |= {"diameter": diameter, "gores": gores, "cap_diameter": part * diameter}
     made = made_from((products()["gored-pouf"], values, 0.0))
     zone = math.pi * diameter**2 * math.sqrt(1 - part**2)
     left_out = gores * 2 * 0.05 * made.seams[0].first_mm

@@ -1,29 +1,68 @@
 """A box cushion: two rectangular plates with boxing between them.
 
-The boxing is as long as the plate's stitch line, not as its cut edge.
+The boxing is as long as the plate's stitch line, not as its cut edge. Corners
+may be rounded; joins of the boxing then fall where a corner's round begins.
 """
 
+import math
+from dataclasses import replace
+from typing import Final
+
 from nesting.errors import Fault
+from nesting.panels.boxed import (
+    BOTTOM,
+    BOXING,
+    Plates,
+    boxing,
+    button_notions,
+    cushion_notions,
+    cushion_steps,
+    opening_faults,
+    plates,
+    rooms,
+)
 from nesting.panels.boxing import STRIP_GRAIN
 from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
-from nesting.panels.draft import Draft, Fact
-from nesting.panels.finished import rectangle
+from nesting.panels.closures import Closing, closing, closure_measurements, zip_allowances
+from nesting.panels.draft import Draft, Fact, Seam
+from nesting.panels.filling import Fill, fill_measurement
+from nesting.panels.finished import FinishedPanel
+from nesting.panels.mattress import (
+    MATTRESS,
+    handle_marked,
+    handled_sides,
+    handles,
+    is_rolled,
+    mattress_faults,
+    roll_steps,
+    rolled,
+    rolled_allowances,
+)
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
     Values,
     allowance_faults,
+    given_length,
     length,
-    number_or,
+    number,
     register,
+    word,
 )
-from nesting.panels.sewing import foam
-from nesting.panels.strips import Side, boxed_steps, long_strip, rim_of, strips_measurement
+from nesting.panels.rounded import SIDES, face_down, rounded_rectangle
+from nesting.panels.sewing import FOAM_OVER_MM, Notion, Step
+from nesting.panels.strips import Side, Strip, strips_measurement
+from nesting.panels.tufting import BUTTONS, button_faults, buttoned
 
-#: The plate's edges, anticlockwise as it lies face up; and as the strip meets
-#: them when the plate lies face down below.
-_SIDES = ("front", "right", "back", "left")
-_FACE_DOWN = ("front", "left", "back", "right")
+#: Millimetres below which a side between two rounds is too short to draw.
+_SHORTEST: Final = 1.0
+
+_SIZES: Final = ("length", "width", "thickness")
+
+_BETWEEN: Final = ("start", "end", "zip")
+
+_SQUARE: Final = "clip the boxing at each corner, turn there with the needle down"
+_ROUNDED: Final = "ease the boxing round the corners, its allowance clipped every 10 to 15 mm"
 
 
 class BoxCushion:
@@ -59,41 +98,159 @@ class BoxCushion:
             greatest=2_000.0,
             example=80.0,
         ),
+        Measurement(
+            "corner_radius",
+            MeasurementKind.LENGTH,
+            "radius of rounded corners; absent: square corners",
+            least=5.0,
+            greatest=5_000.0,
+        ),
         strips_measurement(4),
         STRIP_GRAIN,
+        *closure_measurements(BOXING, BOTTOM),
+        *BUTTONS,
+        fill_measurement(Fill.FOAM, Fill.FIBRE),
+        *MATTRESS,
     )
     cautions = (FIRE, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Allowances too wide for the plates or the strips."""
-        return allowance_faults(self.draft(values), allowance_mm)
+        """Rounds, openings, buttons and handles without room; allowances too wide."""
+        found = _radius_faults(values)
+        if not found:
+            sizes = {key: length(values, key) for key in _SIZES}
+            found = (
+                *opening_faults(values, _zip_room(values), length(values, "length")),
+                *button_faults(_plate(values), values),
+                *mattress_faults(values, sizes),
+            )
+        return found or allowance_faults(self.draft(values), allowance_mm)
 
     def draft(self, values: Values) -> Draft:
         """Both plates sewn to the boxing all round."""
-        x, y, depth = (length(values, key) for key in ("length", "width", "thickness"))
-        plate = rectangle("plate", 2, x, y, _SIDES, parts=("top-plate", "bottom-plate"))
-        sides = [Side(name, plate.edges[name].length_mm) for name in _SIDES]
-        boxing = long_strip(
-            "boxing",
-            sides,
-            depth,
-            number_or(values, "strips", len(sides)),
-            values["strip_grain"],
-            [
-                rim_of("top plate", "plate", _SIDES, "upper"),
-                rim_of("bottom plate", "plate", _FACE_DOWN, "lower"),
-            ],
-            doubled=_SIDES.index("back"),
+        shut = closing(values, rooms(values, _zip_room(values), length(values, "length")))
+        plate = buttoned(_plate(values), values)
+        both = plates(plate, face_down(tuple(plate.edges)), shut)
+        strip = _boxing(values, plate, both, shut)
+        around = sum(edge.length_mm for edge in plate.edges.values())
+        draft = Draft(
+            (*both.panels, *_marked(strip, values)),
+            (*strip.seams, *both.seams),
+            (
+                Fact("boxing: {} round the plate at the stitch line", (around,)),
+                *_foam_facts(values),
+            ),
+            allowances_mm={**zip_allowances(values), **rolled_allowances(values)},
+            joinings=(strip.joining,),
+            notions=(*_filling(values, shut), *button_notions(both.panels)),
+            volume_litres=_litres(values),
         )
-        return Draft(
-            (plate, *boxing.panels),
-            boxing.seams,
-            (Fact("boxing: {} round the plate at the stitch line", (2 * (x + y),)),),
-            joinings=(boxing.joining,),
-            steps=boxed_steps(boxing.seams),
-            notions=(foam(x, y, depth),),
-            volume_litres=x * y * depth / 1e6,
-        )
+        return _in_style(draft, values, shut)
+
+
+def _radius(values: Values) -> float:
+    return given_length(values, "corner_radius", 0.0)
+
+
+def _plate(values: Values) -> FinishedPanel:
+    x, y = length(values, "length"), length(values, "width")
+    edges = rounded_rectangle(x, y, _radius(values))
+    return FinishedPanel("plate", 2, edges, parts=("top-plate", "bottom-plate"))
+
+
+def _litres(values: Values) -> float:
+    """Of the plate's area, of which four rounds leave out (4 - π)·r², by the thickness."""
+    x, y, depth = (length(values, key) for key in _SIZES)
+    return (x * y - (4 - math.pi) * _radius(values) ** 2) * depth / 1e6
+
+
+def _boxing(values: Values, plate: FinishedPanel, both: Plates, shut: Closing | None) -> Strip:
+    """The boxing round the plate; the middle of the back gets the double notch."""
+    sides = [Side(name, edge.length_mm) for name, edge in plate.edges.items()]
+    index = {side.name: i for i, side in enumerate(sides)}
+    return boxing(
+        values,
+        sides,
+        length(values, "thickness"),
+        both.rims,
+        shut,
+        usual=4,
+        zip_side=index.get(_zip_side(values), 0),
+        doubled=index.get("back"),
+    )
+
+
+def _filling(values: Values, shut: Closing | None) -> tuple[Notion, ...]:
+    x, y, depth = (length(values, key) for key in _SIZES)
+    return cushion_notions(values, (x, y, depth), _litres(values), shut)
+
+
+def _foam_facts(values: Values) -> tuple[Fact, ...]:
+    """Foam is cut over the finished size on all sides, and its rounds with it."""
+    if not _radius(values) or word(values, "fill") != Fill.FOAM:
+        return ()
+    return (Fact("round the foam's corners, radius {}", (_radius(values) + FOAM_OVER_MM / 2,)),)
+
+
+def _zip_side(values: Values) -> str:
+    """The side whose boxing takes a zip: the back, or a short side where handles are on it."""
+    x, y = length(values, "length"), length(values, "width")
+    if number(values, "handles"):
+        return next((side for side in SIDES[::-1] if side not in handled_sides(x, y)), "back")
+    return "back"
+
+
+def _zip_room(values: Values) -> float:
+    """How long the boxing is along the side that takes a zip."""
+    side = "length" if _zip_side(values) in ("front", "back") else "width"
+    return length(values, side) - 2 * _radius(values)
+
+
+def _marked(strip: Strip, values: Values) -> tuple[FinishedPanel, ...]:
+    """The panels of the boxing, those of the long sides with drill marks for handles."""
+    if not number(values, "handles"):
+        return strip.panels
+    run = max(length(values, "length"), length(values, "width"))
+    return tuple(
+        handle_marked(panel, values, run)
+        if "zip" not in panel.edges and math.isclose(panel.edges["lower"].length_mm, run)
+        else panel
+        for panel in strip.panels
+    )
+
+
+def _in_style(draft: Draft, values: Values, shut: Closing | None) -> Draft:
+    """The draft with rolled edges and handles where they are asked for, and its steps."""
+    panels, seams = draft.panels, draft.seams
+    if is_rolled(values):
+        panels, seams = rolled(panels, seams, _BETWEEN)
+    grips = handles(values, length(values, "length"), length(values, "width"))
+    if grips:
+        panels, seams = (*panels, grips.panel), (*seams, grips.seam)
+    return replace(
+        draft,
+        panels=panels,
+        seams=seams,
+        facts=(*draft.facts, *(grips.facts if grips else ())),
+        notions=(*draft.notions, *(grips.notions if grips else ())),
+        steps=(*(grips.steps if grips else ()), *_steps(values, seams, shut)),
+    )
+
+
+def _steps(values: Values, seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
+    way = _ROUNDED if _radius(values) else _SQUARE
+    return (*cushion_steps(values, seams, shut, way), *roll_steps(values))
+
+
+def _radius_faults(values: Values) -> tuple[Fault, ...]:
+    """Rounds that overlap, or that leave less of a side than can be drawn."""
+    radius, sides = _radius(values), (length(values, "length"), length(values, "width"))
+    straight = [side - 2 * radius for side in sides] if radius else []
+    if all(abs(rest) < 1e-6 or rest >= _SHORTEST for rest in straight):
+        return ()
+    most = min(sides) / 2
+    rule = f"must leave nothing or at least {_SHORTEST:g} mm of a side: at most {most:g} mm"
+    return (Fault("corner_radius", rule, f"{radius:g} mm", "make the corners rounder or sharper"),)
 
 
 register(BoxCushion())

@@ -1,22 +1,37 @@
 """A pouf sewn from gores between two round caps, or from gores that meet in points.
 
-The profile is half an ellipse with the half axes a = D/2 across and
-b = (H/2)/√(1 - (c/D)²) in height, cut off where it is as wide as the cap c.
-At the parameter t it has the radius a·cos t and the height b·sin t. A gore is
-the profile rolled flat: x is the length s(t) along the meridian, the half
-width is π·r/n, the n-th part of the circumference. (For a sphere this is the
-sinusoidal projection: USGS Professional Paper 1395.) Cloth bends round the
-circumference, so widths are arcs of it, not chords.
+Its profile may be a squashed ellipse, a sphere, a drum whose ends are gored
+or any other that is given by points (`nesting.panels.pouf_shape`).
 """
 
 import math
-from itertools import pairwise
 
 from nesting.errors import Fault
-from nesting.geometry.curves import Curve, Point, circle, line, smooth
+from nesting.geometry.curves import circle
 from nesting.panels.cautions import BEADS, BLADES, FIRE, LOCAL_RULES
-from nesting.panels.draft import Draft, EdgeUse, Fact, Mark, Seam, marks_along
+from nesting.panels.closures import (
+    Closing,
+    closing,
+    closure_faults,
+    closure_measurements,
+    halved,
+    slit,
+    zip_allowances,
+    zip_seam,
+)
+from nesting.panels.draft import Draft, EdgeUse, Fact, Mark, Seam
+from nesting.panels.filling import Fill, fill_measurement, filling_steps, loose_fill, named
 from nesting.panels.finished import FinishedPanel
+from nesting.panels.gores import IN_SEAM, edge_fact, gore, half_edge, seam_zip_faults, side_seams
+from nesting.panels.pouf_shape import (
+    DRUM,
+    POINTS,
+    SPHERE,
+    SQUASHED,
+    PoufShape,
+    shape_faults,
+    shape_of,
+)
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
@@ -26,29 +41,23 @@ from nesting.panels.product import (
     number,
     register,
 )
-from nesting.panels.sewing import Step, Stitch, beads
-
-#: Points taken on half a profile: their distances fall short of its true
-#: length by less than a millionth.
-_POINTS = 1000
-
-#: Millimetres below which a cap or a pouf cannot be sewn and turned.
-_LEAST_CAP_MM = 10.0
-_LEAST_HEIGHT_MM = 20.0
-
-#: Height to diameter, at least and at most: flatter ones fold at the equator
-#: (a round cushion), taller ones are bolsters.
-_FLATTEST, _TALLEST = 1 / 10, 10.0
+from nesting.panels.sewing import Step
 
 #: The caps by themselves, where an order wants one of them from another cloth.
 _CAPS = ("top-cap", "bottom-cap")
+
+#: The halves of a bottom cap with a zip across it.
+_HALVES = ("bottom-cap-front", "bottom-cap-back")
+
+#: The place of a closure in the bottom cap.
+_IN_CAP = "bottom-cap"
 
 #: Millimetres between notches on the rim of a cap.
 _RIM_MARKS_APART = 20.0
 
 
 class GoredPouf:
-    """Gores and, unless they meet in points, two caps."""
+    """Gores and, unless they meet in points, caps."""
 
     name = "gored-pouf"
     summary = "floor pouf sewn from gores, with two round caps or pointed ends"
@@ -66,7 +75,7 @@ class GoredPouf:
             "height",
             MeasurementKind.LENGTH,
             "finished height, cap plane to cap plane; absent: that of a sphere",
-            least=_LEAST_HEIGHT_MM,
+            least=20.0,
             greatest=10_000.0,
         ),
         Measurement(
@@ -86,164 +95,152 @@ class GoredPouf:
             greatest=10_000.0,
             example=180.0,
         ),
+        Measurement(
+            "bottom_cap_diameter",
+            MeasurementKind.LENGTH,
+            "finished diameter of the bottom cap; absent: that of the top cap",
+            least=0.0,
+            greatest=10_000.0,
+        ),
+        Measurement(
+            "profile",
+            MeasurementKind.CHOICE,
+            "seen from the side: an ellipse, a sphere, a straight side with gored ends, points",
+            default=SQUASHED,
+            choices=(SQUASHED, SPHERE, DRUM, POINTS),
+        ),
+        Measurement(
+            "side_height",
+            MeasurementKind.LENGTH,
+            "height of a drum's straight side; absent: half of the height",
+            least=0.0,
+            greatest=10_000.0,
+        ),
+        Measurement(
+            "profile_points",
+            MeasurementKind.POINTS,
+            "[height, radius] from the bottom to the top; the ends are the radii of the caps",
+            least=3,
+            greatest=60,
+        ),
+        *closure_measurements(IN_SEAM, _IN_CAP),
+        fill_measurement(Fill.BEADS, Fill.FIBRE),
     )
     cautions = (BEADS, FIRE, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Caps and heights that no such pouf can have, and allowances too wide for it."""
-        return _shape_faults(values) or allowance_faults(self.draft(values), allowance_mm)
+        """Shapes that no such pouf can have, openings and allowances without room."""
+        found = shape_faults(values)
+        if found:
+            return found
+        shape = shape_of(values)
+        rooms = _rooms(shape, _gore(shape, number(values, "gores")))
+        found = (*closure_faults(values, rooms), *seam_zip_faults(values, closing(values, rooms)))
+        return found or allowance_faults(self.draft(values), allowance_mm)
 
     def draft(self, values: Values) -> Draft:
         """Gores side by side, closed by a cap at the head and one at the tail."""
-        gores, cap = number(values, "gores"), length(values, "cap_diameter")
-        half = smooth(_half_edge(values))
-        gore = _gore(half, gores)
-        side = gore.edges["left"].length_mm
-        seams = [
-            Seam(
-                "gore to gore",
-                (EdgeUse("gore", "right"),),
-                (EdgeUse("gore", "left"),),
-                marks_along(side, parts=4, doubled=3),
-                times=gores,
-            )
-        ]
-        panels = [gore]
-        if cap:
-            panels.append(FinishedPanel("cap", 2, {"rim": circle(cap / 2)}, parts=_CAPS))
-            seams += [_cap_seam(end, gores, math.pi * cap) for end in ("head", "tail")]
-        litres = _litres(values)
+        shape, gores = shape_of(values), number(values, "gores")
+        drawn = _gore(shape, gores)
+        shut = closing(values, _rooms(shape, drawn))
+        caps, rims, zips = _caps(shape, shut)
+        seams = (
+            *side_seams(drawn, shut),
+            *zips,
+            *(_cap_seam(end, drawn, rim) for end, rim in rims.items()),
+        )
         return Draft(
-            tuple(panels),
-            tuple(seams),
-            _facts(values, half, side),
-            steps=_steps([seam.name for seam in seams]),
-            notions=(beads(litres),),
-            volume_litres=litres,
+            (drawn, *caps),
+            seams,
+            _facts(values, shape, drawn),
+            allowances_mm=zip_allowances(values),
+            steps=(*_steps(seams, shut), *filling_steps(values, shut)),
+            notions=(*loose_fill(values, shape.litres), *(shut.notions if shut else ())),
+            volume_litres=shape.litres,
         )
 
 
-def _height(values: Values) -> float:
-    """Height from cap plane to cap plane: the given one, or that of a sphere."""
-    if values["height"] is not None:
-        return length(values, "height")
-    diameter, cap = length(values, "diameter"), length(values, "cap_diameter")
-    return math.sqrt(diameter**2 - cap**2)
+def _gore(shape: PoufShape, gores: int) -> FinishedPanel:
+    above, below = (half_edge(half, gores, shape.side / 2) for half in shape.half_profiles)
+    return gore("gore", gores, above, below)
 
 
-def _half_edge(values: Values) -> list[Point]:
-    """Many points of a gore's edge, from the equator to the head."""
-    diameter, cap = length(values, "diameter"), length(values, "cap_diameter")
-    across = diameter / 2
-    high = _height(values) / 2 / math.sqrt(1 - (cap / diameter) ** 2)
-    last = math.acos(cap / diameter)
-    angles = [last * i / _POINTS for i in range(_POINTS)]
-    profile = [(high * math.sin(t), across * math.cos(t)) for t in angles]
-    profile.append((high * math.sin(last), cap / 2))
-    widen = math.pi / number(values, "gores")
-    met = 0.0
-    points = [(met, widen * across)]
-    for before, after in pairwise(profile):
-        met += math.dist(before, after)
-        points.append((met, widen * after[1]))
-    return points
+def _rooms(shape: PoufShape, drawn: FinishedPanel) -> dict[str, float]:
+    """How long an opening may be: an edge of a gore, or across the bottom cap."""
+    return {IN_SEAM: drawn.edges["left"].length_mm, _IN_CAP: shape.bottom_cap}
 
 
-def _litres(values: Values) -> float:
-    """Volume of the solid that the profile turns: ∫π·r² dh, r² = a²·(1 - h²/b²)."""
-    across, tall = length(values, "diameter") / 2, _height(values)
-    cap = length(values, "cap_diameter") / 2
-    return math.pi * tall * (2 * across**2 + cap**2) / 3 / 1e6
+_Caps = tuple[tuple[FinishedPanel, ...], dict[str, tuple[EdgeUse, ...]], tuple[Seam, ...]]
 
 
-def _steps(seams: list[str]) -> tuple[Step, ...]:
-    between, *caps = seams
-    closing = [Step("sew a cap to the gores at either end, notches on gore seams", tuple(caps))]
-    return (
-        Step("sew the gores side to side, leaving part of the last seam open", (between,)),
-        *(closing if caps else []),
-        Step("turn the cover face out, put the inner bag in, close the seam", stitch=Stitch.HAND),
-    )
+def _caps(shape: PoufShape, shut: Closing | None) -> _Caps:
+    """The caps, their rims by the end of the gores, and the seam of a zip across the bottom."""
+    opened = shut if shut and shut.place == _IN_CAP else None
+    if shape.top_cap == shape.bottom_cap and not opened:
+        rim: tuple[EdgeUse, ...] = (EdgeUse("cap", "rim"),)
+        both = (_disc("cap", shape.top_cap, 2),) if shape.top_cap else ()
+        return both, {"head": rim, "tail": rim} if both else {}, ()
+    sizes = {"head": (_CAPS[0], shape.top_cap), "tail": (_CAPS[1], shape.bottom_cap)}
+    caps = {end: _disc(name, size, 1) for end, (name, size) in sizes.items() if size}
+    rims: dict[str, tuple[EdgeUse, ...]]
+    rims = {end: (EdgeUse(cap.name, "rim"),) for end, cap in caps.items()}
+    if not opened:
+        return tuple(caps.values()), rims, ()
+    bottom, half = caps.pop("tail"), opened.length_mm / 2
+    if not opened.zip:
+        return (*caps.values(), slit(bottom, (-half, 0.0), (half, 0.0))), rims, ()
+    front, back = halved(bottom, _HALVES)
+    rims["tail"] = (EdgeUse(front.name, "rim"), EdgeUse(back.name, "rim"))
+    zips = (zip_seam("zip", *_HALVES, shape.bottom_cap, opened.length_mm),)
+    return (*caps.values(), front, back), rims, zips
 
 
-def _gore(half: Curve, gores: int) -> FinishedPanel:
-    """A gore about the origin, head towards greater x; ``left`` as seen towards the head."""
-    there = [(-x, -y) for x, y in reversed(half.points)]
-    back = [(x, -y) for x, y in half.points[1:]]
-    right = Curve((*there, *back), 2 * half.length_mm)
-    left = right.turned(180)
-    x, y = half.points[-1]
-    if not y:
-        return FinishedPanel("gore", gores, {"right": right, "left": left})
-    head = line((x, -y), (x, y))
-    tail = head.turned(180)
-    edges = {"right": right, "head": head, "left": left, "tail": tail}
-    return FinishedPanel("gore", gores, edges)
+def _disc(name: str, diameter: float, per_item: int) -> FinishedPanel:
+    parts = _CAPS if per_item > 1 else ()
+    return FinishedPanel(name, per_item, {"rim": circle(diameter / 2)}, parts=parts)
 
 
-def _cap_seam(end: str, gores: int, rim: float) -> Seam:
+def _cap_seam(end: str, drawn: FinishedPanel, rim: tuple[EdgeUse, ...]) -> Seam:
     """All gores to a cap, its rim marked where every gore seam, or every few, will lie."""
+    gores = drawn.per_item
+    round_it = gores * drawn.edges[end].length_mm
     even = [k for k in range(1, gores + 1) if gores % k == 0]
-    every = next((k for k in even if rim * k / gores >= _RIM_MARKS_APART), gores)
-    return Seam(
-        f"gores to cap at the {end}",
-        (EdgeUse("gore", end, gores),),
-        (EdgeUse("cap", "rim"),),
-        tuple(Mark(i / gores) for i in range(0, gores, every)),
-    )
+    every = next((k for k in even if round_it * k / gores >= _RIM_MARKS_APART), gores)
+    marks = tuple(Mark(i / gores) for i in range(0, gores, every))
+    return Seam(f"gores to cap at the {end}", (EdgeUse("gore", end, gores),), rim, marks)
 
 
-def _shape_faults(values: Values) -> tuple[Fault, ...]:
-    diameter, cap = length(values, "diameter"), length(values, "cap_diameter")
-    if cap >= diameter:
-        return (
-            Fault(
-                "cap_diameter",
-                f"must be less than the diameter of the pouf ({diameter:g} mm)",
-                f"{cap:g} mm",
-                "make the cap narrower or the pouf wider",
-            ),
-        )
-    faults = []
-    if 0 < cap < _LEAST_CAP_MM:
-        remedy = "give 0 for gores that meet in points"
-        rule = f"must be 0 or at least {_LEAST_CAP_MM:g} mm"
-        faults.append(Fault("cap_diameter", rule, f"{cap:g} mm", remedy))
-    return (*faults, *_height_faults(diameter, _height(values), given=values["height"] is not None))
+def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
+    between, caps = named(seams, "gore to gore"), named(seams, "gores to cap")
+    sides = "sew the gores side to side, notch to notch, all double notches at the top"
+    both = "sew a cap to the gores at either end" if len(caps) > 1 else "sew the cap to the gores"
+    closed = () if not caps else (Step(f"{both}, notches on gore seams", caps),)
+    if shut is None:
+        return Step(f"{sides}; leave part of the last seam open", between), *closed
+    if shut.place == IN_SEAM:
+        words = "sew the last seam beyond both ends of the opening of {}, in its middle"
+        into = ", then the zip into it" if shut.zip else ""
+        last = Step(words + into, named(seams, "closing"), lengths_mm=(shut.length_mm,))
+        return Step(sides, between), last, *closed
+    ways = {
+        "zip": "sew the zip between the halves of the bottom cap; leave it open a little",
+        "slit": "bind the edges of the slit in the bottom cap",
+    }
+    first = Step(ways[shut.kind], ("zip",) if shut.zip else ())
+    return first, Step(sides, between), *closed
 
 
-def _height_faults(diameter: float, height: float, *, given: bool) -> tuple[Fault, ...]:
-    least, greatest = max(_LEAST_HEIGHT_MM, _FLATTEST * diameter), _TALLEST * diameter
-    if least <= height <= greatest:
-        return ()
-    rule = f"must be between {least:g} mm and {greatest:g} mm for a diameter of {diameter:g} mm"
-    if given:
-        remedy = "a flatter one is a cushion, a taller one a bolster"
-        return (Fault("height", rule, f"{height:g} mm", remedy),)
-    rule = f"leaves a sphere too little height between its caps, which {rule}"
-    return (Fault("cap_diameter", rule, f"{height:.1f} mm", "give a narrower cap, or the height"),)
-
-
-def _facts(values: Values, half: Curve, side: float) -> tuple[Fact, ...]:
-    diameter, gores = length(values, "diameter"), number(values, "gores")
-    centre, arc = 2 * half.points[-1][0], math.pi * diameter / gores
-    chord = diameter * math.sin(math.pi / gores)
-    follows = (
-        ()
-        if values["height"] is not None
-        else (Fact("height of the sphere: {}", (_height(values),)),)
-    )
+def _facts(values: Values, shape: PoufShape, drawn: FinishedPanel) -> tuple[Fact, ...]:
+    gores = drawn.per_item
+    arc, chord = math.pi / gores, math.sin(math.pi / gores)
+    follows = "" if values["height"] is not None or shape.given else "height of the sphere: {}"
     return (
-        *follows,
-        Fact(
-            "gore: {} along its centre line; its edges are {}, "
-            f"{100 * (side / centre - 1):.2f} % longer",
-            (centre, side),
-        ),
+        *((Fact(follows, (shape.height,)),) if follows else ()),
+        edge_fact(drawn),
         Fact(
             "gore: {} wide at the equator, its share of the circumference, round which the "
             "cloth bends; straight across it would be {}",
-            (arc, chord),
+            (arc * length(values, "diameter"), chord * length(values, "diameter")),
         ),
     )
 

@@ -7,10 +7,29 @@ edge of the disc it would be too long by 2π allowances.
 import math
 
 from nesting.errors import Fault
-from nesting.geometry.curves import circle
+from nesting.geometry.curves import Curve, circle, joined
+from nesting.panels.boxed import (
+    BOTTOM,
+    BOXING,
+    boxing,
+    button_notions,
+    cushion_notions,
+    cushion_steps,
+    opening_faults,
+    plates,
+    rooms,
+)
 from nesting.panels.boxing import STRIP_GRAIN
 from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
+from nesting.panels.closures import (
+    LEAST_BESIDE_MM,
+    Closing,
+    closing,
+    closure_measurements,
+    zip_allowances,
+)
 from nesting.panels.draft import Draft, Fact
+from nesting.panels.filling import Fill, fill_measurement
 from nesting.panels.finished import FinishedPanel
 from nesting.panels.product import (
     Measurement,
@@ -18,11 +37,12 @@ from nesting.panels.product import (
     Values,
     allowance_faults,
     length,
-    number_or,
     register,
 )
-from nesting.panels.sewing import foam
-from nesting.panels.strips import Side, boxed_steps, long_strip, rim_of, strips_measurement
+from nesting.panels.strips import Side, strips_measurement
+from nesting.panels.tufting import BUTTONS, button_faults, buttoned
+
+_ROUND = "ease the boxing round, its allowance clipped every 10 to 15 mm"
 
 
 class RoundCushion:
@@ -51,40 +71,59 @@ class RoundCushion:
         ),
         strips_measurement(1),
         STRIP_GRAIN,
+        *closure_measurements(BOXING, BOTTOM),
+        *BUTTONS,
+        fill_measurement(Fill.FOAM, Fill.FIBRE),
     )
     cautions = (FIRE, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Allowances too wide for the disc or the strip."""
-        return allowance_faults(self.draft(values), allowance_mm)
+        """Openings and buttons that have no room, allowances too wide for disc or strip."""
+        diameter = length(values, "diameter")
+        found = (
+            *opening_faults(values, math.pi * diameter / 2, diameter),
+            *button_faults(_plate(diameter, None), values),
+        )
+        return found or allowance_faults(self.draft(values), allowance_mm)
 
     def draft(self, values: Values) -> Draft:
         """Both discs sewn to the strip, whose join meets the double notch."""
         diameter, thickness = length(values, "diameter"), length(values, "thickness")
-        round_it = math.pi * diameter
-        parts = ("top-plate", "bottom-plate")
-        plate = FinishedPanel("plate", 2, {"rim": circle(diameter / 2)}, parts=parts)
-        boxing = long_strip(
-            "boxing",
-            [Side("rim", round_it)],
-            thickness,
-            number_or(values, "strips", 1),
-            values["strip_grain"],
-            [
-                rim_of("top plate", "plate", ["rim"], "upper"),
-                rim_of("bottom plate", "plate", ["rim"], "lower"),
-            ],
-        )
-        volume = math.pi * diameter**2 / 4 * thickness / 1e6
+        shut = closing(values, rooms(values, math.pi * diameter / 2, diameter))
+        plate = buttoned(_plate(diameter, shut), values)
+        both = plates(plate, tuple(plate.edges), shut)
+        sides = [Side(name, edge.length_mm) for name, edge in plate.edges.items()]
+        strip = boxing(values, sides, thickness, both.rims, shut, usual=1, zip_side=0)
+        seams = (*strip.seams, *both.seams)
+        litres = math.pi * diameter**2 / 4 * thickness / 1e6
+        sizes = (diameter, diameter, thickness)
         return Draft(
-            (plate, *boxing.panels),
-            boxing.seams,
-            (Fact("boxing: {} round the plate at the stitch line", (round_it,)),),
-            joinings=(boxing.joining,),
-            steps=boxed_steps(boxing.seams),
-            notions=(foam(diameter, diameter, thickness),),
-            volume_litres=volume,
+            (*both.panels, *strip.panels),
+            seams,
+            (Fact("boxing: {} round the plate at the stitch line", (math.pi * diameter,)),),
+            allowances_mm=zip_allowances(values),
+            joinings=(strip.joining,),
+            steps=cushion_steps(values, seams, shut, _ROUND),
+            notions=(
+                *cushion_notions(values, sizes, litres, shut),
+                *button_notions(both.panels),
+            ),
+            volume_litres=litres,
         )
+
+
+def _plate(diameter: float, shut: Closing | None) -> FinishedPanel:
+    return FinishedPanel("plate", 2, _rim(diameter, shut), parts=("top-plate", "bottom-plate"))
+
+
+def _rim(diameter: float, shut: Closing | None) -> dict[str, Curve]:
+    """The whole circle, or where a zip is in the boxing its stretch of it and the rest."""
+    whole = circle(diameter / 2)
+    if shut is None or shut.place != BOXING:
+        return {"rim": whole}
+    half = (shut.length_mm + 2 * LEAST_BESIDE_MM) / whole.length_mm / 2
+    back = joined(whole.part(1 - half, 1), whole.part(0, half))
+    return {"back": back, "front": whole.part(half, 1 - half)}
 
 
 register(RoundCushion())

@@ -1,0 +1,170 @@
+"""Boxed cushions: two plates with boxing between them, closed by a zip or a slit or by hand."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from nesting.errors import Fault
+from nesting.panels.closures import Closing, closure_faults, halved, slit, zip_seam
+from nesting.panels.draft import EdgeUse, Seam
+from nesting.panels.filling import Fill, filling_steps, loose_fill, named
+from nesting.panels.finished import FinishedPanel
+from nesting.panels.product import Values, number_or, word
+from nesting.panels.sewing import Notion, Step, Stitch, buttons, foam
+from nesting.panels.strips import Rim, Side, Strip, long_strip, rim_of
+from nesting.panels.zip_strip import zipped_strip
+
+#: Where a boxed cushion may be opened.
+BOXING: Final = "boxing"
+BOTTOM: Final = "bottom"
+
+#: The two halves of a bottom plate with a zip.
+HALVES: Final = ("bottom-front", "bottom-back")
+
+
+@dataclass(frozen=True)
+class Plates:
+    """The plates, their rims as the boxing meets them, and the seam of a zip between halves."""
+
+    panels: tuple[FinishedPanel, ...]
+    rims: tuple[Rim, Rim]
+    seams: tuple[Seam, ...] = ()
+
+
+def plates(plate: FinishedPanel, face_down: Sequence[str], shut: Closing | None) -> Plates:
+    """Two plates alike, or a top one and a bottom one with a closure along its middle.
+
+    Parameters
+    ----------
+    plate
+        The pair as one panel; the boxing meets its edges in their order.
+    face_down
+        The edges of the bottom plate that lie below those of the top one.
+    """
+    above = rim_of("top plate", plate.name, tuple(plate.edges), "upper")
+    below = rim_of("bottom plate", plate.name, face_down, "lower")
+    if shut is None or shut.place == BOXING:
+        return Plates((plate,), (above, below))
+    top = replace(plate, name="top-plate", per_item=1, parts=())
+    bottom = replace(top, name="bottom-plate")
+    above = rim_of("top plate", top.name, tuple(top.edges), "upper")
+    if not shut.zip:
+        below = rim_of("bottom plate", bottom.name, face_down, "lower")
+        return Plates((top, _slit_along(bottom, shut.length_mm)), (above, below))
+    halves = halved(bottom, HALVES)
+    below = Rim("bottom plate", tuple(_clockwise(bottom, halves, e) for e in face_down), "lower")
+    run = halves[0].edges["zip"].length_mm
+    return Plates((top, *halves), (above, below), (zip_seam("zip", *HALVES, run, shut.length_mm),))
+
+
+def _slit_along(bottom: FinishedPanel, opening_mm: float) -> FinishedPanel:
+    xs, ys = [x for x, _ in bottom.ring], [y for _, y in bottom.ring]
+    x, y = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+    return slit(bottom, (x - opening_mm / 2, y), (x + opening_mm / 2, y))
+
+
+def _clockwise(
+    whole: FinishedPanel, halves: tuple[FinishedPanel, FinishedPanel], edge: str
+) -> tuple[EdgeUse, ...]:
+    """The halves that have an edge of the whole panel, as a walk clockwise meets them."""
+    lower, upper = halves
+    ys = [y for _, y in whole.ring]
+    starts_low = whole.edges[edge].points[1][1] <= (min(ys) + max(ys)) / 2
+    order = (upper, lower) if starts_low else (lower, upper)
+    return tuple(EdgeUse(half.name, edge) for half in order if edge in half.edges)
+
+
+def boxing(
+    values: Values,
+    sides: Sequence[Side],
+    depth_mm: float,
+    rims: Sequence[Rim],
+    shut: Closing | None,
+    *,
+    usual: int,
+    zip_side: int,
+    doubled: int | None = None,
+) -> Strip:
+    """The boxing, in ``usual`` pieces where their number is left to the plan.
+
+    With a zip in it one side is a strip of its own, so that there are at least
+    two pieces.
+    """
+    pieces, grain = number_or(values, "strips", usual), values["strip_grain"]
+    if shut and shut.zip and shut.place == BOXING:
+        return zipped_strip(
+            "boxing", sides, zip_side, shut.length_mm, depth_mm, max(pieces, 2), grain, rims
+        )
+    return long_strip("boxing", sides, depth_mm, pieces, grain, rims, doubled=doubled)
+
+
+def opening_faults(values: Values, boxing_mm: float, bottom_mm: float) -> tuple[Fault, ...]:
+    """Slits elsewhere than in the bottom, and what `closure_faults` finds."""
+    if word(values, "closure") == "slit" and values["closure_place"] == BOXING:
+        rule = "a slit can lie in the bottom alone"
+        return (Fault("closure_place", rule, BOXING, "take it out, or ask for a zip"),)
+    return closure_faults(values, rooms(values, boxing_mm, bottom_mm))
+
+
+def rooms(values: Values, boxing_mm: float, bottom_mm: float) -> dict[str, float]:
+    """The places of a closure with the length of each: a slit lies in the bottom."""
+    if word(values, "closure") == "slit":
+        return {BOTTOM: bottom_mm}
+    return {BOXING: boxing_mm, BOTTOM: bottom_mm}
+
+
+def cushion_notions(
+    values: Values, sizes_mm: tuple[float, float, float], litres: float, shut: Closing | None
+) -> tuple[Notion, ...]:
+    """Filling, closure and buttons; ``sizes_mm`` are length, width and thickness of foam."""
+    foamed = word(values, "fill") == Fill.FOAM
+    filling = (foam(*sizes_mm),) if foamed else loose_fill(values, litres)
+    return (*filling, *(shut.notions if shut else ()))
+
+
+def button_notions(panels: Sequence[FinishedPanel]) -> tuple[Notion, ...]:
+    """Buttons, one for each drill mark of each panel."""
+    count = sum(p.per_item * sum(d.name == "button" for d in p.drills) for p in panels)
+    return (buttons(count),) if count else ()
+
+
+def cushion_steps(
+    values: Values, seams: Sequence[Seam], shut: Closing | None, way: str
+) -> tuple[Step, ...]:
+    """The order of sewing: closure, joins, both plates, filling, buttons.
+
+    ``way`` says how the boxing goes round the corners, or round the rim.
+    """
+    on_top, below = named(seams, " to top plate"), named(seams, " to bottom plate")
+    zips = tuple(seam.name for seam in seams if seam.name in ("zip", "boxing-zip"))
+    joins = tuple(s.name for s in seams if s.name not in (*on_top, *below, *zips, "handles"))
+    opened = "open the zip; " if zips else ""
+    kept = "" if shut else "; leave two hands' width open"
+    return (
+        *_closure_steps(shut, zips),
+        Step("join the boxing end to end to a ring, face in", joins),
+        Step(f"sew the boxing to the top plate, face in, notch to notch; {way}", on_top),
+        Step(f"{opened}sew it to the bottom plate likewise{kept}", below),
+        *filling_steps(values, shut),
+        *_buttoning(values),
+    )
+
+
+def _closure_steps(shut: Closing | None, zips: tuple[str, ...]) -> tuple[Step, ...]:
+    if shut is None:
+        return ()
+    if not shut.zip:
+        return (Step("cut the slit in the bottom plate open and bind its edges"),)
+    where = "strips of the boxing" if shut.place == BOXING else "halves of the bottom plate"
+    words = f"sew the zip between the two {where}, and the seam shut beyond its ends"
+    return (Step(words, zips),)
+
+
+def _buttoning(values: Values) -> tuple[Step, ...]:
+    if word(values, "buttons") == "none":
+        return ()
+    words = (
+        "draw twine through filling and cover at each drill mark with a long needle, a button "
+        "on either face, and tie it off"
+    )
+    return (Step(words, stitch=Stitch.HAND),)

@@ -1,0 +1,246 @@
+"""A bolster or neck roll: a body rolled to a tube, and two ends.
+
+An end is a disc, or a strip that is sewn to the rim of the body with gathers
+and drawn up in the middle, where a button covers the hole. Body and rim meet
+at the stitch line: π times the finished diameter, not of the cut disc.
+"""
+
+import math
+from typing import Final
+
+from nesting.errors import Fault
+from nesting.geometry.curves import circle
+from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
+from nesting.panels.closures import (
+    Closing,
+    closing,
+    closure_faults,
+    closure_measurements,
+    left_open,
+    zip_allowances,
+)
+from nesting.panels.draft import Draft, EdgeUse, Fact, Mark, Seam, marks_along
+from nesting.panels.filling import Fill, fill_measurement, filling_steps
+from nesting.panels.finished import EdgeSort, FinishedPanel, rectangle
+from nesting.panels.product import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    allowance_faults,
+    given_length,
+    length,
+    register,
+    word,
+)
+from nesting.panels.sewing import FOAM_OVER_MM, Notion, NotionKind, Step, Stitch, fibre
+
+DISC: Final = "disc"
+GATHERED: Final = "gathered"
+
+#: The ends, and the edge of the body that each is sewn to.
+_ENDS: Final = ("left", "right")
+
+#: The place of the closure: the seam along the body.
+_BODY: Final = "body"
+
+#: Quarters of the rim; the seam of the body is its start, with a double notch.
+_START: Final = Mark(0.0, double=True)
+
+
+class Bolster:
+    """A tube with an end on either side."""
+
+    name = "bolster"
+    summary = "bolster or neck roll: a round body with disc ends or gathered ends"
+    measurements = (
+        Measurement(
+            "diameter",
+            MeasurementKind.LENGTH,
+            "finished diameter",
+            required=True,
+            least=30.0,
+            greatest=2_000.0,
+            example=180.0,
+        ),
+        Measurement(
+            "length",
+            MeasurementKind.LENGTH,
+            "finished length, along the grain",
+            required=True,
+            least=30.0,
+            greatest=6_000.0,
+            example=450.0,
+        ),
+        Measurement(
+            "ends",
+            MeasurementKind.CHOICE,
+            "flat discs, or strips gathered to a button in the middle",
+            default=DISC,
+            choices=(DISC, GATHERED),
+        ),
+        Measurement(
+            "gather",
+            MeasurementKind.NUMBER,
+            "by how much a gathered end is longer than the rim it is sewn to; absent: 0",
+            least=0.0,
+            greatest=200.0,
+            unit="%",
+        ),
+        Measurement(
+            "hem_allowance",
+            MeasurementKind.LENGTH,
+            "casing in the middle of a gathered end; absent: the seam allowance",
+            least=0.0,
+            greatest=100.0,
+        ),
+        *closure_measurements(_BODY, kinds=("none", "zip")),
+        fill_measurement(Fill.FIBRE, Fill.FOAM),
+    )
+    cautions = (FIRE, BLADES, LOCAL_RULES)
+
+    def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
+        """Gathers of a disc, openings without room, allowances too wide."""
+        found = (
+            *_useless(values),
+            *closure_faults(values, {_BODY: length(values, "length")}),
+        )
+        return found or allowance_faults(self.draft(values), allowance_mm)
+
+    def draft(self, values: Values) -> Draft:
+        """The body sewn to a tube, then an end on either side."""
+        diameter, long = length(values, "diameter"), length(values, "length")
+        shut = closing(values, {_BODY: long})
+        end, drawn = _end(values)
+        ends = tuple(_rim_seam(side, end, values) for side in _ENDS)
+        litres = math.pi * diameter**2 / 4 * long / 1e6
+        hems = values["hem_allowance"]
+        hemmed = {} if hems is None else {EdgeSort.HEM: length(values, "hem_allowance")}
+        return Draft(
+            (_body(values, shut), end),
+            (_body_seam(long, shut), *drawn, *ends),
+            _facts(values),
+            allowances_mm={**zip_allowances(values), **hemmed},
+            steps=_steps(values, shut),
+            notions=_notions(values, litres, shut),
+            volume_litres=litres,
+        )
+
+
+def _useless(values: Values) -> tuple[Fault, ...]:
+    if word(values, "ends") == GATHERED:
+        return ()
+    return tuple(
+        Fault(key, "says nothing of a disc", f"{values[key]}", 'add ends = "gathered"')
+        for key in ("gather", "hem_allowance")
+        if values[key] is not None
+    )
+
+
+def _body(values: Values, shut: Closing | None) -> FinishedPanel:
+    sort = EdgeSort.ZIP if shut else EdgeSort.SEAM
+    rim = math.pi * length(values, "diameter")
+    edges = ("near", "right", "far", "left")
+    sorts = {"near": sort, "far": sort}
+    return rectangle("body", 1, length(values, "length"), rim, edges, sorts=sorts)
+
+
+def _body_seam(long: float, shut: Closing | None) -> Seam:
+    near, far = (EdgeUse("body", "near"),), (EdgeUse("body", "far"),)
+    seam = Seam("body seam", near, far, marks_along(long, 2))
+    return left_open(seam, long, shut.length_mm) if shut else seam
+
+
+def _end(values: Values) -> tuple[FinishedPanel, tuple[Seam, ...]]:
+    """The panel of both ends, and what is sewn before it meets the body."""
+    radius = length(values, "diameter") / 2
+    parts = tuple(f"{side}-end" for side in _ENDS)
+    if word(values, "ends") == DISC:
+        return FinishedPanel("end", 2, {"rim": circle(radius)}, parts=parts), ()
+    run = math.tau * radius * (1 + _gather(values) / 100)
+    edges = ("rim", "end", "middle", "start")
+    sorts = {"middle": EdgeSort.HEM}
+    panel = rectangle("end", 2, run, radius, edges, sorts=sorts, parts=parts)
+    join = Seam("end join", (EdgeUse("end", "end"),), (EdgeUse("end", "start"),), times=2)
+    return panel, (join,)
+
+
+def _gather(values: Values) -> float:
+    return given_length(values, "gather", 0.0)
+
+
+def _rim_seam(side: str, end: FinishedPanel, values: Values) -> Seam:
+    """One end sewn to the body; the seam of the body meets the start of the rim."""
+    rim = (EdgeUse(end.name, "rim"),)
+    around = math.pi * length(values, "diameter")
+    return Seam(
+        f"{side} end to body",
+        rim,
+        (EdgeUse("body", side),),
+        (_START, *marks_along(around, 4)),
+        ease_percent=_gather(values),
+    )
+
+
+def _facts(values: Values) -> tuple[Fact, ...]:
+    diameter = length(values, "diameter")
+    around = Fact("body: {} round at the stitch line", (math.pi * diameter,))
+    if word(values, "ends") == DISC:
+        return (around,)
+    run = math.pi * diameter * (1 + _gather(values) / 100)
+    words = (
+        f"gathered ends: {{}} drawn to {{}} at the rim ({_gather(values):g} %), to nothing "
+        "in the middle"
+    )
+    return (around, Fact(words, (run, math.pi * diameter)))
+
+
+def _notions(values: Values, litres: float, shut: Closing | None) -> tuple[Notion, ...]:
+    sizes = (length(values, "diameter") + FOAM_OVER_MM, length(values, "length") + FOAM_OVER_MM)
+    words = "round foam {} thick, {} long: {} over the cover, for a taut cover"
+    round_foam = Notion(NotionKind.FOAM, words, (*sizes, FOAM_OVER_MM))
+    filling = fibre(litres) if word(values, "fill") == Fill.FIBRE else round_foam
+    drawn = () if word(values, "ends") == DISC else _MIDDLES
+    return (filling, *(shut.notions if shut else ()), *drawn)
+
+
+_MIDDLES: Final = (
+    Notion(NotionKind.BUTTON, "button to cover, for the middle of an end", pieces=2),
+    Notion(NotionKind.OTHER, "strong twine to draw an end up", pieces=2),
+)
+
+
+def _steps(values: Values, shut: Closing | None) -> tuple[Step, ...]:
+    """Tube, ends, filling; with a zip the ends are sewn on while it stands open."""
+    ends = tuple(f"{side} end to body" for side in _ENDS)
+    if shut:
+        tube = "sew the body seam beyond the ends of the zip, then the zip into its opening"
+    else:
+        tube = "fold the body face in and sew its seam, two hands' width in the middle left open"
+    way = "notch to notch; clip the allowance of the body every 10 to 15 mm"
+    opened = "open the zip; " if shut else ""
+    gathered = word(values, "ends") == GATHERED
+    sewn = f"{opened}pin and sew an end into either side, face in, {way}"
+    drawing = "run two rows of gathering stitches along the rim and draw it up to the body"
+    return (
+        Step(tube, ("body seam",)),
+        *(_ring_steps(_gather(values) > 0, drawing) if gathered else ()),
+        Step(sewn, ends),
+        *filling_steps(values, shut),
+        *(_MIDDLE_STEPS if gathered else ()),
+    )
+
+
+def _ring_steps(eased: bool, drawing: str) -> tuple[Step, ...]:
+    return (
+        Step("join each end strip to a ring, face in", ("end join",)),
+        Step("turn its inner edge over and stitch the casing, a gap left for the twine"),
+        *([Step(drawing, stitch=Stitch.GATHERING)] if eased else []),
+    )
+
+
+_MIDDLE_STEPS: Final = (
+    Step("draw the casing of each end tight with the twine and tie it off", stitch=Stitch.NONE),
+    Step("sew a covered button over the middle of each end", stitch=Stitch.HAND),
+)
+
+register(Bolster())

@@ -1,0 +1,237 @@
+"""A knife-edge cushion: two panels face to face, without boxing.
+
+A filled cover with square corners grows ears there. So each corner is drawn
+in, along both of its sides, by a taper that begins at a quarter of the side:
+1/2 in, 1 in for sides over 24 in, 1/4 in for sides up to 12 in
+(getasquiltingstudio 2021; here by the lesser side).
+"""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Final
+
+from nesting.errors import Fault
+from nesting.geometry.curves import Curve, Point, joined, line
+from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
+from nesting.panels.closures import (
+    Closing,
+    closing,
+    closure_faults,
+    closure_measurements,
+    halved,
+    left_open,
+    slit,
+    zip_allowances,
+    zip_seam,
+)
+from nesting.panels.draft import Draft, EdgeUse, Fact, Seam, marks_along
+from nesting.panels.filling import Fill, filling_steps
+from nesting.panels.finished import EdgeSort, FinishedPanel
+from nesting.panels.product import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    allowance_faults,
+    given_length,
+    length,
+    register,
+    word,
+)
+from nesting.panels.sewing import Notion, NotionKind, Step
+
+INCH: Final = 25.4
+
+#: Sides up to so many millimetres, and the taper of their corners.
+TAPERS: Final = ((12 * INCH, INCH / 4), (24 * INCH, INCH / 2), (float("inf"), INCH))
+
+#: Kilograms of fibre for each square millimetre of cover: length × width × 5 %
+#: in inches gives ounces (quiltcraft: 20 in square, 20.0 oz; 22 in, 24.2 oz).
+FIBRE_KG_PER_MM2: Final = 0.05 * 0.028349523 / INCH**2
+
+#: A ready pad is taken an inch larger than the cover (common practice).
+_PAD_OVER: Final = INCH
+
+#: Share of the lesser side by which a corner may be drawn in: well below an
+#: eighth, where the sides of the taper would lie in one line.
+_MOST_TAPER: Final = 0.1
+
+_HALVES: Final = ("back-lower", "back-upper")
+
+
+class KnifeEdgeCushion:
+    """Front and back, tapered at the corners."""
+
+    name = "knife-edge-cushion"
+    summary = "knife-edge cushion: two panels with tapered corners, sewn face to face"
+    measurements = (
+        Measurement(
+            "length",
+            MeasurementKind.LENGTH,
+            "finished length, along the grain",
+            required=True,
+            least=100.0,
+            greatest=3_000.0,
+            example=500.0,
+        ),
+        Measurement(
+            "width",
+            MeasurementKind.LENGTH,
+            "finished width, across the grain",
+            required=True,
+            least=100.0,
+            greatest=3_000.0,
+            example=500.0,
+        ),
+        Measurement(
+            "taper",
+            MeasurementKind.LENGTH,
+            "how far corners are drawn in; 0: not; absent: 1/4, 1/2 or 1 in by the lesser side",
+            least=0.0,
+            greatest=150.0,
+        ),
+        *closure_measurements("seam", "back"),
+    )
+    cautions = (FIRE, BLADES, LOCAL_RULES)
+
+    def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
+        """Tapers that flatten a corner, openings without room, allowances too wide."""
+        found = (*_taper_faults(values), *_opening_faults(values))
+        return found or allowance_faults(self.draft(values), allowance_mm)
+
+    def draft(self, values: Values) -> Draft:
+        """Front and back sewn together on all four sides."""
+        shut = closing(values, _rooms(values))
+        panels, seams = _covers(values, shut)
+        taper = Fact(
+            "corners drawn in by {} along both sides, from a quarter of each side",
+            (_taper(values),),
+        )
+        return Draft(
+            panels,
+            seams,
+            (taper,) if _taper(values) else (),
+            allowances_mm=zip_allowances(values),
+            steps=_steps(values, shut),
+            notions=(*_filling(values), *(shut.notions if shut else ())),
+        )
+
+
+def _taper(values: Values) -> float:
+    lesser = min(length(values, "length"), length(values, "width"))
+    usual = next(taper for most, taper in TAPERS if lesser <= most)
+    return given_length(values, "taper", usual)
+
+
+def _edges(values: Values) -> dict[str, Curve]:
+    """Each side from corner to corner, straight along its middle half."""
+    x, y, t = length(values, "length"), length(values, "width"), _taper(values)
+    corners = ((t, t), (x - t, t), (x - t, y - t), (t, y - t))
+    sides: tuple[tuple[str, Point, Point], ...] = (
+        ("lower", (x / 4, 0.0), (3 * x / 4, 0.0)),
+        ("right", (x, y / 4), (x, 3 * y / 4)),
+        ("upper", (3 * x / 4, y), (x / 4, y)),
+        ("left", (0.0, 3 * y / 4), (0.0, y / 4)),
+    )
+    ends = zip(sides, corners, (*corners[1:], corners[0]), strict=True)
+    return {
+        name: joined(line(start, first), line(first, last), line(last, end))
+        for (name, first, last), start, end in ends
+    }
+
+
+def _covers(
+    values: Values, shut: Closing | None
+) -> tuple[tuple[FinishedPanel, ...], tuple[Seam, ...]]:
+    """The panels, and all seams between them."""
+    edges = _edges(values)
+    both = FinishedPanel("cover", 2, edges, parts=("front", "back"))
+    if shut is None:
+        return (both,), _sides(edges, "cover", ("cover",))
+    if shut.place == "seam":
+        zipped = replace(both, sorts={"lower": EdgeSort.ZIP})
+        lower, *others = _sides(edges, "cover", ("cover",))
+        opened = left_open(lower, edges["lower"].length_mm, shut.length_mm)
+        return (zipped,), (opened, *others)
+    front, back = FinishedPanel("front", 1, edges), FinishedPanel("back", 1, edges)
+    across, middle = length(values, "length"), length(values, "width") / 2
+    if not shut.zip:
+        start, end = (across - shut.length_mm) / 2, (across + shut.length_mm) / 2
+        slitted = slit(back, (start, middle), (end, middle))
+        return (front, slitted), _sides(edges, "front", ("back",))
+    halves = halved(back, _HALVES)
+    closed = zip_seam("zip", *_HALVES, across, shut.length_mm)
+    return (front, *halves), (*_sides(edges, "front", _HALVES), closed)
+
+
+def _sides(edges: Mapping[str, Curve], front: str, backs: tuple[str, ...]) -> tuple[Seam, ...]:
+    """The four sides; the back lies face down, so that its left meets the front's right.
+
+    ``backs`` are the panels of the back from the lower side to the upper one.
+    """
+    met = {
+        "lower": (EdgeUse(backs[0], "lower"),),
+        "right": tuple(EdgeUse(each, "left") for each in backs),
+        "upper": (EdgeUse(backs[-1], "upper"),),
+        "left": tuple(EdgeUse(each, "right") for each in reversed(backs)),
+    }
+    return tuple(
+        Seam(f"{side} side", (EdgeUse(front, side),), met[side], marks_along(edge.length_mm, 4))
+        for side, edge in edges.items()
+    )
+
+
+def _filling(values: Values) -> tuple[Notion, ...]:
+    x, y = length(values, "length"), length(values, "width")
+    mass = FIBRE_KG_PER_MM2 * x * y
+    pad = "or a ready pad instead, about {} × {}: larger than the cover, which it fills taut"
+    return (
+        Notion(NotionKind.FILL, "fibre filling", kilograms=(mass, mass)),
+        Notion(NotionKind.FILL, pad, (x + _PAD_OVER, y + _PAD_OVER)),
+    )
+
+
+def _steps(values: Values, shut: Closing | None) -> tuple[Step, ...]:
+    last = filling_steps({**values, "fill": Fill.FIBRE.value}, shut)
+    around = "right side", "upper side", "left side"
+    turn = "turn at each corner with the needle down, trim the allowance across it"
+    if shut and shut.place == "seam":
+        words = "sew the zip into the lower side, and the seam shut beyond its ends; open it"
+        return (Step(words, ("lower side",)), Step(f"sew the other sides; {turn}", around), *last)
+    every = ("lower side", *around)
+    if shut is None:
+        words = (
+            f"sew front to back, face in, leaving two hands' width of the lower side open; {turn}"
+        )
+        return (Step(words, every), *last)
+    opened = (
+        Step("sew the zip between the halves of the back, the seam shut beyond its ends", ("zip",))
+        if shut.zip
+        else Step("cut the slit in the back open and bind its edges")
+    )
+    return (opened, Step(f"open it; sew front to back all round, face in; {turn}", every), *last)
+
+
+def _rooms(values: Values) -> dict[str, float]:
+    """A slit lies in the back; a zip in the seam of the lower side, or across the back."""
+    across = {"back": length(values, "length")}
+    if word(values, "closure") == "slit":
+        return across
+    return {"seam": _edges(values)["lower"].length_mm, **across}
+
+
+def _opening_faults(values: Values) -> tuple[Fault, ...]:
+    if word(values, "closure") == "slit" and values["closure_place"] == "seam":
+        rule = "a slit can lie in the back alone"
+        return (Fault("closure_place", rule, "seam", "take it out, or ask for a zip"),)
+    return closure_faults(values, _rooms(values))
+
+
+def _taper_faults(values: Values) -> tuple[Fault, ...]:
+    most = _MOST_TAPER * min(length(values, "length"), length(values, "width"))
+    if _taper(values) <= most:
+        return ()
+    rule = f"must be at most a tenth of the lesser side ({most:.1f} mm)"
+    return (Fault("taper", rule, f"{_taper(values):g} mm", "draw the corners in less"),)
+
+
+register(KnifeEdgeCushion())
