@@ -121,7 +121,7 @@ def test_two_commands_set_up_the_main_job_and_the_tests():
     main_job, tests = (block.splitlines() for block in blocks("sh"))
     assert len(main_job) == len(tests) == 1
     assert main_job[0].endswith("clothwright lay samples/poufs/order.toml")
-    assert tests[0].endswith("-m pytest")
+    assert tests[0].endswith("-m pytest --numprocesses 2")
     assert (ROOT / "constraints.lock").is_file()
 
 
