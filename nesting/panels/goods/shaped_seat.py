@@ -10,9 +10,6 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Final
 
-from shapely import Polygon
-from shapely.validation import explain_validity
-
 from nesting.errors import Fault
 from nesting.panels.boxed import BOXING, Plates, boxing, button_notions, cushion_steps
 from nesting.panels.boxing import STRIP_GRAIN
@@ -149,6 +146,8 @@ def _plate(values: Values) -> FinishedPanel:
 
     Corners given clockwise are read backwards, their numbers kept.
     """
+    from shapely import Polygon  # here, because a list of the products needs no geometry
+
     corners = list(enumerate(points(values, "corners"), start=1))
     if Polygon([at for _, at in corners]).exterior.is_ccw is False:
         corners.reverse()
@@ -212,6 +211,9 @@ def _zip_index(values: Values) -> int:
 
 def _corner_faults(values: Values) -> tuple[Fault, ...]:
     """Sides that cross or touch, and such as cannot be sewn."""
+    from shapely import Polygon
+    from shapely.validation import explain_validity
+
     corners = points(values, "corners")
     closed = (*corners, corners[0])
     short = [
@@ -248,6 +250,8 @@ def _zip_faults(values: Values) -> tuple[Fault, ...]:
 
 def _bay_faults(values: Values, allowance_mm: float) -> tuple[Fault, ...]:
     """Bays so narrow that the allowances of their sides would run into each other."""
+    from shapely import Polygon
+
     shape = Polygon(points(values, "corners"))
     sharp = {"join_style": "mitre", "mitre_limit": 100}
     closed = shape.buffer(allowance_mm, **sharp).buffer(-allowance_mm, **sharp)
