@@ -146,7 +146,7 @@ def _plate(values: Values) -> FinishedPanel:
 
     Corners given clockwise are read backwards, their numbers kept.
     """
-    from shapely import Polygon  # here, because a list of the products needs no geometry
+    from shapely import Polygon  # noqa: PLC0415 - products are listed without loading it
 
     corners = list(enumerate(points(values, "corners"), start=1))
     if Polygon([at for _, at in corners]).exterior.is_ccw is False:
@@ -211,8 +211,8 @@ def _zip_index(values: Values) -> int:
 
 def _corner_faults(values: Values) -> tuple[Fault, ...]:
     """Sides that cross or touch, and such as cannot be sewn."""
-    from shapely import Polygon
-    from shapely.validation import explain_validity
+    from shapely import Polygon  # noqa: PLC0415 - products are listed without loading it
+    from shapely.validation import explain_validity  # noqa: PLC0415 - see above
 
     corners = points(values, "corners")
     closed = (*corners, corners[0])
@@ -250,7 +250,7 @@ def _zip_faults(values: Values) -> tuple[Fault, ...]:
 
 def _bay_faults(values: Values, allowance_mm: float) -> tuple[Fault, ...]:
     """Bays so narrow that the allowances of their sides would run into each other."""
-    from shapely import Polygon
+    from shapely import Polygon  # noqa: PLC0415 - products are listed without loading it
 
     shape = Polygon(points(values, "corners"))
     sharp = {"join_style": "mitre", "mitre_limit": 100}
