@@ -11,7 +11,7 @@ from nesting.panels.filling import Fill, filling_steps, loose_fill, named
 from nesting.panels.finished import FinishedPanel
 from nesting.panels.product import Values, number_or, word
 from nesting.panels.sewing import Notion, Step, Stitch, buttons, foam
-from nesting.panels.strips import Rim, Side, Strip, long_strip, rim_of
+from nesting.panels.strips import Rim, Side, Strip, long_strip
 from nesting.panels.zip_strip import zipped_strip
 
 #: Where a boxed cushion may be opened.
@@ -31,30 +31,47 @@ class Plates:
     seams: tuple[Seam, ...] = ()
 
 
-def plates(plate: FinishedPanel, face_down: Sequence[str], shut: Closing | None) -> Plates:
+#: Edges of a plate for each side of the boxing's way, in its order.
+Way = Sequence[tuple[str, ...]]
+
+
+def plates(plate: FinishedPanel, way: Way, face_down: Way, shut: Closing | None) -> Plates:
     """Two plates alike, or a top one and a bottom one with a closure along its middle.
 
     Parameters
     ----------
     plate
-        The pair as one panel; the boxing meets its edges in their order.
-    face_down
-        The edges of the bottom plate that lie below those of the top one.
+        The pair as one panel.
+    way, face_down
+        Edges that the boxing meets on the top plate, and on the bottom one below them.
     """
-    above = rim_of("top plate", plate.name, tuple(plate.edges), "upper")
-    below = rim_of("bottom plate", plate.name, face_down, "lower")
     if shut is None or shut.place == BOXING:
-        return Plates((plate,), (above, below))
+        return Plates((plate,), (_above(plate, way), _below(plate, face_down)))
     top = replace(plate, name="top-plate", per_item=1, parts=())
     bottom = replace(top, name="bottom-plate")
-    above = rim_of("top plate", top.name, tuple(top.edges), "upper")
     if not shut.zip:
-        below = rim_of("bottom plate", bottom.name, face_down, "lower")
-        return Plates((top, _slit_along(bottom, shut.length_mm)), (above, below))
+        slitted = _slit_along(bottom, shut.length_mm)
+        return Plates((top, slitted), (_above(top, way), _below(slitted, face_down)))
     halves = halved(bottom, HALVES)
-    below = Rim("bottom plate", tuple(_clockwise(bottom, halves, e) for e in face_down), "lower")
+    uses = tuple(
+        tuple(use for edge in edges for use in _clockwise(bottom, halves, edge))
+        for edges in face_down
+    )
+    rims = (_above(top, way), Rim("bottom plate", uses, "lower"))
     run = halves[0].edges["zip"].length_mm
-    return Plates((top, *halves), (above, below), (zip_seam("zip", *HALVES, run, shut.length_mm),))
+    return Plates((top, *halves), rims, (zip_seam("zip", *HALVES, run, shut.length_mm),))
+
+
+def _above(plate: FinishedPanel, way: Way) -> Rim:
+    return Rim("top plate", _uses(plate, way), "upper")
+
+
+def _below(plate: FinishedPanel, way: Way) -> Rim:
+    return Rim("bottom plate", _uses(plate, way), "lower")
+
+
+def _uses(plate: FinishedPanel, way: Way) -> tuple[tuple[EdgeUse, ...], ...]:
+    return tuple(tuple(EdgeUse(plate.name, edge) for edge in edges) for edges in way)
 
 
 def _slit_along(bottom: FinishedPanel, opening_mm: float) -> FinishedPanel:

@@ -1,5 +1,7 @@
 """Rectangles with rounded corners: straight sides, and a quarter of a circle at each corner."""
 
+from collections.abc import Iterable
+from itertools import groupby
 from typing import Final
 
 from nesting.geometry.curves import Curve, arc, line
@@ -33,6 +35,15 @@ def rounded_rectangle(x: float, y: float, radius: float) -> dict[str, Curve]:
         "front-left": arc((r, r), r, 180, 90),
     }
     return {name: edge for name, edge in edges.items() if edge.length_mm > _VANISHED}
+
+
+def sides_of(edges: Iterable[str]) -> dict[str, tuple[str, ...]]:
+    """The edges of each side in their order; rounded corners belong to right and left.
+
+    So front and back stay straight, as a zip needs it.
+    """
+    grouped = groupby(edges, key=lambda edge: edge.split("-")[-1])
+    return {side: tuple(members) for side, members in grouped}
 
 
 def face_down(edges: tuple[str, ...]) -> tuple[str, ...]:

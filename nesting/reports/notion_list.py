@@ -46,10 +46,13 @@ def volume(litres: float, units: str) -> str:
 
 
 def _together(notion: Notion, quantity: int, units: str) -> str:
-    """The amount for all items: a length, a range, or a number of pieces."""
+    """The amount for all items: a length, a range, how often, or a number of pieces."""
     if notion.kind is NotionKind.THREAD:
         return by_the_shop(to_grid(notion.lengths_mm[0] * quantity), units)
-    return _amounts(notion, quantity, units) or counted(notion.pieces * quantity, "piece")
+    amounts = _amounts(notion, quantity, units)
+    if notion.kind is NotionKind.OTHER and notion.pieces == 1 and not amounts:
+        return "once" if quantity == 1 else f"{quantity} times"
+    return amounts or counted(notion.pieces * quantity, "piece")
 
 
 def _amounts(notion: Notion, times: int, units: str) -> str:

@@ -85,12 +85,20 @@ def _seam(seam: SeamMeasure, numbers: Mapping[str, str], units: str) -> SeamRow:
 
 
 def _numbered(run: str, numbers: Mapping[str, str]) -> Iterator[str]:
-    """Each edge of one side of a seam, with the number of its panel before it."""
+    """Each edge of one side of a seam, its panel and the number of that before it.
+
+    Where several edges of a panel follow each other it is named once.
+    """
+    before = ""
     for use in run.split(" + "):
         bare = use.split(" × ")[-1]
         panel = max((name for name in numbers if bare.startswith(f"{name} ")), key=len, default="")
-        number = f"[{numbers[panel]}] " if panel else ""
-        yield f"{use.removesuffix(bare)}{number}{bare}"
+        edge = bare.removeprefix(f"{panel} ")
+        if panel and use == bare and panel == before:
+            yield edge
+        else:
+            yield f"{use.removesuffix(bare)}[{numbers[panel]}] {bare}" if panel else use
+        before = panel if use == bare else ""
 
 
 def _opening(seam: SeamMeasure, units: str) -> str:

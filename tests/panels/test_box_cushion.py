@@ -147,7 +147,7 @@ def test_rounded_corners_shorten_the_boxing_and_the_plate(make, by_name):
     assert made.volume_litres == pytest.approx(15.7528, abs=0.0001)
 
 
-def test_joins_of_rounded_boxing_fall_where_rounds_begin(draft):
+def test_joins_of_rounded_boxing_fall_where_front_and_back_end(draft):
     """Two pieces of 380 and two of 280 + π·60 = 468.496 mm (by hand)."""
     drawn = draft("box-cushion", **SEAT, corner_radius=60.0)
     runs = sorted(
@@ -156,7 +156,7 @@ def test_joins_of_rounded_boxing_fall_where_rounds_begin(draft):
         if panel.name.startswith("boxing")
     )
     assert runs == [(2, pytest.approx(380)), (2, pytest.approx(468.496, abs=0.001))]
-    assert "corner front/front-right" in drawn.joinings[0].joins
+    assert "corner front/right" in drawn.joinings[0].joins
 
 
 def test_corners_whose_rounds_overlap_are_refused(faults):

@@ -30,7 +30,7 @@ HEMMED = {EdgeSort.HEM, EdgeSort.ROLLED}
 UNSEWN = {"panel"}
 
 #: Products that have panels with a neck or an inside corner.
-WAISTED = {"teardrop-bag"}
+WAISTED = {"shaped-seat", "teardrop-bag"}
 
 
 def values_of(measurement):

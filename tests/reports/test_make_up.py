@@ -177,6 +177,10 @@ def test_edges_are_told_with_the_number_of_their_panel():
     """The plate is panel 1, the long boxing 2; ten gores meet a cap."""
     edges = page(CUSHION).row("boxing to top plate, front")[1]
     assert edges == "[1] plate front to [2] boxing-long upper"
+    seam = SeamMeasure("rim", "2 × plate left + plate front + plate right", "boxing-long upper",
+                       1800.0, 1800.0, 0.0)  # fmt: skip
+    told = page(replace(CUSHION, seams=(seam,), steps=())).row("rim")[1]
+    assert told == "2 × [1] plate left + [1] plate front + right to [2] boxing-long upper"
     assert page(POUF).row("gores to cap at the head")[1] == "10 × [1] gore head to [2] cap rim"
 
 
@@ -228,9 +232,11 @@ def test_fillings_are_told_in_litres_and_kilograms_and_for_inches_in_feet_and_po
 def test_other_notions_are_counted_and_keep_their_sizes():
     closing = Notion(NotionKind.ZIP, "zip at least {} long, for an opening of {}", (324.0, 300.0))
     button = Notion(NotionKind.BUTTON, "buttons", pieces=5)
-    notions = (closing, button, foam(500.0, 400.0, 80.0), cord(1800.0, 4.0, pieces=2))
+    cotton = Notion(NotionKind.OTHER, "cotton for the inner bag")
+    notions = (cotton, closing, button, foam(500.0, 400.0, 80.0), cord(1800.0, 4.0, pieces=2))
     read = page(replace(CUSHION, notions=notions))
     assert ["zip at least 32.4 cm long, for an opening of 30.0 cm", "2 pieces"] in read.rows
+    assert ["cotton for the inner bag", "2 times"] in read.rows
     assert ["5 × buttons", "10 pieces"] in read.rows
     assert any("51.3 cm × 41.3 cm × 8.0 cm" in row[0] for row in read.rows)
     assert ["2 × welt cord 0.4 cm thick, 180.0 cm long", "4 pieces"] in read.rows

@@ -1,7 +1,7 @@
 """A box cushion: two rectangular plates with boxing between them.
 
 The boxing is as long as the plate's stitch line, not as its cut edge. Corners
-may be rounded; joins of the boxing then fall where a corner's round begins.
+may be rounded; joins of the boxing then fall where the front or the back ends.
 """
 
 import math
@@ -49,7 +49,7 @@ from nesting.panels.product import (
     register,
     word,
 )
-from nesting.panels.rounded import SIDES, face_down, rounded_rectangle
+from nesting.panels.rounded import SIDES, face_down, rounded_rectangle, sides_of
 from nesting.panels.sewing import FOAM_OVER_MM, Notion, Step
 from nesting.panels.strips import Side, Strip, strips_measurement
 from nesting.panels.tufting import BUTTONS, button_faults, buttoned
@@ -130,7 +130,8 @@ class BoxCushion:
         """Both plates sewn to the boxing all round."""
         shut = closing(values, rooms(values, _zip_room(values), length(values, "length")))
         plate = buttoned(_plate(values), values)
-        both = plates(plate, face_down(tuple(plate.edges)), shut)
+        way = tuple(sides_of(plate.edges).values())
+        both = plates(plate, way, tuple(map(face_down, way)), shut)
         strip = _boxing(values, plate, both, shut)
         around = sum(edge.length_mm for edge in plate.edges.values())
         draft = Draft(
@@ -166,7 +167,10 @@ def _litres(values: Values) -> float:
 
 def _boxing(values: Values, plate: FinishedPanel, both: Plates, shut: Closing | None) -> Strip:
     """The boxing round the plate; the middle of the back gets the double notch."""
-    sides = [Side(name, edge.length_mm) for name, edge in plate.edges.items()]
+    sides = [
+        Side(name, sum(plate.edges[edge].length_mm for edge in edges))
+        for name, edges in sides_of(plate.edges).items()
+    ]
     index = {side.name: i for i, side in enumerate(sides)}
     return boxing(
         values,

@@ -91,7 +91,8 @@ class RoundCushion:
         diameter, thickness = length(values, "diameter"), length(values, "thickness")
         shut = closing(values, rooms(values, math.pi * diameter / 2, diameter))
         plate = buttoned(_plate(diameter, shut), values)
-        both = plates(plate, tuple(plate.edges), shut)
+        way = tuple((edge,) for edge in plate.edges)
+        both = plates(plate, way, way, shut)
         sides = [Side(name, edge.length_mm) for name, edge in plate.edges.items()]
         strip = boxing(values, sides, thickness, both.rims, shut, usual=1, zip_side=0)
         seams = (*strip.seams, *both.seams)

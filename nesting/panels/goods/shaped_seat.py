@@ -1,0 +1,274 @@
+"""A shaped seat cushion: two plates of any straight-sided shape, with boxing between them.
+
+The maker gives the corners of the upper plate, seen from above: a T, an L, a
+bay, a trapezoid. The lower plate lies face down, so it is the mirror image of
+the upper one in the grain line; where the shape is its own mirror image one
+panel is cut twice. Inside corners are clipped.
+"""
+
+from dataclasses import replace
+from itertools import pairwise
+from typing import Final
+
+from nesting.errors import Fault
+from nesting.panels.boxed import BOXING, Plates, boxing, button_notions, cushion_steps
+from nesting.panels.boxing import STRIP_GRAIN
+from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
+from nesting.panels.closures import (
+    Closing,
+    closing,
+    closure_faults,
+    closure_measurements,
+    zip_allowances,
+)
+from nesting.panels.draft import Draft, Fact
+from nesting.panels.filling import Fill, fill_measurement
+from nesting.panels.finished import FinishedPanel, mirrored, polygon
+from nesting.panels.product import (
+    AUTO,
+    Measurement,
+    MeasurementKind,
+    Values,
+    allowance_faults,
+    length,
+    number,
+    points,
+    register,
+    word,
+)
+from nesting.panels.sewing import FOAM_OVER_MM, Notion, NotionKind, fibre
+from nesting.panels.strips import Side, rim_of, strips_measurement
+from nesting.panels.tufting import BUTTONS, button_faults, buttoned
+
+#: Millimetres below which a side is too short to be turned at the machine.
+_SHORTEST: Final = 10.0
+
+#: Millimetres within which a corner and its mirror image are one.
+_SAME: Final = 0.01
+
+#: Square millimetres by which a shape may change and still count as the same.
+_SAME_AREA: Final = 1.0
+
+#: A T, 600 mm wide at the back and 480 mm deep, with two ears at the front.
+_T: Final = (
+    (0.0, 60.0),
+    (380.0, 60.0),
+    (380.0, 0.0),
+    (480.0, 0.0),
+    (480.0, 600.0),
+    (380.0, 600.0),
+    (380.0, 540.0),
+    (0.0, 540.0),
+)
+
+_WAY: Final = (
+    "clip the boxing at each corner and turn there with the needle down; at an inside corner "
+    "clip the plate, to a thread before the stitch line"
+)
+
+
+class ShapedSeat:
+    """Two plates from given corners, and boxing in any number of strips."""
+
+    name = "shaped-seat"
+    summary = "seat cushion of any straight-sided shape: T, L, bay, trapezoid"
+    measurements = (
+        Measurement(
+            "corners",
+            MeasurementKind.POINTS,
+            "corners of the finished upper plate in their order, along and across the grain",
+            required=True,
+            least=3,
+            greatest=40,
+            example=_T,
+        ),
+        Measurement(
+            "thickness",
+            MeasurementKind.LENGTH,
+            "finished thickness",
+            required=True,
+            least=5.0,
+            greatest=2_000.0,
+            example=80.0,
+        ),
+        strips_measurement(AUTO),
+        STRIP_GRAIN,
+        *closure_measurements(BOXING, kinds=("none", "zip")),
+        Measurement(
+            "zip_side",
+            MeasurementKind.COUNT,
+            "side that takes the zip, 1 from the first corner to the second; absent: the longest",
+            least=1,
+            greatest=40,
+        ),
+        *BUTTONS,
+        fill_measurement(Fill.FOAM, Fill.FIBRE),
+    )
+    cautions = (FIRE, BLADES, LOCAL_RULES)
+
+    def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
+        """Shapes that cannot be sewn, a zip or buttons without room, too wide allowances."""
+        found = _corner_faults(values) or (
+            *_zip_faults(values),
+            *button_faults(_plate(values), values),
+        )
+        return (
+            found
+            or _bay_faults(values, allowance_mm)
+            or allowance_faults(self.draft(values), allowance_mm)
+        )
+
+    def draft(self, values: Values) -> Draft:
+        """Both plates sewn to the boxing all round."""
+        plate, depth = _plate(values), length(values, "thickness")
+        sides = [Side(name, edge.length_mm) for name, edge in plate.edges.items()]
+        shut = closing(values, {BOXING: sides[_zip_index(values)].length_mm})
+        both = _plates(buttoned(plate, values))
+        strip = boxing(
+            values, sides, depth, both.rims, shut, usual=len(sides), zip_side=_zip_index(values)
+        )
+        around = sum(side.length_mm for side in sides)
+        litres = plate.area_mm2 * depth / 1e6
+        return Draft(
+            (*both.panels, *strip.panels),
+            strip.seams,
+            (Fact("boxing: {} round the plate at the stitch line", (around,)), *_pair(both)),
+            allowances_mm=zip_allowances(values),
+            joinings=(strip.joining,),
+            steps=cushion_steps(values, strip.seams, shut, _WAY),
+            notions=(*_notions(values, litres, shut), *button_notions(both.panels)),
+            volume_litres=litres,
+        )
+
+
+def _plate(values: Values) -> FinishedPanel:
+    """The upper plate; each side is named by the numbers of its corners.
+
+    Corners given clockwise are read backwards, their numbers kept.
+    """
+    from shapely import Polygon  # noqa: PLC0415 - products are listed without loading it
+
+    corners = list(enumerate(points(values, "corners"), start=1))
+    if Polygon([at for _, at in corners]).exterior.is_ccw is False:
+        corners.reverse()
+    closed = [*corners, corners[0]]
+    named = {f"side {one}-{other}": at for (one, at), (other, _) in pairwise(closed)}
+    return polygon("plate", 2, named, parts=("top-plate", "bottom-plate"))
+
+
+def _plates(plate: FinishedPanel) -> Plates:
+    """A pair alike where the mirror image is the same shape, else the plate and its image."""
+    below = mirrored(plate, "bottom-plate")
+    alike = _same_place(plate, below)
+    top, bottom = plate, plate
+    if alike is None:
+        top = replace(plate, name="top-plate", per_item=1, parts=())
+        bottom = replace(below, per_item=1)
+        alike = list(plate.edges)
+    above = rim_of("top plate", top.name, list(plate.edges), "upper")
+    rims = (above, rim_of("bottom plate", bottom.name, alike, "lower"))
+    return Plates((top,) if bottom is top else (top, bottom), rims)
+
+
+def _same_place(plate: FinishedPanel, image: FinishedPanel) -> list[str] | None:
+    """For each side, the side of the plate that its mirror image covers; None if one is not."""
+    shift = min(y for _, y in plate.ring) + max(y for _, y in plate.ring)
+    starts = {edge: curve.points[0] for edge, curve in plate.edges.items()}
+    found = []
+    for edge in plate.edges:
+        x, y = image.edges[edge].points[0]
+        near = [e for e, (a, b) in starts.items() if abs(a - x) + abs(b - y - shift) < _SAME]
+        found += near[:1]
+    return found if len(found) == len(starts) else None
+
+
+def _pair(both: Plates) -> tuple[Fact, ...]:
+    if len(both.panels) == 1:
+        return ()
+    return (Fact("the bottom plate is the mirror image of the top plate: keep them apart", ()),)
+
+
+def _sides_mm(values: Values) -> list[float]:
+    """Lengths of the sides as the maker counts them."""
+    plate, count = _plate(values), len(points(values, "corners"))
+    keys = [
+        {f"side {i + 1}-{(i + 1) % count + 1}", f"side {(i + 1) % count + 1}-{i + 1}"}
+        for i in range(count)
+    ]
+    return [next(c.length_mm for e, c in plate.edges.items() if e in each) for each in keys]
+
+
+def _zip_index(values: Values) -> int:
+    """The index of the zip's side among the edges of the plate."""
+    lengths = _sides_mm(values)
+    asked = values["zip_side"]
+    side = lengths.index(max(lengths)) if asked is None else number(values, "zip_side") - 1
+    one, other = side + 1, (side + 1) % len(lengths) + 1
+    edges = list(_plate(values).edges)
+    name = f"side {one}-{other}"
+    return edges.index(name if name in edges else f"side {other}-{one}")
+
+
+def _corner_faults(values: Values) -> tuple[Fault, ...]:
+    """Sides that cross or touch, and such as cannot be sewn."""
+    from shapely import Polygon  # noqa: PLC0415 - products are listed without loading it
+    from shapely.validation import explain_validity  # noqa: PLC0415 - see above
+
+    corners = points(values, "corners")
+    closed = (*corners, corners[0])
+    short = [
+        Fault(
+            "corners",
+            f"corners {i} and {i % len(corners) + 1} must lie at least {_SHORTEST:g} mm apart",
+            f"({x0:g}, {y0:g}) and ({x1:g}, {y1:g}) mm",
+            "leave one of them out; the last corner is joined to the first by itself",
+        )
+        for i, ((x0, y0), (x1, y1)) in enumerate(pairwise(closed), start=1)
+        if (x1 - x0) ** 2 + (y1 - y0) ** 2 < _SHORTEST**2
+    ]
+    shape = Polygon(corners)
+    if shape.is_valid and shape.area >= _SHORTEST**2:
+        return tuple(short)
+    where = explain_validity(shape) if not shape.is_valid else "no area"
+    rule = "the sides must not cross or touch each other"
+    return (
+        *short,
+        Fault("corners", rule, where, "give the corners in their order round the plate"),
+    )
+
+
+def _zip_faults(values: Values) -> tuple[Fault, ...]:
+    sides, asked = _sides_mm(values), values["zip_side"]
+    if asked is not None and word(values, "closure") == "none":
+        return (Fault("zip_side", "says nothing without a zip", f"{asked}", 'add closure = "zip"'),)
+    if asked is not None and number(values, "zip_side") > len(sides):
+        rule = f"the plate has {len(sides)} sides"
+        return (Fault("zip_side", rule, f"{asked}", f"write 1 to {len(sides)}"),)
+    chosen = max(sides) if asked is None else sides[number(values, "zip_side") - 1]
+    return closure_faults(values, {BOXING: chosen})
+
+
+def _bay_faults(values: Values, allowance_mm: float) -> tuple[Fault, ...]:
+    """Bays so narrow that the allowances of their sides would run into each other."""
+    from shapely import Polygon  # noqa: PLC0415 - products are listed without loading it
+
+    shape = Polygon(points(values, "corners"))
+    sharp = {"join_style": "mitre", "mitre_limit": 100}
+    closed = shape.buffer(allowance_mm, **sharp).buffer(-allowance_mm, **sharp)
+    if closed.area - shape.area < _SAME_AREA:
+        return ()
+    rule = "the allowances of sides that face each other across a bay must not overlap"
+    remedy = "make the allowance smaller or the bay wider"
+    return (Fault("seam_allowance", rule, f"{allowance_mm:g} mm", remedy),)
+
+
+def _notions(values: Values, litres: float, shut: Closing | None) -> tuple[Notion, ...]:
+    """Foam is cut to the shape of the plate, over it all round, so that the cover is taut."""
+    words = "foam {} thick, cut to the stitch line of the top plate and {} beyond it all round"
+    sizes = (length(values, "thickness"), FOAM_OVER_MM / 2)
+    shaped = Notion(NotionKind.FOAM, words, sizes)
+    filling = shaped if word(values, "fill") == Fill.FOAM else fibre(litres)
+    return (filling, *(shut.notions if shut else ()))
+
+
+register(ShapedSeat())
