@@ -217,9 +217,15 @@ def test_the_pouf_that_is_cut_from_a_metre_is_not_bounded_above_it():
 
 
 def panels_of_pouf(**measured):
-    values = {"gores": 10, **measured}
+    pouf = products()["gored-pouf"]
+    defaults = {each.name: each.default for each in pouf.measurements}
     made = make_panels(
-        products()["gored-pouf"], values, item="pouf", cloth="", quantity=1, allowance_mm=10
+        pouf,
+        {**defaults, "gores": 10, **measured},
+        item="pouf",
+        cloth="",
+        quantity=1,
+        allowance_mm=10,
     )
     return [panel.cut for panel in made.panels]
 
