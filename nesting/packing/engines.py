@@ -8,6 +8,7 @@ import numpy as np
 from nesting.packing.exact import ExactSearch
 from nesting.packing.rectangles import is_rectangular
 from nesting.packing.search import GuidedSearch
+from nesting.packing.skyline import SkylineSearch
 from nesting.packing.stage import Arrangement, Stage
 from nesting.packing.windows import Windows
 
@@ -42,7 +43,7 @@ class Engines:
         provable = PROVABLE_RECTANGLES if rectangular else PROVABLE
         self.exact = ExactSearch(stage, seed, over) if pieces <= provable else None
         self.engines: tuple[Engine, ...] = (
-            GuidedSearch(stage, seed, over),
+            SkylineSearch(stage, seed) if rectangular else GuidedSearch(stage, seed, over),
             Windows(stage, seed, over),
         )
         self.share = WINDOWS_OF_RECTANGLES if rectangular else WINDOWS

@@ -19,7 +19,9 @@ from nesting.packing.bounds import improving_bounds
 from nesting.packing.construction import BottomLeft
 from nesting.packing.crew import Crew
 from nesting.packing.engines import Engines
+from nesting.packing.rectangles import is_rectangular
 from nesting.packing.running import Limits, Progress, Solution, Watch, never, nobody
+from nesting.packing.skyline import Skyline
 from nesting.packing.stage import Arrangement, Stage
 
 
@@ -68,7 +70,9 @@ def solve(
 
 
 def first_layout(stage: Stage) -> Arrangement:
-    """Bottom-left fill of the pieces by falling area."""
+    """Rectangles by skyline, others bottom-left by falling area."""
+    if is_rectangular(stage):
+        return Skyline(stage).first()
     pieces = range(len(stage.choices))
     by_area = sorted(pieces, key=lambda i: -int(stage.area2[stage.choices[i][0]]))
     return BottomLeft(stage).fill(by_area)

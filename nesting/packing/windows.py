@@ -39,10 +39,9 @@ class Windows:
         nearest = self._nearest_to_a_point(best)
         if is_rectangular(self.stage):
             rectangles = self._of_rectangles(best, nearest)
-            answer = rectangles.solve(WORK_OF_RECTANGLES, seconds, self.over)
-        else:
-            model = WindowModel(self.stage, best, self._window(best, nearest), HALF_PLANES)
-            answer = model.solve(WORK, seconds, self.over)
+            return rectangles.solve(WORK_OF_RECTANGLES, seconds, self.over).arrangement, 0
+        model = WindowModel(self.stage, best, self._window(best, nearest), HALF_PLANES)
+        answer = model.solve(WORK, seconds, self.over)
         if answer.arrangement is None:
             return None, 0
         closer = compact(self.stage, answer.arrangement, self.stage.width // 60)

@@ -1,0 +1,130 @@
+"""Rectangles by skyline: the deepest gap gets the piece that suits it best.
+
+The constructive rule is best fit (Burke, Kendall and Whitwell 2004) on a
+skyline, with scores for a piece that fills the gap or is level with a wall
+(after Leung, Zhang and Sim 2011; Imahori and Yagiura 2010 and Wei, Oon, Zhu
+and Lim 2011 work on the same skyline). Ties go to the piece that comes first
+in an order, and a local search exchanges pieces of the order until no piece
+is left over on a strip a little shorter than the best. All papers are cited
+from memory.
+"""
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from nesting.packing import skyline_kernels as kernels
+from nesting.packing.stage import Arrangement, Integers, Stage
+
+#: Work of one attempt: comparisons of a piece with a gap, about.
+WORK = 6_000_000
+
+#: Trials without gain after which a new order is begun, for each piece.
+PATIENCE = 40
+
+#: How far apart new orders are: spread of the random factor on the size of each piece.
+SPREAD = 0.3
+
+#: Area that is never lost or left over.
+_ENDLESS = 2**60
+
+
+class Skyline:
+    """Fills strips with the rectangles of a stage, which must be rectangular.
+
+    Each rectangle is longer and higher by the gap, and so is the strip.
+    """
+
+    def __init__(self, stage: Stage) -> None:
+        self.stage = stage
+        self.gap = stage.problem.gap
+        n = len(stage.choices)
+        both = np.array([(poses[0], poses[-1]) for poses in stage.choices], dtype=np.int64)
+        size = np.stack([stage.length[both], stage.height[both]], axis=2) + self.gap
+        ways = np.array([len(poses) for poses in stage.choices], dtype=np.int64)
+        self.poses = both
+        self.rectangles = kernels.Rectangles(size, ways, size[:, :, 1].min(axis=1))
+        self.lay = kernels.Lay(*(np.zeros(n, dtype=np.int64) for _ in range(3)))
+        self.sheet = kernels.Sheet(*(np.zeros(n + 2, dtype=np.int64) for _ in range(3)))
+
+    def first(self) -> Arrangement:
+        """The shortest of the fills by falling area, girth, longer and shorter side."""
+        filled = [self.fill(np.argsort(-key, kind="stable")) for key in self.keys()]
+        return min(filled, key=self.stage.used_length)
+
+    def keys(self) -> list[NDArray[np.float64]]:
+        """Measures of each piece, one of which goes before in an order."""
+        a, b = self.rectangles.size[:, 0].astype(np.float64).T
+        return [a * b, a + b, np.maximum(a, b), np.minimum(a, b)]
+
+    def fill(self, order: Integers) -> Arrangement:
+        """All pieces on a strip without end."""
+        endless = int(self.rectangles.size.max(axis=(1, 2)).sum())
+        width = self.stage.width + self.gap
+        kernels.fill(order, self.rectangles, width, endless, _ENDLESS, self.lay, self.sheet)
+        return self.laid()
+
+    def laid(self) -> Arrangement:
+        """What the last fill laid, as an arrangement."""
+        pose = self.poses[np.arange(len(self.poses)), self.lay.way]
+        return Arrangement(pose, self.lay.x.copy(), self.lay.y.copy())
+
+
+class SkylineSearch:
+    """Local search over orders, in attempts of fixed work."""
+
+    def __init__(self, stage: Stage, seed: int) -> None:
+        self.stage, self.skyline = stage, Skyline(stage)
+        self.random = np.random.default_rng(seed)
+        self.state = np.array([self.random.integers(1, 2**62)], dtype=np.uint64)
+        extents = *stage.length.tolist(), *stage.height.tolist(), stage.problem.gap
+        self.unit = int(np.gcd.reduce(extents))
+        self.keys = self.skyline.keys()
+        self.starts = 0
+        self.limit = 0
+        self._begin()
+
+    def attempt(
+        self, best: Arrangement, bound: int, _seconds: float
+    ) -> tuple[Arrangement | None, int]:
+        """Search on for a lay shorter than ``best``; nothing is proved."""
+        limit = max(bound, self.stage.used_length(best) - self.unit)
+        if limit != self.limit:  # what is left over on one strip says nothing about another
+            self.limit, self.left_over, self.stale = limit, _ENDLESS, 0
+        n = len(self.order)
+        trials = max(1, WORK // n**2)
+        while trials > 0:
+            if self.stale >= PATIENCE * n:
+                self._begin()
+            trials -= self._exchange(trials)
+            if self.left_over == 0:
+                return self.skyline.laid(), 0
+        return None, 0
+
+    def _begin(self) -> None:
+        """A new order: by falling size, in other turns by size times a random factor."""
+        spread = SPREAD if self.starts >= len(self.keys) else 0.0
+        key = self.keys[self.starts % len(self.keys)]
+        factor = np.exp(self.random.normal(0, spread, len(key)))
+        self.order = np.argsort(-key * factor, kind="stable")
+        self.starts += 1
+        self.left_over, self.stale = _ENDLESS, 0
+
+    def _exchange(self, trials: int) -> int:
+        """Exchange pieces of the order; the number of trials."""
+        skyline, gap = self.skyline, self.skyline.gap
+        self.left_over, self.stale, made = kernels.exchange(
+            self.order,
+            self.left_over,
+            self.stale,
+            trials,
+            PATIENCE * len(self.order),
+            skyline.rectangles,
+            self.stage.width + gap,
+            self.limit + gap,
+            skyline.lay,
+            skyline.sheet,
+            self.state,
+        )
+        return int(made)
