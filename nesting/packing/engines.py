@@ -15,6 +15,9 @@ from nesting.packing.windows import Windows
 #: Up to so many pieces the whole order is worth a try at proof: rectangles, others.
 PROVABLE_RECTANGLES, PROVABLE = 20, 5
 
+#: First turn of the whole order: the quick skyline may meet the bound before it.
+FIRST_OF_RECTANGLES, FIRST = 8, 1
+
 #: Least and most share of turns that windows get, for rectangles and for others:
 #: there a window costs about eight turns of the guided search, rectangles are quicker.
 WINDOWS_OF_RECTANGLES, WINDOWS = (0.1, 0.5), (0.01, 0.03)
@@ -46,6 +49,7 @@ class Engines:
             SkylineSearch(stage, seed) if rectangular else GuidedSearch(stage, seed, over),
             Windows(stage, seed, over),
         )
+        self.first_exact = FIRST_OF_RECTANGLES if rectangular else FIRST
         self.share = WINDOWS_OF_RECTANGLES if rectangular else WINDOWS
         self.success = np.ones(len(self.engines))
         self.turns = 0
@@ -65,8 +69,8 @@ class Engines:
         return after, proved
 
     def _is_exact_turn(self) -> bool:
-        """Turns 1, 2, 4, 8...: each takes twice the work of the one before."""
-        return self.turns & (self.turns - 1) == 0
+        """The first and every turn at twice its number: each takes twice the work."""
+        return self.turns >= self.first_exact and self.turns & (self.turns - 1) == 0
 
     def _better(self, best: Arrangement, found: Arrangement | None) -> Arrangement:
         if found is None or self.stage.used_length(found) > self.stage.used_length(best):

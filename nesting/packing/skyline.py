@@ -26,6 +26,9 @@ PATIENCE = 40
 #: How far apart new orders are: spread of the random factor on the size of each piece.
 SPREAD = 0.3
 
+#: What is a good fit, in turns: to fill the gap counts most; no more than a level; alone.
+RULES = (kernels.Rule(2, 1), kernels.Rule(1, 1), kernels.Rule(1, 0))
+
 #: Area that is never lost or left over.
 _ENDLESS = 2**60
 
@@ -44,7 +47,7 @@ class Skyline:
         size = np.stack([stage.length[both], stage.height[both]], axis=2) + self.gap
         ways = np.array([len(poses) for poses in stage.choices], dtype=np.int64)
         self.poses = both
-        self.rectangles = kernels.Rectangles(size, ways, size[:, :, 1].min(axis=1))
+        self.rectangles = kernels.Rectangles(size, ways)
         self.lay = kernels.Lay(*(np.zeros(n, dtype=np.int64) for _ in range(3)))
         self.sheet = kernels.Sheet(*(np.zeros(n + 2, dtype=np.int64) for _ in range(3)))
 
@@ -62,7 +65,8 @@ class Skyline:
         """All pieces on a strip without end."""
         endless = int(self.rectangles.size.max(axis=(1, 2)).sum())
         width = self.stage.width + self.gap
-        kernels.fill(order, self.rectangles, width, endless, _ENDLESS, self.lay, self.sheet)
+        room = width, endless, _ENDLESS
+        kernels.fill(order, RULES[0], self.rectangles, *room, self.lay, self.sheet)
         return self.laid()
 
     def laid(self) -> Arrangement:
@@ -103,11 +107,12 @@ class SkylineSearch:
         return None, 0
 
     def _begin(self) -> None:
-        """A new order: by falling size, in other turns by size times a random factor."""
+        """A new order by the next measure, later by measures times random factors; a new rule."""
         spread = SPREAD if self.starts >= len(self.keys) else 0.0
         key = self.keys[self.starts % len(self.keys)]
         factor = np.exp(self.random.normal(0, spread, len(key)))
         self.order = np.argsort(-key * factor, kind="stable")
+        self.rule = RULES[self.starts % len(RULES)]
         self.starts += 1
         self.left_over, self.stale = _ENDLESS, 0
 
@@ -120,6 +125,7 @@ class SkylineSearch:
             self.stale,
             trials,
             PATIENCE * len(self.order),
+            self.rule,
             skyline.rectangles,
             self.stage.width + gap,
             self.limit + gap,

@@ -14,25 +14,25 @@ from numba import njit
 
 from nesting.packing.kernels import draw
 
-#: Scores of a rectangle in a gap: as wide as it, level with a wall, leaving a lost sliver.
-FILLS, LEVEL, SLIVER = 4, 2, -2
+_NONE = -1
 
-#: A rectangle that fills the gap and is level with both walls: none is better.
-PERFECT = FILLS + 2
 
-_NONE = -100
+class Rule(NamedTuple):
+    """Points of a rectangle for being as wide as the gap, and as long as a wall of it."""
+
+    fills: int
+    level: int
 
 
 class Rectangles(NamedTuple):
     """Rectangles with the gap between pieces added.
 
     ``size`` (n, 2, 2) holds length and height of each of its ``ways`` (n,)
-    to lie, 1 or 2; ``least`` (n,) is its least height.
+    to lie, 1 or 2.
     """
 
     size: np.ndarray
     ways: np.ndarray
-    least: np.ndarray
 
 
 class Lay(NamedTuple):
@@ -52,7 +52,7 @@ class Sheet(NamedTuple):
 
 
 @njit(cache=True, nogil=True)
-def fill(order, rectangles, width, limit, most, lay, sheet):
+def fill(order, rule, rectangles, width, limit, most, lay, sheet):
     """Lay rectangles into the deepest gap, always the one that suits it best; the area left over.
 
     Of those that suit it equally the first in ``order`` is taken. None ends
@@ -69,14 +69,14 @@ def fill(order, rectangles, width, limit, most, lay, sheet):
         for one in range(1, segments):
             if edge[one] < edge[k]:
                 k = one
-        room = limit - edge[k]
+        gap, room = low[k + 1] - low[k], limit - edge[k]
         if room <= 0:
             break
         left = edge[k - 1] - edge[k] if k > 0 else room
         right = edge[k + 1] - edge[k] if k + 1 < segments else room
-        r, way = best_fit(rest, count, rectangles, low[k + 1] - low[k], room, left, right)
+        r, way = best_fit(rest, count, rule, rectangles, gap, room, left, right)
         if r < 0:
-            lost += (low[k + 1] - low[k]) * min(left, right)
+            lost += gap * min(left, right)
             if lost > most:
                 return lost
             edge[k] += min(left, right)
@@ -90,33 +90,30 @@ def fill(order, rectangles, width, limit, most, lay, sheet):
 
 
 @njit(cache=True, nogil=True)
-def best_fit(rest, count, rectangles, gap, room, left, right):
-    """Place in ``rest`` and way of the rectangle that suits a gap best; (-1, 0) if none fits."""
-    size, ways, least = rectangles
-    narrowest = least[rest[0]]
-    for r in range(1, count):
-        narrowest = min(narrowest, least[rest[r]])
+def best_fit(rest, count, rule, rectangles, gap, room, left, right):
+    """Place in ``rest`` and way of the rectangle with most points in a gap; (-1, 0) if none fits.
+
+    ``room`` is the length to the limit; ``left`` and ``right`` are those of the walls.
+    """
+    fills, level = rule
+    size, ways = rectangles
     best, best_r, best_way = _NONE, -1, 0
     for r in range(count):
         i = rest[r]
         for way in range(ways[i]):
-            length, spare = size[i, way, 0], gap - size[i, way, 1]
-            if spare >= 0 and length <= room:
-                score = suits(length, spare, left, right, narrowest)
-                if score > best:
-                    best, best_r, best_way = score, r, way
-        if best == PERFECT:
+            length, height = size[i, way, 0], size[i, way, 1]
+            if height > gap or length > room:
+                continue
+            points = level * (length == left) + level * (length == right)
+            if height == gap:
+                points += fills
+            elif length == left and length == right:
+                points = level  # it lies at one of the walls
+            if points > best:
+                best, best_r, best_way = points, r, way
+        if best == fills + 2 * level:
             break
     return best_r, best_way
-
-
-@njit(cache=True, nogil=True, inline="always")
-def suits(length, spare, left, right, narrowest):
-    """How well a rectangle suits a gap in which it leaves ``spare``."""
-    if spare == 0:
-        return FILLS + (length == left) + (length == right)
-    score = LEVEL if length in (left, right) else 0
-    return score + SLIVER if spare < narrowest else score
 
 
 @njit(cache=True, nogil=True)
@@ -157,7 +154,9 @@ def area_of(some, count, rectangles):
 
 
 @njit(cache=True, nogil=True)
-def exchange(order, left_over, stale, trials, patience, rectangles, width, limit, lay, sheet, random):
+def exchange(
+    order, left_over, stale, trials, patience, rule, rectangles, width, limit, lay, sheet, random
+):
     """Exchange two rectangles of the order at random and keep what leaves no greater area over.
 
     Ends when nothing is left over, the lay is then in ``lay``, or after
@@ -172,7 +171,7 @@ def exchange(order, left_over, stale, trials, patience, rectangles, width, limit
         i, j = draw(random, n), draw(random, n)
         order[i], order[j] = order[j], order[i]
         # cloth up to the limit that is not lost is laid, or could hold what is left over
-        now = fill(order, rectangles, width, limit, spare + left_over, lay, sheet)
+        now = fill(order, rule, rectangles, width, limit, spare + left_over, lay, sheet)
         stale = 0 if now < left_over else stale + 1
         if now <= left_over:
             left_over = now
