@@ -27,6 +27,7 @@ from nesting.packing.engines import Engines
 from nesting.packing.exact import ExactSearch
 from nesting.packing.running import Limits, Solution
 from nesting.packing.search import GuidedSearch
+from nesting.packing.skyline import SkylineSearch
 from nesting.packing.stage import Arrangement
 from nesting.packing.windows import Windows
 
@@ -34,6 +35,7 @@ from nesting.packing.windows import Windows
 ROWS: Final[Mapping[str, tuple[type, ...]]] = {
     "all engines": (),
     "without guided search": (GuidedSearch,),
+    "without skyline": (SkylineSearch,),
     "without CP-SAT windows": (Windows,),
     "without CP-SAT on whole orders": (ExactSearch,),
     "without CP-SAT": (Windows, ExactSearch),

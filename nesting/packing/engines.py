@@ -20,7 +20,7 @@ FIRST_OF_RECTANGLES, FIRST = 8, 1
 
 #: Least and most share of turns that windows get, for rectangles and for others:
 #: there a window costs about eight turns of the guided search, rectangles are quicker.
-WINDOWS_OF_RECTANGLES, WINDOWS = (0.1, 0.5), (0.01, 0.03)
+WINDOWS_OF_RECTANGLES, WINDOWS = (0.03, 0.3), (0.01, 0.03)
 
 #: How quickly old success is forgotten, each turn of an engine.
 MEMORY = 0.9

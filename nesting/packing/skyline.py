@@ -9,8 +9,6 @@ is left over on a strip a little shorter than the best. All papers are cited
 from memory.
 """
 
-from collections.abc import Callable
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -53,10 +51,10 @@ class Skyline:
 
     def first(self) -> Arrangement:
         """The shortest of the fills by falling area, girth, longer and shorter side."""
-        filled = [self.fill(np.argsort(-key, kind="stable")) for key in self.keys()]
+        filled = [self.fill(np.argsort(-key, kind="stable")) for key in self.measures()]
         return min(filled, key=self.stage.used_length)
 
-    def keys(self) -> list[NDArray[np.float64]]:
+    def measures(self) -> list[NDArray[np.float64]]:
         """Measures of each piece, one of which goes before in an order."""
         a, b = self.rectangles.size[:, 0].astype(np.float64).T
         return [a * b, a + b, np.maximum(a, b), np.minimum(a, b)]
@@ -84,7 +82,7 @@ class SkylineSearch:
         self.state = np.array([self.random.integers(1, 2**62)], dtype=np.uint64)
         extents = *stage.length.tolist(), *stage.height.tolist(), stage.problem.gap
         self.unit = int(np.gcd.reduce(extents))
-        self.keys = self.skyline.keys()
+        self.measures = self.skyline.measures()
         self.starts = 0
         self.limit = 0
         self._begin()
@@ -108,8 +106,8 @@ class SkylineSearch:
 
     def _begin(self) -> None:
         """A new order by the next measure, later by measures times random factors; a new rule."""
-        spread = SPREAD if self.starts >= len(self.keys) else 0.0
-        key = self.keys[self.starts % len(self.keys)]
+        spread = SPREAD if self.starts >= len(self.measures) else 0.0
+        key = self.measures[self.starts % len(self.measures)]
         factor = np.exp(self.random.normal(0, spread, len(key)))
         self.order = np.argsort(-key * factor, kind="stable")
         self.rule = RULES[self.starts % len(RULES)]

@@ -14,6 +14,9 @@ from numba import njit
 
 from nesting.packing.kernels import draw
 
+#: More than any area.
+GIVEN_UP = 2**62
+
 _NONE = -1
 
 
@@ -56,8 +59,7 @@ def fill(order, rule, rectangles, width, limit, most, lay, sheet):
     """Lay rectangles into the deepest gap, always the one that suits it best; the area left over.
 
     Of those that suit it equally the first in ``order`` is taken. None ends
-    beyond ``limit``. Given up when more than the area ``most`` is lost: then
-    the area lost so far is returned.
+    beyond ``limit``. GIVEN_UP when more than the area ``most`` is lost.
     """
     rest, low, edge = sheet
     for place in range(len(order)):
@@ -78,7 +80,7 @@ def fill(order, rule, rectangles, width, limit, most, lay, sheet):
         if r < 0:
             lost += gap * min(left, right)
             if lost > most:
-                return lost
+                return GIVEN_UP
             edge[k] += min(left, right)
             segments = join(k, segments, low, edge)
         else:

@@ -1,12 +1,13 @@
 """solve(): the whole method on one page.
 
 1. Prepare poses and contacts (`stage`, `geometry.contact`).
-2. Lay the pieces bottom-left (`construction`): from here on a valid layout
-   is always at hand.
+2. Lay the pieces bottom-left (`construction`), rectangles by `skyline`: from
+   here on a valid layout is always at hand.
 3. Bound the length from below (`bounds`), ever better while the search goes on.
 4. Until the time or the steps are over, or length and bound meet, let the
    engines try to shorten the lay in turns: guided search with overlaps
-   (`search`, `kernels`, `tables`), made exact by `compaction`; CP-SAT on
+   (`search`, `kernels`, `tables`), made exact by `compaction`, or for
+   rectangles the skyline with a local search (`skyline`); CP-SAT on
    windows (`windows`); CP-SAT on the whole order, with proof (`exact`).
    Worker processes do the same from other seeds and exchange what they find
    (`crew`).

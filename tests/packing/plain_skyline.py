@@ -2,6 +2,8 @@
 
 import numpy as np
 
+from nesting.packing.skyline_kernels import GIVEN_UP
+
 
 def fill(order, rule, rectangles, width, limit, most):
     """Places (x, y, way) by rectangle of those laid, and the area left over.
@@ -26,7 +28,7 @@ def fill(order, rule, rectangles, width, limit, most):
             edge[start:stop] += min(left, right)
             lost += (stop - start) * min(left, right)
             if lost > most:
-                return places, lost
+                return places, GIVEN_UP
             continue
         _, rank, way = min(fitting)
         i = rest.pop(rank)

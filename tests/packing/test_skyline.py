@@ -130,7 +130,9 @@ def test_a_few_rectangles_come_to_lie_as_short_as_can_be(gap, turns):
 
 def test_the_same_seed_searches_the_same_way_and_another_does_not():
     random = np.random.default_rng(3)
-    shapes = tuple(Shape(box(int(a), int(b)), (0, 90)) for a, b in random.integers(50, 300, (24, 2)))
+    shapes = tuple(
+        Shape(box(int(a), int(b)), (0, 90)) for a, b in random.integers(50, 300, (24, 2))
+    )
     stage = Stage(Problem(700, shapes, tuple(map(Piece, range(24)))))
     ends = []
     for seed in (1, 1, 2):
@@ -154,6 +156,7 @@ def test_the_first_lay_is_the_shortest_of_four_orders():
     stage = Stage(Problem(9, shapes, tuple(map(Piece, range(5)))))
     skyline = Skyline(stage)
     by_hand = [
-        skyline.fill(np.array(sorted(range(5), key=lambda i: -key[i]))) for key in skyline.keys()
+        skyline.fill(np.array(sorted(range(5), key=lambda i: -key[i])))
+        for key in skyline.measures()
     ]
     assert stage.used_length(skyline.first()) == min(map(stage.used_length, by_hand))
