@@ -21,10 +21,11 @@ WORK = 6_000_000
 #: Trials without gain after which a new order is begun, for each piece.
 PATIENCE = 40
 
-#: How far apart new orders are: spread of the random factor on the size of each piece.
+#: How far apart new orders are: spread of the random factor on the measure of each piece.
 SPREAD = 0.3
 
-#: What is a good fit, in turns: to fill the gap counts most; no more than a level; alone.
+#: What counts as a good fit, in turns: filling the gap more than being level with
+#: a wall, as much, or alone. Orders that one rule lays badly another lays well.
 RULES = (kernels.Rule(2, 1), kernels.Rule(1, 1), kernels.Rule(1, 0))
 
 #: Area that is never lost or left over.

@@ -48,8 +48,8 @@ def solve(
     watch = Watch(limits, observe, interrupted)
     stage = Stage(problem)
     bounds = improving_bounds(problem, stop=watch.over)
-    best, bound = first_layout(stage), next(bounds)
-    first_seconds = watch.seconds
+    best, first_seconds = first_layout(stage), watch.seconds
+    bound = next(bounds)
     watch.report(stage.used_length(best), bound)
     with Crew(stage, best, seed, workers) as crew:
         engines = Engines(stage, seed, watch.over)
