@@ -16,7 +16,7 @@ from nesting.packing.windows import Windows
 PROVABLE_RECTANGLES, PROVABLE = 20, 5
 
 #: First turn of the whole order: the quick skyline may meet the bound before it.
-FIRST_OF_RECTANGLES, FIRST = 8, 1
+FIRST_OF_RECTANGLES, FIRST = 4, 1
 
 #: Least and most share of turns that windows get, for rectangles and for others:
 #: there a window costs about eight turns of the guided search, rectangles are quicker.

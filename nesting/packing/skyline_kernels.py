@@ -91,7 +91,7 @@ def fill(order, rule, rectangles, width, limit, most, lay, sheet):
     return area_of(rest, count, rectangles)
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, inline="always")
 def best_fit(rest, count, rule, rectangles, gap, room, left, right):
     """Place in ``rest`` and way of the rectangle with most points in a gap; (-1, 0) if none fits.
 
@@ -118,7 +118,7 @@ def best_fit(rest, count, rule, rectangles, gap, room, left, right):
     return best_r, best_way
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, inline="always")
 def put(i, way, k, segments, left, right, rectangles, lay, low, edge):
     """Lay a rectangle in gap k: at the wall it is level with, otherwise at the higher one."""
     length, height = rectangles.size[i, way, 0], rectangles.size[i, way, 1]
@@ -134,7 +134,7 @@ def put(i, way, k, segments, left, right, rectangles, lay, low, edge):
     return join(k, segments, low, edge)
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, inline="always")
 def join(k, segments, low, edge):
     """Make one segment of segment k and neighbours with the same edge; how many are left."""
     for one in (k + 1, k):
