@@ -91,19 +91,24 @@ class SkylineSearch:
     def attempt(
         self, best: Arrangement, bound: int, _seconds: float
     ) -> tuple[Arrangement | None, int]:
-        """Search on for a lay shorter than ``best``; nothing is proved."""
-        limit = max(bound, self.stage.used_length(best) - self.unit)
-        if limit != self.limit:  # what is left over on one strip says nothing about another
-            self.limit, self.left_over, self.stale = limit, _ENDLESS, 0
-        n = len(self.order)
+        """Search on for lays shorter than ``best``; nothing is proved."""
+        found, n = None, len(self.order)
         trials = max(1, WORK // n**2)
-        while trials > 0:
+        self._aim(best, bound)
+        while trials > 0 and self.limit < self.stage.used_length(found or best):
             if self.stale >= PATIENCE * n:
                 self._begin()
             trials -= self._exchange(trials)
             if self.left_over == 0:
-                return self.skyline.laid(), 0
-        return None, 0
+                found = self.skyline.laid()
+                self._aim(found, bound)
+        return found, 0
+
+    def _aim(self, best: Arrangement, bound: int) -> None:
+        """Make the strip shorter than the best; what was left over on another says nothing."""
+        limit = max(bound, self.stage.used_length(best) - self.unit)
+        if limit != self.limit:
+            self.limit, self.left_over, self.stale = limit, _ENDLESS, 0
 
     def _begin(self) -> None:
         """A new order by the next measure, later by measures times random factors; a new rule."""
