@@ -12,6 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from nesting.geometry.contact import Contact
+from nesting.packing import kernels
 from nesting.packing.stage import Arrangement, Integers, Stage
 
 #: Columns per strip width: finer ones gain less than compaction does.
@@ -48,10 +49,7 @@ class BottomLeft:
             first = -int(self.stage.length[b] + margin) // self.pitch
             last = int(self.stage.length[a] + margin) // self.pitch + 1
             dx = np.arange(first, last + 1, dtype=np.int64) * self.pitch
-            contact = self.stage.contact(a, b)
-            spans = [_forbidden(contact, group, dx) for group in contact.groups()]
-            lows, highs = (np.vstack(rows) for rows in zip(*spans, strict=True))
-            self._tables[a, b] = first, lows, highs
+            self._tables[a, b] = first, *_forbidden(self.stage.contact(a, b), dx)
         return self._tables[a, b]
 
 
@@ -120,15 +118,13 @@ class _Filling:
         return np.vstack(below), np.vstack(above)
 
 
-def _forbidden(contact: Contact, group: slice, dx: Integers) -> tuple[Integers, Integers]:
-    """Open integer interval of dy that overlaps at each dx; (far, -far) where none does."""
-    nx, ny = contact.normals[group, 0, None], contact.normals[group, 1, None]
-    rest = contact.offsets[group, None] - nx * dx[None, :]
-    up, down, flat = ny[:, 0] > 0, ny[:, 0] < 0, ny[:, 0] == 0
-    high = (-(-rest[up] // ny[up])).min(axis=0, initial=_FAR)
-    low = (rest[down] // ny[down]).max(axis=0, initial=-_FAR)
-    apart = (rest[flat] <= 0).any(axis=0) | (low >= high)
-    return np.where(apart, _FAR, low), np.where(apart, -_FAR, high)
+def _forbidden(contact: Contact, dx: Integers) -> tuple[Integers, Integers]:
+    """Open intervals of dy, shape (groups, columns), that overlap at each dx; elsewhere (far, -far)."""
+    lows = np.full((len(contact.boxes), len(dx)), _FAR)
+    highs = np.full_like(lows, -_FAR)
+    planes = contact.normals, contact.offsets, contact.starts, contact.boxes
+    kernels.forbid(lows, highs, dx, *planes)
+    return lows, highs
 
 
 def _lowest_free(below: Integers, above: Integers) -> Integers:

@@ -1,4 +1,4 @@
-"""Compiled loops of the guided search; plain twins of them stand in the tests.
+"""Compiled loops, most of them of the guided search; plain twins of them stand in the tests.
 
 A *table* holds, for every offset between two poses in whole cells, how deep
 they overlap (in cells; negative beyond touching). Pieces lie at multiples of
@@ -84,6 +84,29 @@ def deepen(table, origin, normals, offsets, lengths, starts, boxes, pitch):
                             break
                 if depth > known:
                     table[u, v] = depth / pitch
+
+
+@njit(cache=True, nogil=True)
+def forbid(lows, highs, dx, normals, offsets, starts, boxes):
+    """Fill the open integer intervals (groups, columns) of dy that overlap at each offset dx.
+
+    What overlaps nowhere is left as it is.
+    """
+    for g in range(len(boxes)):
+        for k in range(len(dx)):
+            if not boxes[g, 0] < dx[k] < boxes[g, 2]:
+                continue
+            low, high, apart = boxes[g, 1], boxes[g, 3], False
+            for h in range(starts[g], starts[g + 1]):
+                rest, across = offsets[h] - normals[h, 0] * dx[k], normals[h, 1]
+                if across > 0:
+                    high = min(high, -(-rest // across))
+                elif across < 0:
+                    low = max(low, rest // across)
+                elif rest <= 0:
+                    apart = True
+            if low < high and not apart:
+                lows[g, k], highs[g, k] = low, high
 
 
 @njit(cache=True, nogil=True)
