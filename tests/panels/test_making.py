@@ -27,7 +27,7 @@ CUSHION = {m.name: m.default for m in products()["box-cushion"].measurements} | 
 HEMMED = {EdgeSort.HEM, EdgeSort.ROLLED}
 
 #: Products of which nothing is sewn to anything.
-UNSEWN = {"panel"}
+UNSEWN = {"panel", "outline"}
 
 #: Products that have panels with a neck or an inside corner.
 WAISTED = {"shaped-seat", "teardrop-bag"}
