@@ -45,6 +45,7 @@ def read(data: bytes) -> Drawing:
 
 def parsed(data: bytes) -> Document:
     """The document in a DXF file; any exception of the library where it is broken."""
+    data = data.replace(b"\r\n", b"\n")  # the library reads no line ends but its own
     scanned = ezdxf.filemanagement.dxf_stream_info(io.StringIO(data.decode("latin-1")))
     return ezdxf.read(io.StringIO(data.decode(scanned.encoding)))
 

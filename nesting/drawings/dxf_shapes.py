@@ -44,6 +44,9 @@ _NOT_CUT: Final = (
     "TOLERANCE", "POINT", "HATCH", "VIEWPORT", "IMAGE", "WIPEOUT", "XLINE", "RAY",
 )  # fmt: skip
 
+#: What can be an outline, or a part of one; an arc is a kind of circle here.
+_READ: Final = (Line, LWPolyline, Polyline, Circle, Ellipse, Spline)
+
 #: A layer that drawing programs never plot.
 _NEVER_PLOTTED: Final = "defpoints"
 
@@ -171,7 +174,7 @@ def _read(entity: DXFGraphic, scale: float) -> Stroke | Fault:
 
 def _points(entity: DXFGraphic, scale: float) -> tuple[list[Point], bool] | None:
     """Points of an entity in millimetres, and whether it is closed; None for other kinds."""
-    if abs(abs(entity.dxf.get("extrusion", Vec3(0, 0, 1)).z) - 1) > 1e-6:
+    if not isinstance(entity, _READ) or abs(abs(_facing(entity)) - 1) > 1e-6:
         return None
     if isinstance(entity, LWPolyline):
         bulges = [bulge for *_, bulge in entity]
@@ -180,10 +183,13 @@ def _points(entity: DXFGraphic, scale: float) -> tuple[list[Point], bool] | None
         return None if entity.dxf.flags & _FITTED else _polyline(entity, scale)
     if isinstance(entity, Line):
         return _scaled([entity.dxf.start, entity.dxf.end], scale), False
-    if isinstance(entity, Circle | Ellipse | Spline):
-        near = _reach(entity) * scale <= FARTHEST_MM
-        return _scaled(entity.flattening(CHORD_MM / scale) if near else (), scale), False
-    return None
+    near = _reach(entity) * scale <= FARTHEST_MM
+    return _scaled(entity.flattening(CHORD_MM / scale) if near else (), scale), False
+
+
+def _facing(entity: DXFGraphic) -> float:
+    """1 for an entity in the plane, -1 for one that is seen from behind."""
+    return float(Vec3(entity.dxf.get("extrusion", (0, 0, 1))).normalize().z)
 
 
 def _polyline(entity: Polyline, scale: float) -> tuple[list[Point], bool] | None:
@@ -215,9 +221,8 @@ def _bent(
     entity: DXFGraphic, points: list[Vec3], bulges: list[float], scale: float, *, closed: bool
 ) -> tuple[list[Point], bool]:
     """A polyline, its arcs as chords; one seen from behind bows the other way."""
-    facing = math.copysign(1.0, entity.dxf.get("extrusion", Vec3(0, 0, 1)).z)
     bends = [
-        (x, y, facing * bulge if abs(bulge) > _STRAIGHT else 0.0)
+        (x, y, _facing(entity) * bulge if abs(bulge) > _STRAIGHT else 0.0)
         for (x, y), bulge in zip(_scaled(points, scale), bulges, strict=True)
     ]
     if not closed:

@@ -274,7 +274,7 @@ def _ring_faults(ring: Sequence[Point], place: str, told: Told) -> Iterator[Faul
     check = "check the unit of the drawing, and that nothing else is in it"
     if max(size) > GREATEST_MM:
         yield Fault(where, f"must not be larger than {GREATEST_MM / 1000:g} m", shown, check)
-    elif len(ring) < 3 or _flat(ring):
+    elif len(ring) < 3 or shapely.Polygon(ring).convex_hull.area < 1:
         yield Fault(where, "must enclose an area", shown, _REDRAW)
     elif max(size) < LEAST_MM or min(size) < LEAST_MM / 10:
         yield Fault(where, f"must not be smaller than {LEAST_MM:g} mm", shown, check)
@@ -287,14 +287,6 @@ def _ring_faults(ring: Sequence[Point], place: str, told: Told) -> Iterator[Faul
         yield Fault(f"{place}, {crossing}", "must not cross or touch itself", "", _REDRAW)
     elif not _stands_on_grid(ring):
         yield Fault(where, "must not come within 0.02 mm of itself", "", _REDRAW)
-
-
-def _flat(ring: Sequence[Point]) -> bool:
-    """Whether a ring encloses less than a square millimetre."""
-    pairs = zip(ring, (*ring[1:], ring[0]), strict=True)
-    x, y = ring[0]
-    twice = sum((a - x) * (d - y) - (c - x) * (b - y) for (a, b), (c, d) in pairs)
-    return abs(twice) < 2
 
 
 def _stands_on_grid(ring: Sequence[Point]) -> bool:
@@ -311,6 +303,8 @@ def _inside_faults(rings: Sequence[tuple[Point, ...]], places: Sequence[str]) ->
     import shapely  # noqa: PLC0415 - products are listed without loading it
 
     figures = [shapely.Polygon(ring) for ring in rings[:_MOST_RINGS]]
+    if len(figures) < 2:
+        return
     tree = shapely.STRtree(figures)
     for one, other in sorted(tree.query(figures, predicate="intersects").T.tolist()):
         if one < other and figures[one].intersection(figures[other]).area > 1:
