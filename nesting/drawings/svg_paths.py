@@ -40,6 +40,9 @@ def runs(kind: str, attributes: Mapping[str, str], within: float) -> list[Run]:
         return _path(attributes.get("d", ""), within)
     if kind in ("polygon", "polyline"):
         flat = numbers(attributes.get("points", ""))
+        if len(flat) % 2:
+            msg = f"points must be pairs of numbers, these are {len(flat)}"
+            raise ValueError(msg)
         return [(list(zip(flat[::2], flat[1::2], strict=True)), kind == "polygon")]
     if kind == "line":
         x0, y0, x1, y1 = (_length(attributes, key) for key in ("x1", "y1", "x2", "y2"))
