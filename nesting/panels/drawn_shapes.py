@@ -13,12 +13,14 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from nesting.drawings.piece_dxf_reader import ReadPiece
 from nesting.drawings.strokes import Sheet, Told, closed_rings
 from nesting.errors import Fault, OrderError
 from nesting.geometry.outline import Outline, rounded_outward
+
+if TYPE_CHECKING:
+    from nesting.drawings.piece_dxf_reader import ReadPiece
 
 Point = tuple[float, float]
 Pairs = tuple[tuple[Point, Point], ...]
@@ -30,6 +32,8 @@ LEAST_MM: Final = 10.0
 
 #: Vertices of one panel; a traced picture has more, and no cutter follows it.
 MOST_POINTS: Final = 4_000
+
+_LONGEST_NAME: Final = 100
 
 #: Closed rings that are held against each other, and faults that are told, of one drawing.
 _MOST_RINGS: Final = 200
@@ -150,7 +154,7 @@ def _count_fault(found: int, expected: int, sheet: Sheet) -> Fault:
 
 
 def _of_pieces(
-    pieces: Sequence[ReadPiece], expected: int | None
+    pieces: "Sequence[ReadPiece]", expected: int | None
 ) -> tuple[list[Shape], list[Fault]]:
     """A shape for each pattern piece."""
     faults: list[Fault] = []
@@ -158,16 +162,18 @@ def _of_pieces(
         remedy = "take panels out of the item: the drawing names its pieces"
         rule = f"must have {expected} pieces"
         faults.append(Fault("the drawing", rule, f"{len(pieces)} found", remedy))
-    for name, times in Counter(piece.name for piece in pieces).items():
-        if times > 1 or not name.strip():
-            remedy = "save the pieces of one size, each with a name of its own"
+    for name, times in Counter(_named(piece.name) for piece in pieces).items():
+        remedy = "save the pieces of one size, each with a name of its own"
+        if times > 1:
             faults.append(Fault(f'piece "{name}"', "must be there once", f"{times} times", remedy))
+        if not name:
+            faults.append(Fault("a piece", "must have a name", "", remedy))
     for piece in pieces:
         faults += _piece_faults(piece)
     return ([] if faults else [_shape(piece) for piece in pieces]), faults
 
 
-def _piece_faults(piece: ReadPiece) -> Iterator[Fault]:
+def _piece_faults(piece: "ReadPiece") -> Iterator[Fault]:
     """Lines of a piece that cross, and marks that are not where they belong."""
     import shapely  # noqa: PLC0415 - products are listed without loading it
 
@@ -201,7 +207,7 @@ def _in_mm(point: Point) -> str:
     return f"at ({point[0]:.6g}, {point[1]:.6g}) mm"
 
 
-def _shape(piece: ReadPiece) -> Shape:
+def _shape(piece: "ReadPiece") -> Shape:
     runs = (*piece.internal, *((*ring, ring[0]) for ring in piece.cut_outs))
     boundary = _clean(piece.boundary)
     grain = piece.grain
@@ -220,8 +226,9 @@ def _shape(piece: ReadPiece) -> Shape:
 
 
 def _named(name: str) -> str:
-    """A name that can stand on a panel."""
-    return " ".join("".join(c if c.isprintable() else " " for c in name).split())[:100]
+    """A name that can stand on a panel, where a stroke parts it from that of its item."""
+    plain = "".join(c if c.isprintable() else " " for c in name.replace("/", "-"))
+    return " ".join(plain.split())[:_LONGEST_NAME]
 
 
 def _direction(tail: Point, head: Point) -> float:

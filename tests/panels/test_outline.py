@@ -126,7 +126,7 @@ def test_a_drawing_lies_on_the_cloth_as_it_is_seen_on_the_screen(tmp_path, forma
 
 
 @pytest.mark.parametrize(
-    ("turn", "along_mm", "across_mm"), [(None, 300, 200), (90.0, 200, 300), (-90.0, 200, 300)]
+    ("turn", "along_mm", "across_mm"), [(None, 300, 200), (90.0, 200, 300), (270.0, 200, 300)]
 )
 def test_the_grain_may_run_anywhere_in_the_drawing(tmp_path, turn, along_mm, across_mm):
     file = dxf(tmp_path / "a.dxf", rectangle(300, 200))
@@ -152,6 +152,25 @@ def test_a_finished_shape_gets_the_allowance_and_a_cut_line_stays(tmp_path):
     assert shapely.LinearRing(inside.cut.points).distance(
         shapely.LinearRing(inside.stitch.points)
     ) >= 1500  # fmt: skip
+
+
+@given(star_shaped(), st.floats(0.5, 40))
+@settings(deadline=None, max_examples=40)
+def test_a_stitch_line_set_in_is_the_allowance_inside_the_cut_line(
+    tmp_path_factory, corners, allowance_mm
+):
+    """On a convex shape it is nowhere nearer, and nowhere further but for rounding."""
+    hull = shapely.Polygon(corners).convex_hull
+    ring = hull.exterior.coords[:-1]
+    assume(hull.buffer(-allowance_mm - 20).area > 0)
+    file = dxf(
+        tmp_path_factory.mktemp("drawn") / "a.dxf", lambda m: m.add_lwpolyline(ring, close=True)
+    )
+    (panel,) = made(file, 0.0, line="cut", allowance_within=allowance_mm).panels
+    around = shapely.LinearRing(panel.cut.points)
+    apart = [around.distance(shapely.Point(point)) / 100 for point in panel.stitch.points]
+    assert min(apart) >= allowance_mm - 1e-4
+    assert max(apart) <= allowance_mm + 0.06
 
 
 def test_units_may_be_inches(tmp_path):
@@ -314,7 +333,7 @@ def test_the_pieces_of_every_product_come_back_as_they_were(tmp_path, name):
         pieces_dxf(ours.panels, "o", "mm", created=DAY, author="m").files["pieces.dxf"]
     )
     theirs = made(file)
-    assert [p.name for p in theirs.panels] == [f"x / {p.name}" for p in ours.panels]
+    assert [p.name for p in theirs.panels] == [f"x - {p.name}" for p in ours.panels]
     for one, other in zip(ours.panels, theirs.panels, strict=True):
         assert (one.cut, one.stitch) == (other.cut, other.stitch)
         assert [n.foot for n in one.notches] == [n.foot for n in other.notches]
@@ -403,6 +422,18 @@ def test_pieces_that_cannot_be_cut_are_refused(tmp_path, piece, words):
     given_piece = {"boundary": SQUARE, "quantity": 1, "grain": GRAIN} | piece
     file = pieces(tmp_path / "p.dxf", Piece("flap", material="c", **given_piece))
     assert words in "\n".join(fault.rule for fault in faults(file))
+
+
+def test_pieces_whose_names_would_be_one_on_a_panel_are_refused(tmp_path):
+    file = pieces(
+        tmp_path / "p.dxf",
+        *(Piece(name, 1, "c", SQUARE, GRAIN) for name in ("seat / top", "seat  - top", "  ")),
+    )
+    rules = [fault.rule for fault in faults(file)]
+    assert rules == [
+        'piece "seat - top": must be there once: 2 times',
+        "a piece: must have a name",
+    ]
 
 
 def test_what_the_order_says_against_the_pieces_is_refused_all_at_once(tmp_path):

@@ -75,7 +75,7 @@ class DrawnOutline:
             MeasurementKind.NUMBER,
             "direction of the grain in the drawing, anticlockwise from its x; absent: along x, "
             "or as the pattern piece has it",
-            least=-360.0,
+            least=0.0,
             greatest=360.0,
             unit="degrees",
         ),
