@@ -23,6 +23,10 @@ from nesting.panels.product import (
 #: Radius of the drawing that the product is shown with: half a round (mm).
 _EXAMPLE_MM: Final = 300.0
 
+_EXAMPLE_FACT: Final = Fact(
+    "half a round of {} is an example; yours is what you draw", (2 * _EXAMPLE_MM,)
+)
+
 #: How much further in a stitch line is set, so that rounding leaves the whole allowance (mm).
 _SPARE_MM: Final = 0.02
 
@@ -106,7 +110,7 @@ class DrawnOutline:
         shapes = [shape.along_grain(_grain(values)) for shape in _shapes(values)]
         panels = tuple(_panel(shape, values) for shape in shapes)
         facts = tuple(fact for each in zip(shapes, panels, strict=True) for fact in _facts(*each))
-        return Draft(panels, (), facts)
+        return Draft(panels, (), facts if isinstance(values["file"], Path) else (_EXAMPLE_FACT,))
 
 
 def _shapes(values: Values) -> tuple[Shape, ...]:
@@ -214,13 +218,12 @@ def _apart(cut: tuple[Point, ...], sew: tuple[Point, ...]) -> tuple[float, float
 
 
 def _facts(shape: Shape, panel: FinishedPanel) -> Iterator[Fact]:
-    """How large it came out, and what became of its allowance and its cut-outs."""
+    """How large it was drawn, and what becomes of its allowance and its cut-outs."""
     name = shape.name.replace("{", "{{").replace("}", "}}")
     xs, ys = [x for x, _ in shape.drawn], [y for _, y in shape.drawn]
     size = max(xs) - min(xs), max(ys) - min(ys)
-    yield Fact(f"{name}: drawn {{}} along the grain and {{}} across", size)
-    if panel.given:
-        yield Fact(f"{name}: cut as it is drawn; no seam allowance is added", ())
+    added = "; cut as it is drawn, no allowance is added" if panel.given else ""
+    yield Fact(f"{name}: drawn {{}} along the grain and {{}} across{added}", size)
     if shape.sew:
         least, most = _apart(shape.drawn, shape.sew)
         if most - least > _UNIFORM_MM:
