@@ -1,11 +1,12 @@
 """Reads pattern pieces by ASTM D6673 back, ours or those of others.
 
 A block in which a text says ``Piece Name:`` is a piece. What is read of it and
-from which layer stands in `nesting.drawings.piece_dxf`; turn points, curve
-points, grade references, stripe and plaid lines and annotation are passed over.
-What is not known of the standard there is not known here either: a notch may
-be a POINT on the boundary, with its depth as z and its direction as angle or
-with neither, or a LINE of which one end lies there.
+from which layer stands in `nesting.drawings.piece_dxf`; a half with a mirror
+line is unfolded. Turn points, curve points, grade references, stripe and plaid
+lines and annotation are passed over. What is not known of the standard there is
+not known here either: a notch may be a POINT on the boundary, with its depth as
+z and its direction as angle or with neither, or a LINE of which one end lies
+there.
 """
 
 import math
@@ -32,6 +33,7 @@ from nesting.drawings.piece_dxf import (
     NOTCH,
     SEW,
 )
+from nesting.drawings.piece_unfolding import Fold
 from nesting.drawings.strokes import Point, Stroke, closed_rings, teller
 from nesting.errors import Fault, OrderError
 
@@ -42,6 +44,9 @@ _UNITS_MM: Final = {"METRIC": 1.0, "ENGLISH": 25.4}
 _SPECIAL_NOTCHES: Final = 80
 
 _MOST: Final = 1000
+
+#: What a half piece has on one side of its mirror line only.
+_MIRRORED: Final = (SEW, INTERNAL, CUT_OUT)
 
 _ONE: Final = "draw exactly one closed boundary for each piece"
 
@@ -111,63 +116,82 @@ def _texts(entities: Iterable[DXFGraphic]) -> dict[str, str]:
 
 def _piece(entities: Sequence[DXFGraphic], texts: dict[str, str], scale: float) -> ReadPiece:
     """One piece; an `OrderError` with everything that is wrong with it."""
-    name = texts["piece name"]
-    where, faults = f'piece "{name[:40]}"', list[Fault]()
-    by_layer: dict[str, list[DXFGraphic]] = {}
-    for entity in entities:
-        by_layer.setdefault(entity.dxf.get("layer", "0"), []).append(entity)
-
-    def strokes(layer: str) -> tuple[Stroke, ...]:
-        found = sheet((e for e in by_layer.get(layer, ()) if not isinstance(e, Text)), scale)
-        faults.extend(_in(where, found.faults))
-        return found.strokes
-
-    def rings(layer: str) -> list[tuple[Point, ...]]:
-        closed, open_ends = closed_rings(strokes(layer), teller(scale, 1))
-        faults.extend(_in(where, open_ends))
-        return [ring.points for ring in closed]
-
-    boundary, sew = rings(BOUNDARY), rings(SEW)
-    if len(boundary) != 1 and not faults:
-        rule = f"must have one closed boundary on layer {BOUNDARY}"
-        faults.append(Fault(where, rule, str(len(boundary)), _ONE))
+    block = _Block(entities, scale, f'piece "{texts["piece name"][:40]}"')
+    boundary, sew = block.rings(BOUNDARY), block.rings(SEW)
+    if len(boundary) != 1 and not block.faults:
+        block.refuse(f"must have one closed boundary on layer {BOUNDARY}", len(boundary), _ONE)
     if len(sew) > 1:
         rule = f"may have one closed sew line on layer {SEW}"
-        faults.append(Fault(where, rule, str(len(sew)), "join its lines, or take one out"))
-    if MIRROR in by_layer:
-        rule = "is a half with a mirror line, and half pieces cannot be read"
-        faults.append(Fault(where, rule, f"layer {MIRROR}", "export the whole piece, unfolded"))
-    quantity = _quantity(texts, where, faults)
-    cut_outs, internal = rings(CUT_OUT), tuple(map(_run, strokes(INTERNAL)))
-    if faults:
-        raise OrderError(faults)
+        block.refuse(rule, len(sew), "join its lines, or take one out")
+    whole = block.fold.whole(boundary[0]) if block.fold and boundary else None
+    if block.fold and boundary and whole is None:
+        remedy = "draw the line along the edge where it is folded, or the whole piece without it"
+        block.refuse(f"must be half of one outline about its line on layer {MIRROR}", "", remedy)
+    quantity = _quantity(texts, block)
+    cut_outs, internal = block.rings(CUT_OUT), tuple(map(_run, block.strokes(INTERNAL)))
+    if block.faults:
+        raise OrderError(block.faults)
+    notches = tuple(_notches(block.by_layer, boundary[0], scale))
+    drills = tuple((at, at) for at in _places(block.by_layer.get(DRILL, ()), scale))
     return ReadPiece(
-        name=name,
+        name=texts["piece name"],
         quantity=quantity,
-        boundary=boundary[0],
-        grain=_grain(strokes(GRAIN)),
+        boundary=whole or boundary[0],
+        grain=_grain(block.strokes(GRAIN)),
         sew=sew[0] if sew else None,
-        notches=tuple(_notches(by_layer, boundary[0], scale)),
-        drills=tuple(_places(by_layer.get(DRILL, ()), scale)),
+        notches=tuple(block.fold.both_marks(notches) if block.fold else notches),
+        drills=tuple(at for at, _ in (block.fold.both_marks(drills) if block.fold else drills)),
         internal=internal,
         cut_outs=tuple(cut_outs),
     )
 
 
-def _in(where: str, faults: Sequence[Fault]) -> Iterator[Fault]:
-    return (Fault(f"{where}, {f.place}", f.rule, f.value, f.remedy) for f in faults)
+class _Block:
+    """The entities of a piece by layer, and what is wrong with them."""
+
+    def __init__(self, entities: Sequence[DXFGraphic], scale: float, where: str) -> None:
+        self.scale, self.where, self.faults = scale, where, list[Fault]()
+        self.by_layer: dict[str, list[DXFGraphic]] = {}
+        for entity in entities:
+            self.by_layer.setdefault(entity.dxf.get("layer", "0"), []).append(entity)
+        self.fold: Fold | None = None
+        folds = [Fold(run.points[0], run.points[-1]) for run in self.strokes(MIRROR)]
+        self.fold = next((each for each in folds if each.start != each.end), None)
+
+    def strokes(self, layer: str) -> list[Stroke]:
+        """The lines on a layer; those inside a half piece with their mirror images."""
+        found = sheet(
+            (e for e in self.by_layer.get(layer, ()) if not isinstance(e, Text)), self.scale
+        )
+        self._add(found.faults)
+        runs = list(found.strokes)
+        return self.fold.both(runs) if self.fold and layer in _MIRRORED else runs
+
+    def rings(self, layer: str) -> list[tuple[Point, ...]]:
+        """The closed rings on a layer."""
+        closed, open_ends = closed_rings(self.strokes(layer), teller(self.scale, 1))
+        self._add(open_ends)
+        return [ring.points for ring in closed]
+
+    def refuse(self, rule: str, value: object, remedy: str) -> None:
+        """Note a fault of the piece."""
+        self.faults.append(Fault(self.where, rule, str(value), remedy))
+
+    def _add(self, faults: Sequence[Fault]) -> None:
+        place = self.where
+        self.faults += [Fault(f"{place}, {f.place}", f.rule, f.value, f.remedy) for f in faults]
 
 
 def _run(one: Stroke) -> tuple[Point, ...]:
     return (*one.points, one.points[0]) if one.closed else one.points
 
 
-def _quantity(texts: dict[str, str], where: str, faults: list[Fault]) -> int:
+def _quantity(texts: dict[str, str], block: "_Block") -> int:
     """How many of a piece are cut; one where it does not say."""
     text = texts.get("quantity", "1")
     if re.fullmatch("[0-9]{1,4}", text) is None or not 1 <= int(text) <= _MOST:
         rule = f"must have a whole number from 1 to {_MOST} as Quantity"
-        faults.append(Fault(where, rule, f'"{text[:40]}"', "write how many are cut for one item"))
+        block.refuse(rule, f'"{text[:40]}"', "write how many are cut for one item")
         return 1
     return int(text)
 

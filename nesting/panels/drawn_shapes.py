@@ -6,7 +6,6 @@ pieces each piece is one. Millimetres; the grain of a shape runs along x once
 """
 
 import math
-import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -15,39 +14,23 @@ from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from nesting.drawings.strokes import Sheet, Told, closed_rings
+from nesting.drawings.strokes import Point, Sheet, closed_rings
 from nesting.errors import Fault, OrderError
-from nesting.geometry.outline import Outline, rounded_outward
+from nesting.panels.drawn_rings import clean, inside_faults, ring_faults
 
 if TYPE_CHECKING:
     from nesting.drawings.piece_dxf_reader import ReadPiece
 
-Point = tuple[float, float]
 Pairs = tuple[tuple[Point, Point], ...]
-
-#: Greatest and least extent of a panel from a drawing (mm). Beyond them the
-#: unit is wrong, or it is no panel that can be sewn.
-GREATEST_MM: Final = 5_000.0
-LEAST_MM: Final = 10.0
-
-#: Vertices of one panel; a traced picture has more, and no cutter follows it.
-MOST_POINTS: Final = 4_000
 
 _LONGEST_NAME: Final = 100
 
-#: Closed rings that are held against each other, and faults that are told, of one drawing.
-_MOST_RINGS: Final = 200
+#: Faults that are told of one drawing.
 _MOST_FAULTS: Final = 20
-
-#: Points nearer than half the grid are one (mm).
-_SAME_MM: Final = 0.005
 
 #: A notch may lie this far off the boundary, a sew line outside it (mm).
 _OFF_MM: Final = 1.0
 _BEYOND_MM: Final = 0.02
-
-_REDRAW: Final = "draw it as one line that goes round once"
-_PLACE: Final = re.compile(r"\[(\S+) (\S+)\]")
 
 
 @dataclass(frozen=True)
@@ -126,11 +109,11 @@ def _of_sheet(sheet: Sheet, expected: int) -> tuple[list[Shape], list[Fault]]:
     """A shape for each closed ring of some lines."""
     rings, open_ends = closed_rings(sheet.strokes, sheet.told)
     faults = [*sheet.faults, *open_ends]
-    cleaned = [_clean(ring.points) for ring in rings]
+    cleaned = [clean(ring.points) for ring in rings]
     for ring, points in zip(rings, cleaned, strict=True):
-        faults += _ring_faults(points, ring.place, sheet.told)
+        faults += ring_faults(points, ring.place, sheet.told)
     if not faults:
-        faults += _inside_faults(cleaned, [ring.place for ring in rings])
+        faults += inside_faults(cleaned, [ring.place for ring in rings])
     if not faults and len(rings) != expected:
         faults.append(_count_fault(len(rings), expected, sheet))
     names = ["outline"] if expected == 1 else [f"outline-{n}" for n in range(1, expected + 1)]
@@ -178,9 +161,9 @@ def _piece_faults(piece: "ReadPiece") -> Iterator[Fault]:
     import shapely  # noqa: PLC0415 - products are listed without loading it
 
     where = f'piece "{piece.name[:40]}"'
-    wrong = list(_ring_faults(_clean(piece.boundary), f"{where}, boundary", _in_mm))
+    wrong = list(ring_faults(clean(piece.boundary), f"{where}, boundary", _in_mm))
     if piece.sew:
-        wrong += _ring_faults(_clean(piece.sew), f"{where}, sew line", _in_mm)
+        wrong += ring_faults(clean(piece.sew), f"{where}, sew line", _in_mm)
     yield from wrong
     if wrong:
         return
@@ -209,13 +192,13 @@ def _in_mm(point: Point) -> str:
 
 def _shape(piece: "ReadPiece") -> Shape:
     runs = (*piece.internal, *((*ring, ring[0]) for ring in piece.cut_outs))
-    boundary = _clean(piece.boundary)
+    boundary = clean(piece.boundary)
     grain = piece.grain
     return Shape(
         name=_named(piece.name),
         drawn=boundary,
         per_item=piece.quantity,
-        sew=_clean(piece.sew) if piece.sew else None,
+        sew=clean(piece.sew) if piece.sew else None,
         grain_deg=_direction(*grain) if grain and grain[0] != grain[1] else None,
         piece=True,
         notches=tuple(_inward(boundary, foot, tip) for foot, tip in piece.notches),
@@ -241,7 +224,7 @@ def _inward(ring: Sequence[Point], foot: Point, tip: Point) -> tuple[Point, Poin
 
     depth = math.dist(foot, tip)
     middle = shapely.Point((foot[0] + tip[0]) / 2, (foot[1] + tip[1]) / 2)
-    if depth > _SAME_MM and shapely.Polygon(ring).contains(middle):
+    if depth > _NO_DEPTH_MM and shapely.Polygon(ring).contains(middle):
         return foot, tip
     sides = zip(ring, (*ring[1:], ring[0]), strict=True)
     at = shapely.Point(foot)
@@ -250,81 +233,11 @@ def _inward(ring: Sequence[Point], foot: Point, tip: Point) -> tuple[Point, Poin
     return foot, (foot[0] - depth * (y1 - y0) / length, foot[1] + depth * (x1 - x0) / length)
 
 
+#: Below this a notch has no depth, nor a direction (mm).
+_NO_DEPTH_MM: Final = 0.01
+
 #: Depth of a notch of which none is known: about half of a narrow allowance (common practice).
 _NOTCH_MM: Final = 4.0
-
-
-def _clean(points: Sequence[Point]) -> tuple[Point, ...]:
-    """A ring anticlockwise, without points that repeat."""
-    kept: list[Point] = []
-    for point in points:
-        if not kept or math.dist(kept[-1], point) > _SAME_MM:
-            kept.append(point)
-    while len(kept) > 1 and math.dist(kept[-1], kept[0]) <= _SAME_MM:
-        kept.pop()
-    pairs = zip(kept, (*kept[1:], *kept[:1]), strict=True)
-    clockwise = sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairs) < 0
-    return tuple(reversed(kept)) if clockwise else tuple(kept)
-
-
-def _ring_faults(ring: Sequence[Point], place: str, told: Told) -> Iterator[Fault]:
-    """What keeps a ring from being an outline."""
-    import shapely  # noqa: PLC0415 - products are listed without loading it
-
-    if not ring:
-        yield Fault(place, "must enclose an area", "it is a single point", "take it out")
-        return
-    where = f"{place}, {told(ring[0])}"
-    xs, ys = [x for x, _ in ring], [y for _, y in ring]
-    size = max(xs) - min(xs), max(ys) - min(ys)
-    shown = f"{size[0]:.6g} × {size[1]:.6g} mm"
-    check = "check the unit of the drawing, and that nothing else is in it"
-    if max(size) > GREATEST_MM:
-        yield Fault(where, f"must not be larger than {GREATEST_MM / 1000:g} m", shown, check)
-    elif len(ring) < 3 or shapely.Polygon(ring).convex_hull.area < 1:
-        yield Fault(where, "must enclose an area", shown, _REDRAW)
-    elif max(size) < LEAST_MM or min(size) < LEAST_MM / 10:
-        yield Fault(where, f"must not be smaller than {LEAST_MM:g} mm", shown, check)
-    elif len(ring) > MOST_POINTS:
-        rule = f"must not have more than {MOST_POINTS} points"
-        yield Fault(where, rule, str(len(ring)), "simplify the line in the drawing program")
-    elif not (valid := shapely.is_valid_reason(shapely.Polygon(ring))).startswith("Valid"):
-        at = _PLACE.search(valid)
-        crossing = told((float(at[1]), float(at[2]))) if at else told(ring[0])
-        yield Fault(f"{place}, {crossing}", "must not cross or touch itself", "", _REDRAW)
-    elif not _stands_on_grid(ring):
-        yield Fault(where, "must not come within 0.02 mm of itself", "", _REDRAW)
-
-
-def _stands_on_grid(ring: Sequence[Point]) -> bool:
-    """Whether a ring is an outline once it is rounded."""
-    try:
-        Outline(rounded_outward(ring))
-    except ValueError:
-        return False
-    return True
-
-
-def _inside_faults(rings: Sequence[tuple[Point, ...]], places: Sequence[str]) -> Iterator[Fault]:
-    """Outlines that lie in each other, or cross."""
-    import shapely  # noqa: PLC0415 - products are listed without loading it
-
-    figures = [shapely.Polygon(ring) for ring in rings[:_MOST_RINGS]]
-    if len(figures) < 2:
-        return
-    tree = shapely.STRtree(figures)
-    for one, other in sorted(tree.query(figures, predicate="intersects").T.tolist()):
-        if one < other and figures[one].intersection(figures[other]).area > 1:
-            larger, less = (
-                (one, other) if figures[one].area >= figures[other].area else (other, one)
-            )
-            inside = figures[larger].buffer(_BEYOND_MM).covers(figures[less])
-            rule = "must not lie inside another" if inside else "must not cross another"
-            remedy = (
-                "take out what is no outline of a panel; holes and marks are read only from "
-                "pattern pieces by ASTM D6673"
-            )
-            yield Fault(f"outline on {places[less]}", rule, f"the one on {places[larger]}", remedy)
 
 
 def _turned(points: Sequence[Point], degrees: float) -> tuple[Point, ...]:

@@ -344,6 +344,37 @@ def test_the_pieces_of_every_product_come_back_as_they_were(tmp_path, name):
         assert {edge.allowance for edge in other.edges} == {1200}
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_pieces_written_as_halves_come_back_whole(tmp_path, name):
+    product = products()[name]
+    shown = {each.name: each.shown for each in product.measurements}
+    ours = make_panels(product, shown, item="x", cloth="c", quantity=1, allowance_mm=12.0)
+    export = pieces_dxf(ours.panels, "o", "mm", created=DAY, author="m", halves=True)
+    file = tmp_path / "pieces.dxf"
+    file.write_bytes(export.files["pieces.dxf"])
+    for one, other in zip(ours.panels, made(file).panels, strict=True):
+        for a, b in ((one.cut, other.cut), (one.stitch, other.stitch)):
+            apart = shapely.Polygon(a.points).hausdorff_distance(shapely.Polygon(b.points))
+            assert apart <= 1  # 0.01 mm
+        assert len(one.notches) == len(other.notches)
+        for notch in one.notches:
+            assert min(math.dist(notch.foot, each.foot) for each in other.notches) <= 1.5
+
+
+def test_a_half_is_unfolded_with_all_its_marks(tmp_path):
+    half = Piece(
+        "flap", 1, "c", SQUARE, GRAIN, mirror=((0.0, 0.0), (300.0, 0.0)),
+        notches=(((300.0, 50.0), (294.0, 50.0)), ((0.0, 0.0), (6.0, 0.0))),
+        drills=((100.0, 60.0), (150.0, 0.0)),
+        internal=(((20.0, 0.0), (20.0, 30.0)), ((40.0, 20.0), (60.0, 20.0))),
+    )  # fmt: skip
+    (panel,) = made(pieces(tmp_path / "p.dxf", half)).panels
+    assert (panel.cut.length, panel.cut.height) == (30_000, 40_000)
+    assert {n.foot for n in panel.notches} == {(30_000, 25_000), (30_000, 15_000), (0, 20_000)}
+    assert {d.at for d in panel.drills} == {(10_000, 26_000), (10_000, 14_000), (15_000, 20_000)}
+    assert len(panel.lines) == 4
+
+
 def test_edges_with_allowances_of_their_own_come_back_and_are_told(tmp_path):
     product = products()["box-cushion"]
     shown = {each.name: each.shown for each in product.measurements}
@@ -415,7 +446,7 @@ def test_a_cut_out_is_drawn_and_told(tmp_path):
         ({"drills": ((500.0, 5.0),)}, 'drill mark at (500, 5) mm: must lie inside the boundary'),
         ({"internal": (((5.0, 5.0), (500.0, 5.0)),)}, "internal line at (5, 5) mm: must lie"),
         ({"quantity": 0}, 'must have a whole number from 1 to 1000 as Quantity: "0"'),
-        ({"mirror": ((0.0, 0.0), (300.0, 0.0))}, "half pieces cannot be read"),
+        ({"mirror": ((0.0, -50.0), (300.0, -50.0))}, "must be half of one outline about its line"),
     ],
 )  # fmt: skip
 def test_pieces_that_cannot_be_cut_are_refused(tmp_path, piece, words):
