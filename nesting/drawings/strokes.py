@@ -53,7 +53,8 @@ class Sheet:
 
 def teller(scale: float, up: int) -> Told:
     """Words for a point, where one unit of the file is ``scale`` mm and its y runs ``up`` (±1)."""
-    return lambda point: f"at ({point[0] / scale:.6g}, {up * point[1] / scale:.6g})"
+    # adding nothing makes a plain 0 of -0
+    return lambda point: f"at ({point[0] / scale + 0.0:.6g}, {up * point[1] / scale + 0.0:.6g})"
 
 
 def stroke(points: Sequence[Point], place: str, *, closed: bool = False) -> Stroke:
