@@ -133,17 +133,26 @@ def sheet(entities: Iterable[DXFGraphic], scale: float) -> Sheet:
     return Sheet(tuple(strokes), told, tuple(faults), tuple(sorted(passed_over.items())))
 
 
-def place_of(entity: DXFEntity) -> str:
+def layer_of(entity: DXFEntity) -> str:
+    """The layer of an entity; entities that the library does not know may lack one."""
+    return str(entity.dxf.get("layer", "0")) if entity.dxf.is_supported("layer") else "0"
+
+
+def _place(entity: DXFEntity) -> str:
     """Where an entity stands, in words."""
     handle = f", entity {entity.dxf.handle}" if entity.dxf.handle else ""
-    return f'layer "{entity.dxf.get("layer", "0")[:40]}", {entity.dxftype()}{handle}'
+    return f'layer "{layer_of(entity)[:40]}", {entity.dxftype()[:40]}{handle}'
 
 
 def _plotted(document: Document, entity: DXFGraphic) -> bool:
-    name = entity.dxf.get("layer", "0")
+    name = layer_of(entity)
     layer = document.layers.get(name) if document.layers.has_entry(name) else None
     shown = layer is None or not (layer.is_off() or layer.is_frozen())
-    return shown and not entity.dxf.get("invisible", 0) and name.lower() != _NEVER_PLOTTED
+    return shown and not _hidden(entity) and name.lower() != _NEVER_PLOTTED
+
+
+def _hidden(entity: DXFGraphic) -> bool:
+    return entity.dxf.is_supported("invisible") and bool(entity.dxf.get("invisible", 0))
 
 
 def _flat(entities: Iterable[DXFGraphic], depth: int = 0) -> Iterator[DXFGraphic]:
@@ -157,7 +166,7 @@ def _flat(entities: Iterable[DXFGraphic], depth: int = 0) -> Iterator[DXFGraphic
 
 def _read(entity: DXFGraphic, scale: float) -> Stroke | Fault:
     """An entity as a stroke, or what is wrong with it."""
-    place = place_of(entity)
+    place = _place(entity)
     try:
         found = _points(entity, scale)
     except Exception as error:  # whatever a broken entity makes the library do

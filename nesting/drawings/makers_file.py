@@ -30,9 +30,15 @@ def read(path: Path, unit: str | None) -> Sheet | tuple[ReadPiece, ...]:
     ):
         return svg_shapes.read(data, unit)
     document = dxf_shapes.opened(data)
-    if piece_dxf_reader.holds_pieces(document):
-        return piece_dxf_reader.read(document, unit)
-    return dxf_shapes.read(document, unit)
+    try:
+        if piece_dxf_reader.holds_pieces(document):
+            return piece_dxf_reader.read(document, unit)
+        return dxf_shapes.read(document, unit)
+    except OrderError:
+        raise
+    except Exception as error:  # whatever a broken entity makes the library do
+        cause = f"{type(error).__name__}: {error}"[:120]
+        _refuse("must be a text DXF file that is whole", cause, _FORMATS)
 
 
 def _bytes(path: Path) -> bytes:

@@ -21,7 +21,7 @@ from ezdxf.entities import Circle, DXFGraphic, Line, Text
 from ezdxf.entities import Point as DxfPoint
 
 from nesting.drawings.drawing_units import unit_mm
-from nesting.drawings.dxf_shapes import scale_of, sheet
+from nesting.drawings.dxf_shapes import layer_of, scale_of, sheet
 from nesting.drawings.dxf_text import decoded
 from nesting.drawings.piece_dxf import (
     BOUNDARY,
@@ -153,7 +153,7 @@ class _Block:
         self.scale, self.where, self.faults = scale, where, list[Fault]()
         self.by_layer: dict[str, list[DXFGraphic]] = {}
         for entity in entities:
-            self.by_layer.setdefault(entity.dxf.get("layer", "0"), []).append(entity)
+            self.by_layer.setdefault(layer_of(entity), []).append(entity)
         self.fold: Fold | None = None
         folds = [Fold(run.points[0], run.points[-1]) for run in self.strokes(MIRROR)]
         self.fold = next((each for each in folds if each.start != each.end), None)

@@ -120,6 +120,9 @@ class _Reading:
             self._take(kind, attributes, own, place)
         except OrderError:
             raise
+        except ArithmeticError:
+            value = "its numbers are far too large or too small"
+            self.faults.append(Fault(place, "must be a shape that can be read", value, _SAVE))
         except ValueError as error:
             self.faults.append(Fault(place, "must be a shape that can be read", str(error), _SAVE))
 
