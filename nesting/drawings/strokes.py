@@ -21,6 +21,9 @@ FARTHEST_MM: Final = 1e6
 MOST_STROKES: Final = 20_000
 MOST_POINTS: Final = 200_000
 
+#: Open ends that are held against each other, to say which is near.
+_MOST_COMPARED: Final = 500
+
 _CLOSE: Final = "draw the missing line, or join the ends in the drawing program"
 _ONCE: Final = "take lines that lie there twice out, and all but one outline"
 
@@ -124,12 +127,17 @@ def _end_faults(
         point, place = at[node]
         where = f"{place}, {told(point)}"
         if len(met) == 1:
-            away = sorted(math.dist(point, other) for other in loose)[1:2]
-            near = f"the next open end is {away[0]:.3g} mm away" if away else ""
+            near = _next(point, loose) if len(loose) <= _MOST_COMPARED else ""
             yield Fault(where, "the path must be closed, but it ends here", near, _CLOSE)
         elif len(met) > 2:
             rule = "no more than two lines may meet in a point"
             yield Fault(where, rule, f"{len(met)} do here", _ONCE)
+
+
+def _next(point: Point, ends: Sequence[Point]) -> str:
+    """How far the nearest of some ends is from one of them, in words."""
+    away = sorted(math.dist(point, other) for other in ends)[1:2]
+    return f"the next open end is {away[0]:.3g} mm away" if away else ""
 
 
 def _walked(

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 from pathlib import Path
 from typing import Final
 
@@ -200,6 +201,7 @@ def _inset(ring: tuple[Point, ...], by_mm: float) -> tuple[Point, ...] | None:
     return tuple((float(x), float(y)) for x, y in around)
 
 
+@lru_cache(maxsize=128)
 def _apart(cut: tuple[Point, ...], sew: tuple[Point, ...]) -> tuple[float, float]:
     """Least and greatest allowance between two rings, to a tenth of a millimetre.
 
@@ -207,12 +209,12 @@ def _apart(cut: tuple[Point, ...], sew: tuple[Point, ...]) -> tuple[float, float
     """
     import shapely  # noqa: PLC0415 - products are listed without loading it
 
-    around = shapely.LinearRing(cut)
     middles = [
-        shapely.Point((x0 + x1) / 2, (y0 + y1) / 2)
+        ((x0 + x1) / 2, (y0 + y1) / 2)
         for (x0, y0), (x1, y1) in zip(sew, (*sew[1:], sew[0]), strict=True)
     ]
-    found = sorted(round(around.distance(middle), 1) for middle in middles)
+    away = shapely.distance(shapely.LinearRing(cut), shapely.points(middles))
+    found = sorted(round(float(each), 1) for each in away)
     least = next((each for each in found if each), 0.0)
     return least, found[-1]
 
