@@ -14,6 +14,10 @@ ARC_MM: Final = 0.03
 #: Millimetres that an arc in a file may lie off the chords it is read as.
 READ_MM: Final = 0.005
 
+#: Millimetres that the ends of two lines in a maker's drawing may lie apart and
+#: still count as joined; a tenth of a chalk line.
+JOIN_MM: Final = 0.1
+
 #: Millimetres by which HP-GL rounds each coordinate: half its unit of 0.025 mm.
 PLOT_MM: Final = 0.0125
 

@@ -95,14 +95,14 @@ def _centre(
     return centre
 
 
-def as_chords(bends: Sequence[Bend], *, closed: bool) -> list[Point]:
-    """Vertices with arcs between them as points, no arc further than ``READ_MM`` off a chord."""
+def as_chords(bends: Sequence[Bend], *, closed: bool, within: float = READ_MM) -> list[Point]:
+    """Vertices with arcs between them as points, no arc further than ``within`` off a chord."""
     ends = [*bends, bends[0]] if closed else list(bends)
-    points = [point for one, other in pairwise(ends) for point in _chords(one, other)]
+    points = [point for one, other in pairwise(ends) for point in _chords(one, other, within)]
     return points if closed else [*points, ends[-1][:2]]
 
 
-def _chords(start: Bend, end: Bend) -> list[Point]:
+def _chords(start: Bend, end: Bend, within: float) -> list[Point]:
     """Points of one arc, its start included and its end not."""
     (x0, y0, bulge), (x1, y1, _) = start, end
     chord = math.hypot(x1 - x0, y1 - y0)
@@ -110,7 +110,7 @@ def _chords(start: Bend, end: Bend) -> list[Point]:
         return [(x0, y0)]
     sweep = 4 * math.atan(bulge)
     radius = chord / (2 * math.sin(sweep / 2))
-    count = math.ceil(abs(sweep) / (2 * math.acos(1 - min(READ_MM / abs(radius), 1))))
+    count = math.ceil(abs(sweep) / (2 * math.acos(1 - min(within / abs(radius), 1))))
     apothem = radius * math.cos(sweep / 2)
     centre_x = (x0 + x1) / 2 - apothem * (y1 - y0) / chord
     centre_y = (y0 + y1) / 2 + apothem * (x1 - x0) / chord

@@ -34,7 +34,7 @@ def read(data: bytes) -> Drawing:
         When the data are no DXF, or one of our layers holds something else.
     """
     try:
-        return _drawing(_parsed(data))
+        return _drawing(parsed(data))
     except OrderError:
         raise
     except Exception as error:  # whatever a broken file makes a parser do
@@ -43,7 +43,9 @@ def read(data: bytes) -> Drawing:
         raise OrderError([Fault("drawing", "must be a text DXF file", cause, remedy)]) from error
 
 
-def _parsed(data: bytes) -> Document:
+def parsed(data: bytes) -> Document:
+    """The document in a DXF file; any exception of the library where it is broken."""
+    data = data.replace(b"\r\n", b"\n")  # the library reads no line ends but its own
     scanned = ezdxf.filemanagement.dxf_stream_info(io.StringIO(data.decode("latin-1")))
     return ezdxf.read(io.StringIO(data.decode(scanned.encoding)))
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date
+from typing import Final
 
 import shapely
 
@@ -17,6 +18,10 @@ from nesting.panels.panel import GrainRule, Panel
 from nesting.units import to_mm
 
 Point = tuple[float, float]
+
+#: Millimetres that a mark on the fold may lie beside it: the middle of a panel is
+#: half-way between two places of the grid as often as not.
+_ON_FOLD_MM: Final = to_mm(1)
 
 
 def pieces_dxf(
@@ -97,8 +102,8 @@ def _half(piece: Piece) -> Piece:
         boundary=boundary,
         grain=((tail_x, tail_y + rise), (head_x, head_y + rise)),
         sew=tuple(run for line in piece.sew for run in _runs(line, upper)),
-        notches=tuple(pair for pair in piece.notches if pair[0][1] >= middle),
-        drills=tuple(at for at in piece.drills if at[1] >= middle),
+        notches=tuple(pair for pair in piece.notches if pair[0][1] >= middle - _ON_FOLD_MM),
+        drills=tuple(at for at in piece.drills if at[1] >= middle - _ON_FOLD_MM),
         internal=tuple(run for line in piece.internal for run in _runs(line, upper)),
         mirror=((min(on_fold), middle), (max(on_fold), middle)),
         annotation=(*piece.annotation, "half: mirror it in the mirror line"),

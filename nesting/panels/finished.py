@@ -36,13 +36,27 @@ class Drill:
     name: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class CutLine:
+    """A cut line that a maker's own pattern gives, so that none is made from allowances.
+
+    ``allowance_mm`` is how far it lies outside the stitch line; 0 where no
+    stitch line is known.
+    """
+
+    ring: tuple[Point, ...]
+    allowance_mm: float = 0.0
+
+
 @dataclass(frozen=True)
 class FinishedPanel:
     """One panel as it will be between its seams; ``edges`` by name, in their order.
 
     ``sorts`` names the edges that are no plain seams. ``drills`` are places
     marked inside it, ``lines`` straight lines drawn on it (a slit, where a
-    handle goes). Where ``per_item`` panels are alike but an order may want one
+    handle goes). ``notched`` are notches of its own, besides those of seams,
+    each from its foot inward; the foot lies on the ``given`` cut line, else on
+    an edge. Where ``per_item`` panels are alike but an order may want one
     of them from another cloth, ``parts`` names those: they are cut as panels
     of their own once the order names them. ``may_railroad`` says whether it
     may be drawn a quarter round with the whole item.
@@ -57,6 +71,8 @@ class FinishedPanel:
     lines: tuple[tuple[Point, Point], ...] = ()
     parts: tuple[str, ...] = ()
     may_railroad: bool = True
+    given: CutLine | None = None
+    notched: tuple[tuple[Point, Point], ...] = ()
 
     def __post_init__(self) -> None:
         curves = list(self.edges.values())
@@ -94,9 +110,13 @@ class FinishedPanel:
     def turned(self, turn: int) -> "FinishedPanel":
         """The panel drawn in another direction, anticlockwise by quarter turns."""
         drills = tuple(Drill(turned((d.at,), turn)[0], d.name) for d in self.drills)
-        lines = tuple((a, b) for a, b in (turned(each, turn) for each in self.lines))
+        lines, notched = (
+            tuple((a, b) for a, b in (turned(each, turn) for each in pairs))
+            for pairs in (self.lines, self.notched)
+        )
         edges = {name: edge.turned(turn) for name, edge in self.edges.items()}
-        return replace(self, edges=edges, drills=drills, lines=lines)
+        given = self.given and replace(self.given, ring=turned(self.given.ring, turn))
+        return replace(self, edges=edges, drills=drills, lines=lines, given=given, notched=notched)
 
 
 def mirrored(panel: FinishedPanel, name: str) -> FinishedPanel:
@@ -116,8 +136,16 @@ def mirrored(panel: FinishedPanel, name: str) -> FinishedPanel:
         raise ValueError(msg)
     edges = {each: edge.mirrored() for each, edge in reversed(list(panel.edges.items()))}
     drills = tuple(Drill((d.at[0], -d.at[1]), d.name) for d in panel.drills)
-    lines = tuple(((x0, -y0), (x1, -y1)) for (x0, y0), (x1, y1) in panel.lines)
-    return replace(panel, name=name, edges=edges, drills=drills, lines=lines, parts=())
+    lines, notched = (
+        tuple(((x0, -y0), (x1, -y1)) for (x0, y0), (x1, y1) in pairs)
+        for pairs in (panel.lines, panel.notched)
+    )
+    ring = tuple((x, -y) for x, y in reversed(panel.given.ring)) if panel.given else ()
+    given = panel.given and replace(panel.given, ring=ring)
+    return replace(
+        panel, name=name, edges=edges, drills=drills, lines=lines, parts=(), given=given,
+        notched=notched,
+    )  # fmt: skip
 
 
 def polygon(

@@ -4,6 +4,7 @@ Finished shapes are rounded outward to the grid once; the cut line is the
 stitch line grown by the allowance of each edge.
 """
 
+import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
@@ -114,14 +115,20 @@ def _cut(
     ordered: Callable[..., Panel],
 ) -> Panel:
     """One panel cut out with its allowances, the least corner of its cut line at the origin."""
+    given = finished.given
     allowances = {
-        name: to_grid(draft.allowances_mm.get(finished.sort(name), allowance_mm))
+        name: to_grid(
+            given.allowance_mm
+            if given
+            else draft.allowances_mm.get(finished.sort(name), allowance_mm)
+        )
         for name in finished.edges
     }
     ring = rounded_outward(finished.ring)
     stitch, cut = Outline(ring), _cut_line(finished, ring, allowances)
     dx, dy = -cut.bounds[0], -cut.bounds[1]
-    grain, label = grain_and_label(cut, stitch, set(allowances.values()))
+    uniform: set[int] = set() if given else set(allowances.values())
+    grain, label = grain_and_label(cut, stitch, uniform)
     return ordered(
         name=finished.name,
         drafted_as=finished.name,
@@ -148,6 +155,8 @@ def _cut(
 def _cut_line(
     finished: FinishedPanel, ring: tuple[tuple[int, int], ...], allowances: Mapping[str, int]
 ) -> Outline:
+    if finished.given:
+        return Outline(rounded_outward(finished.given.ring))
     widths = set(allowances.values())
     if len(widths) == 1:
         return grown(Outline(ring), widths.pop())
@@ -173,14 +182,30 @@ def _edges(
 def _notches(
     finished: FinishedPanel, marked: notches.Marked, cut: Outline, allowances: Mapping[str, int]
 ) -> Iterator[Notch]:
-    """Notches of every edge that has an allowance, then clips at inside corners."""
+    """Notches of every edge that has an allowance, those of the panel's own, clips at corners."""
     around = []
     for name, edge in finished.edges.items():
         around += [(_grid_point(point), allowances[name]) for point in edge.points[:-1]]
         for at, double in sorted(marked.get((finished.name, name), ())) if allowances[name] else ():
             for point, out in notches.points(edge, at, double=double):
                 yield notches.notch(cut, _grid_point(point), out, allowances[name])
-    yield from notches.clips(cut, around)
+    for foot, tip in finished.notched:
+        yield from _own_notch(finished, foot, tip, cut, max(allowances.values()))
+    if finished.given is None:
+        yield from notches.clips(cut, around)
+
+
+def _own_notch(
+    finished: FinishedPanel, foot: Point, tip: Point, cut: Outline, allowance: int
+) -> Iterator[Notch]:
+    """A notch of the panel's own: as it is on a given cut line, else across the allowance."""
+    if finished.given:
+        on_cut, inside = _on_grid((foot, tip), 0, 0)
+        yield Notch(on_cut, inside)
+    elif allowance:
+        away = math.dist(foot, tip)
+        out = (foot[0] - tip[0]) / away, (foot[1] - tip[1]) / away
+        yield notches.notch(cut, _grid_point(foot), out, allowance)
 
 
 def _grid_point(point: Point) -> Point:

@@ -28,6 +28,10 @@ def test_a_drawing_read_back_is_the_same_drawing():
     assert dxf_reader.read(dxf.write(SHEET)) == SHEET
 
 
+def test_a_drawing_saved_with_the_line_ends_of_another_system_is_the_same():
+    assert dxf_reader.read(dxf.write(SHEET).replace(b"\n", b"\r\n")) == SHEET
+
+
 def test_the_same_drawing_gives_the_same_bytes_in_another_process():
     program = (
         "import sys; from nesting.drawings import dxf; from nesting.drawings.drawing import *;"

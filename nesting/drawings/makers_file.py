@@ -1,0 +1,61 @@
+"""A maker's own file, whatever its format: lines to be cut, or pattern pieces."""
+
+from pathlib import Path
+from typing import Final, NoReturn
+
+from nesting.drawings import dxf_shapes, piece_dxf_reader, svg_shapes
+from nesting.drawings.piece_dxf_reader import ReadPiece
+from nesting.drawings.strokes import Sheet
+from nesting.errors import Fault, OrderError
+
+#: Larger files are no drawings of a few panels, and take minutes to read.
+MOST_BYTES: Final = 16 * 2**20
+
+_FORMATS: Final = "save the drawing as text DXF or as plain SVG"
+
+
+def read(path: Path, unit: str | None) -> Sheet | tuple[ReadPiece, ...]:
+    """What a file holds; its format is known by its content, not by its name.
+
+    ``unit`` says how long its unit is where the file does not (mm, cm, m, in).
+
+    Raises
+    ------
+    OrderError
+        With what makes it unreadable.
+    """
+    data = _bytes(path)
+    if data.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"<") or data.startswith(
+        (b"\xff\xfe", b"\xfe\xff")
+    ):
+        return svg_shapes.read(data, unit)
+    document = dxf_shapes.opened(data)
+    try:
+        if piece_dxf_reader.holds_pieces(document):
+            return piece_dxf_reader.read(document, unit)
+        return dxf_shapes.read(document, unit)
+    except OrderError:
+        raise
+    except Exception as error:  # whatever a broken entity makes the library do
+        cause = f"{type(error).__name__}: {error}"[:120]
+        _refuse("must be a text DXF file that is whole", cause, _FORMATS)
+
+
+def _bytes(path: Path) -> bytes:
+    try:
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except OSError as error:
+        _refuse("must be a file that can be read", error.strerror or "", "check its permissions")
+    if len(data) > MOST_BYTES:
+        rule = f"must not be larger than {MOST_BYTES // 2**20} MB"
+        _refuse(rule, "", "leave only the outlines of the panels in it")
+    if not data.strip():
+        _refuse("must not be empty", "", _FORMATS)
+    if data.startswith(b"\x1f\x8b"):
+        _refuse("must not be packed", "a gzip file", "unpack it, or " + _FORMATS)
+    return data
+
+
+def _refuse(rule: str, value: str, remedy: str) -> NoReturn:
+    raise OrderError([Fault("the drawing", rule, value, remedy)])

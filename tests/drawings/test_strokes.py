@@ -1,0 +1,84 @@
+"""Lines that are joined end to end."""
+
+import math
+import random
+
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from nesting.drawings.strokes import Stroke, closed_rings, stroke, teller
+from nesting.tolerances import JOIN_MM
+
+TOLD = teller(1.0, 1)
+SQUARE = ((0.0, 0.0), (90.0, 0.0), (90.0, 90.0), (0.0, 90.0))
+
+
+def sides(corners, off=0.0):
+    """A stroke for each side, of which every end lies off a little."""
+    ends = zip(corners, (*corners[1:], corners[0]), strict=True)
+    return [
+        Stroke(((x0 + off, y0), (x1, y1 - off)), closed=False, place=f"line {n}")
+        for n, ((x0, y0), (x1, y1)) in enumerate(ends, start=1)
+    ]
+
+
+@given(st.randoms(use_true_random=False), st.integers(3, 30))
+@settings(deadline=None, max_examples=60)
+def test_the_sides_of_a_figure_make_it_again_in_any_order_and_direction(chance, count):
+    angles = sorted(chance.sample(range(360), count))
+    corners = [
+        (chance.uniform(50, 90) * math.cos(math.radians(a)), 70 * math.sin(math.radians(a)))
+        for a in angles
+    ]
+    lines = sides(corners)
+    lines = [
+        Stroke(each.points[:: chance.choice((1, -1))], closed=False, place=each.place)
+        for each in chance.sample(lines, count)
+    ]
+    (ring,), faults = closed_rings(lines, TOLD)
+    assert not faults
+    assert shapely.LinearRing(ring.points).equals(shapely.LinearRing(corners))
+
+
+def test_ends_within_the_tolerance_are_joined_and_others_are_not():
+    (ring,), faults = closed_rings(sides(SQUARE, off=0.4 * JOIN_MM), TOLD)
+    assert (len(ring.points), faults) == (4, [])
+    rings, faults = closed_rings(sides(SQUARE, off=1.5 * JOIN_MM), TOLD)
+    assert (rings, len(faults)) == ([], 8)
+    assert faults[0].place == "line 1, at (0.15, 0)"
+    assert faults[0].value == "the next open end is 0.212 mm away"
+
+
+def test_several_rings_are_kept_apart_and_closed_strokes_stay():
+    far = [(x + 500, y) for x, y in SQUARE]
+    lines = [*sides(SQUARE), *sides(far), Stroke(SQUARE, closed=True, place="polygon")]
+    random.Random(3).shuffle(lines)
+    rings, faults = closed_rings(lines, TOLD)
+    assert not faults
+    assert [len(ring.points) for ring in rings] == [4, 4, 4]
+
+
+def test_two_halves_that_meet_twice_make_one_ring():
+    halves = [
+        Stroke(((0.0, 0.0), (90.0, 0.0), (90.0, 90.0)), closed=False, place="a"),
+        Stroke(((0.0, 0.0), (0.0, 90.0), (90.0, 90.0)), closed=False, place="b"),
+    ]
+    (ring,), faults = closed_rings(halves, TOLD)
+    assert not faults
+    assert shapely.Polygon(ring.points).area == 90 * 90
+
+
+def test_three_lines_that_meet_are_refused_with_the_point():
+    twice = [*sides(SQUARE), sides(SQUARE)[0]]
+    rings, faults = closed_rings(twice, TOLD)
+    assert not rings
+    assert [fault.place for fault in faults] == ["line 1, at (0, 0)", "line 1, at (90, 0)"]
+    assert faults[0].rule == "no more than two lines may meet in a point"
+
+
+def test_a_stroke_that_ends_where_it_began_is_closed_and_specks_are_passed_over():
+    assert stroke([*SQUARE, (0.0, 0.05)], "x").closed
+    assert not stroke([*SQUARE, (0.0, 5.0)], "x").closed
+    speck = Stroke(((0.0, 0.0), (0.01, 0.0)), closed=False, place="speck")
+    assert closed_rings([speck], TOLD) == ([], [])
