@@ -15,6 +15,7 @@ import numpy as np
 
 from nesting.packing import kernels
 from nesting.packing.compaction import compact
+from nesting.packing.prices import Prices
 from nesting.packing.stage import Arrangement, Integers, Stage
 from nesting.packing.tables import Tables
 
@@ -58,6 +59,7 @@ class GuidedSearch:
         self.tables = Tables(stage)
         self.unit = self.tables.pitch / kernels.Q
         self.random = np.random.default_rng(seed)
+        self.prices = Prices(self.tables, self.random)
         self.state = np.array([self.random.integers(1, 2**62)], dtype=np.uint64)
         self.step = STEP
         self.failures = 0
@@ -80,7 +82,9 @@ class GuidedSearch:
         length = self.stage.used_length(best)
         # closing up one line disturbs its surroundings alone, however long the strip is
         target = max(length - int(self.step * min(length, 2 * self.stage.width)), self.longest)
-        outcome, shorter = self._separate(self._start(best, length, target), target, length)
+        outcome, shorter, passes = self._separate(self._start(best, length, target), target, length)
+        gain = 0 if shorter is None else length - self.stage.used_length(shorter)
+        self.prices.note(gain, passes)
         if shorter is None:
             self._note_failure(outcome)
         else:
@@ -152,10 +156,11 @@ class GuidedSearch:
 
     def _separate(
         self, start: _Trial, target: int, length: int
-    ) -> tuple[_Trial, Arrangement | None]:
+    ) -> tuple[_Trial, Arrangement | None, int]:
         """Passes of guided local search on a strip of the target length.
 
-        The best outcome on the grid, and an arrangement shorter than ``length``.
+        The best outcome on the grid, an arrangement shorter than ``length``,
+        and how many passes it took.
         """
         n = len(start.pose)
         most = self.tables.positions(target)
@@ -164,22 +169,23 @@ class GuidedSearch:
         y = np.clip(start.y, 0, most[start.pose, 1])
         crowd = kernels.Crowd(start.pose, x, y, self.floor.copy())
         room = self._room(most)
-        order, depth, depths = np.arange(n), np.zeros((n, n)), self.tables.depths
+        order, depth, depths = np.arange(n), np.zeros((n, n)), self.prices.choose()
         total = kernels.overlaps(depth, crowd, depths)
         best = _noted(total, crowd)
-        tried, stale = NEARLY_FREE * n, 0
+        tried, stale, passes = NEARLY_FREE * n, 0, 1
         while stale < PATIENCE and not self.over():
             if total <= tried:
                 tried = total * AGAIN
                 shorter = self._made_exact(_noted(total, crowd), length)
                 if shorter is not None or total == 0:
-                    return best, shorter
+                    return best, shorter, passes
             kernels.reweigh(crowd.weight, self.floor, depth)
             total = kernels.sweep(order, choices, most, depth, crowd, depths, room)
             stale = 0 if total < 0.98 * best.depth else stale + 1
+            passes += 1
             if total < best.depth:
                 best = _noted(total, crowd)
-        return best, None
+        return best, None, passes
 
     def _room(self, most: Integers) -> kernels.Room:
         """Arrays for the kernels to write on."""

@@ -60,6 +60,14 @@ class Tables:
             origin=origin,
         )
 
+    def priced(self, power: float) -> kernels.Depths:
+        """The tables with every depth raised to a power, what is apart still negative."""
+        plain, phased = (
+            np.sign(each) * np.abs(each) ** np.float32(power)
+            for each in (self.depths.plain, self.depths.phased)
+        )
+        return self.depths._replace(plain=plain, phased=phased)
+
     def _table(self, a: int, b: int) -> tuple[Integers, Floats]:
         """First cell, and depth of pose ``b`` in pose ``a`` at cells from there on (u, v)."""
         stage, h, s = self.stage, self.pitch, kernels.S

@@ -162,10 +162,11 @@ def test_finished_sizes_are_kept_to_a_hundredth_of_a_millimetre(item):
         drawn = panel.stitch or panel.cut
         least = min(drawn.length, drawn.height)
         assert 0 <= least - 100 * finished.narrowest_mm + 1e-4 <= 2
-        assert Polygon(finished.ring).area <= drawn.area_mm2 + 1e-6
-        assert (
-            drawn.area_mm2 <= Polygon(finished.ring).buffer(0.011, join_style="mitre").area + 1e-6
+        # corners go outward, but one that stands near the middle of a side may go either way
+        within, around = (
+            Polygon(finished.ring).buffer(by, join_style="mitre").area for by in (-0.011, 0.011)
         )
+        assert within <= drawn.area_mm2 <= around
 
 
 @given(items())
