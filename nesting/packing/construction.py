@@ -119,7 +119,7 @@ class _Filling:
 
 
 def _forbidden(contact: Contact, dx: Integers) -> tuple[Integers, Integers]:
-    """Open intervals of dy, shape (groups, columns), that overlap at each dx; elsewhere (far, -far)."""
+    """Open intervals of dy (groups, columns) that overlap at each dx; (far, -far) for none."""
     lows = np.full((len(contact.boxes), len(dx)), _FAR)
     highs = np.full_like(lows, -_FAR)
     planes = contact.normals, contact.offsets, contact.starts, contact.boxes
