@@ -66,11 +66,12 @@ def closure_measurements(
     *places: str, kinds: tuple[str, ...] = ("none", "zip", "slit")
 ) -> tuple[Measurement, ...]:
     """The keys by which an order asks for a closure in one of the places of a product."""
+    ways = {"none": "not at all", "zip": "by a zip", "slit": "by a slit"}
     return (
         Measurement(
             "closure",
             MeasurementKind.CHOICE,
-            "how it is opened: not at all, by a zip, by a slit",
+            "how it is opened: " + ", ".join(ways[kind] for kind in kinds),
             default=ClosureKind.NONE.value,
             choices=kinds,
         ),

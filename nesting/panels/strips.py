@@ -16,7 +16,7 @@ from nesting.panels.boxing import strip
 from nesting.panels.draft import EdgeUse, Joining, Mark, Seam, marks_along, marks_over
 from nesting.panels.finished import FinishedPanel
 from nesting.panels.product import Measurement, MeasurementKind
-from nesting.panels.sewing import Step, Stitch
+from nesting.panels.sewing import Stitch
 from nesting.units import to_grid
 
 #: Corners of a plate beyond which the first ones alone are tried for joins.
@@ -27,9 +27,8 @@ def strips_measurement(
     default: int | str, name: str = "strips", what: str = "boxing"
 ) -> Measurement:
     """The measurement that asks how many pieces a long strip is cut in."""
-    meaning = (
-        f'pieces of {what}, joined at corners where they can be; "auto": what saves most cloth'
-    )
+    where = "joined where its sides meet if they can be"
+    meaning = f'pieces of {what}, {where}; "auto": what saves most cloth'
     return Measurement(
         name, MeasurementKind.COUNT_OR_AUTO, meaning, default=default, least=1, greatest=48
     )
@@ -268,29 +267,3 @@ def _joins(sides: Sequence[Side], cutting: _Cutting, *, closed: bool) -> list[st
 
 def _corner(one: Side, other: Side) -> str:
     return f"corner {one.name}/{other.name}"
-
-
-def boxed_steps(seams: Sequence[Seam], opening: str = "") -> tuple[Step, ...]:
-    """The order of sewing a boxed cushion: joins, one plate, the other, turning.
-
-    ``opening`` is the seam through which it is turned and filled; without one
-    a stretch of the last seam is left open and closed by hand.
-    """
-    on_top = tuple(seam.name for seam in seams if " to top plate" in seam.name)
-    below = tuple(seam.name for seam in seams if " to bottom plate" in seam.name)
-    joins = tuple(s.name for s in seams if s.name not in (*on_top, *below, opening))
-    last = (
-        Step("open the zip, turn the cover face out through it, push the corners out")
-        if opening
-        else Step(
-            "turn the cover face out, fill it, and close the seam by hand", stitch=Stitch.HAND
-        )
-    )
-    clipped = "sew the boxing to the {} plate, notch to notch; clip the boxing at each corner"
-    return (
-        *([Step("sew the zip in", (opening,))] if opening else ()),
-        Step("join the strips end to end", joins),
-        Step(clipped.format("top"), on_top),
-        Step(clipped.format("bottom") + ("" if opening else "; leave a hand's width open"), below),
-        last,
-    )

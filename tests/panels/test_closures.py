@@ -37,6 +37,14 @@ def test_no_closure_is_made_that_nobody_asked_for():
     assert zip_allowances(NOTHING) == {}
 
 
+def test_a_closure_speaks_only_of_the_ways_that_are_offered():
+    """A product without a slit said that it could be opened by one."""
+    told, *_ = closure_measurements("back", kinds=("none", "zip"))
+    assert told.meaning == "how it is opened: not at all, by a zip"
+    told, *_ = closure_measurements("back")
+    assert told.meaning.endswith("by a zip, by a slit")
+
+
 def test_a_zip_is_as_long_as_its_place_allows():
     """10 mm at each end of 400 mm: 380 mm; the first place is the default."""
     assert closing({**NOTHING, "closure": "zip"}, ROOM) == Closing(ClosureKind.ZIP, "back", 380.0)
