@@ -258,7 +258,7 @@ def _joins(sides: Sequence[Side], cutting: _Cutting, *, closed: bool) -> list[st
         if before == after:
             within += 1
             parts = cutting.parts[after[0]]
-            told.append(f"{sides[after[0]].name}, {within}/{parts} of it")
+            told.append(f"{within}/{parts} of {sides[after[0]].name}")
         else:
             within = 0
             told.append(_corner(sides[before[-1]], sides[after[0]]))

@@ -65,7 +65,7 @@ def welt_strip(
     """
     grain = ACROSS if cut is Cut.ACROSS else ALONG
     width = strip_width(cord_mm)
-    run = Side("the run", length_mm)
+    run = Side("its length", length_mm)
     plain = long_strip(name, [run], width, pieces, grain, (), measurement=measurement, closed=False)
     (panel,) = plain.panels
     if cut is Cut.BIAS:

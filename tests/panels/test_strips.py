@@ -54,7 +54,7 @@ def test_joins_fall_on_corners_where_they_can_and_are_told(draft):
     assert (two.pieces, two.sides) == (2, 4)
     assert two.joins == ("corner left/front", "corner right/back")
     five = draft("box-cushion", length=500.0, width=400.0, thickness=80.0, strips=5).joinings[0]
-    assert five.joins[1] == "front, 1/2 of it"
+    assert five.joins[1] == "1/2 of front"
 
 
 def test_a_join_within_a_side_is_notched_on_the_plate(draft):
