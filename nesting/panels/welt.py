@@ -4,10 +4,6 @@ The strip is as wide as the cord is round, and an allowance on either side
 (upholstery workrooms: circumference + 2 allowances). Cut on the bias it bends
 round corners and curves; its pieces are then cut at 45° and end on the grain,
 so that a join lies slantwise and is not felt.
-
-A product opts in by `welt_strip` for each of its seams that is to have one:
-panels, seams and joining go into its draft, `nesting.panels.sewing.cord` into
-its notions.
 """
 
 import math
@@ -48,9 +44,6 @@ def welt_strip(
     cord_mm: float,
     cut: Cut,
     pieces: int,
-    *,
-    name: str = "welt",
-    measurement: str = "strips",
 ) -> Strip:
     """A strip of welt, its pieces alike and joined end to end.
 
@@ -60,20 +53,18 @@ def welt_strip(
         The seam it is for, and the overlap where the ends meet.
     cord_mm
         Diameter of the cord.
-    measurement
-        The key by which the order asks for ``pieces``.
     """
     grain = ACROSS if cut is Cut.ACROSS else ALONG
     width = strip_width(cord_mm)
     run = Side("its length", length_mm)
-    plain = long_strip(name, [run], width, pieces, grain, (), measurement=measurement, closed=False)
+    plain = long_strip("welt", [run], width, pieces, grain, (), closed=False)
     (panel,) = plain.panels
     if cut is Cut.BIAS:
         panel = _slanted(panel, length_mm / pieces, width)
     if pieces == 1:
         panel = replace(panel, sorts={"start": EdgeSort.HEM, "end": EdgeSort.HEM})
     around = Seam(
-        f"{name} round its cord",
+        "welt round its cord",
         (EdgeUse(panel.name, "lower"),),
         (EdgeUse(panel.name, "upper"),),
         times=pieces,
