@@ -28,9 +28,7 @@ KNIFE = ("inner-cut", "cut")
 def made(name, **given):
     product = products()[name]
     values = {each.name: each.default for each in product.measurements} | given
-    return make_panels(
-        product, values, item=name, cloth="c", quantity=1, allowance_mm=10.0
-    ).panels  # fmt: skip
+    return make_panels(product, values, item=name, cloth="c", quantity=1, allowance_mm=10.0).panels
 
 
 def lay():
