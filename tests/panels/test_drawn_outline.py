@@ -362,6 +362,25 @@ def test_pieces_written_as_halves_come_back_whole(tmp_path, name):
             assert min(math.dist(notch.foot, each.foot) for each in other.notches) <= 1.5
 
 
+@pytest.mark.parametrize("name", ["round-cushion", "drum-pouf", "knife-edge-cushion"])
+@pytest.mark.parametrize("halves", [False, True])
+def test_a_slit_comes_back_from_pieces_whole_and_halved(tmp_path, name, halves):
+    product = products()[name]
+    shown = {each.name: each.shown for each in product.measurements} | {"closure": "slit"}
+    ours = make_panels(product, shown, item="x", cloth="c", quantity=1, allowance_mm=12.0)
+    export = pieces_dxf(ours.panels, "o", "mm", created=DAY, author="m", halves=halves)
+    file = tmp_path / "pieces.dxf"
+    file.write_bytes(export.files["pieces.dxf"])
+    slits = 0
+    for one, other in zip(ours.panels, made(file).panels, strict=True):
+        assert len(one.inner_cuts) == len(other.inner_cuts)
+        for slit, back in zip(one.inner_cuts, other.inner_cuts, strict=True):
+            apart = shapely.LineString(slit).hausdorff_distance(shapely.LineString(back))
+            assert apart <= 1.5  # 0.015 mm: the middle of a panel may lie between two grid lines
+            slits += 1
+    assert slits == 1
+
+
 def test_a_half_is_unfolded_with_all_its_marks(tmp_path):
     half = Piece(
         "flap", 1, "c", SQUARE, GRAIN, mirror=((0.0, 0.0), (300.0, 0.0)),
