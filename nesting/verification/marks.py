@@ -7,7 +7,7 @@ other as curves, since a machine may make them from either end and a format
 may divide them otherwise.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -111,13 +111,13 @@ def _own(pen: Pen, outlines: Sequence[Outline], panels: Mapping[Key, Panel]) -> 
 
 def _runs(pen: Pen, panel: Panel) -> list[Ring]:
     """The lines of a panel in its own frame, millimetres; a drill mark's strokes as points."""
-    found: Mapping[Pen, Callable[[], Sequence[Sequence[tuple[int, int]]]]] = {
-        Pen.NOTCH: lambda: [(notch.foot, notch.tip) for notch in panel.notches],
-        Pen.DRILL: lambda: [(drill.at,) for drill in panel.drills for _ in range(2)],
-        Pen.INNER_LINE: lambda: panel.lines,
-        Pen.INNER_CUT: lambda: panel.inner_cuts,
+    runs: dict[Pen, Sequence[Sequence[tuple[int, int]]]] = {
+        Pen.NOTCH: [(notch.foot, notch.tip) for notch in panel.notches],
+        Pen.DRILL: [(drill.at,) for drill in panel.drills for _ in range(2)],
+        Pen.INNER_LINE: panel.lines,
+        Pen.INNER_CUT: panel.inner_cuts,
     }
-    return [np.array(run) / GRID_PER_MM for run in found[pen]()]
+    return [np.array(run) / GRID_PER_MM for run in runs[pen]]
 
 
 def _shift(one: Laid, panel: Panel) -> Ring:
