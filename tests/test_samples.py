@@ -3,6 +3,7 @@
 import re
 import tomllib
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,13 @@ import shapely
 from oracles import svg_shapes
 
 from nesting import Limits, lay_files, plan_order, read_order
+from nesting.drawings import dxf, dxf_reader, hpgl, hpgl_reader, svg, svg_reader
+from nesting.drawings.drawing import Pen
+from nesting.exporters.cut_path import cut_path
+from nesting.exporters.lay import lay_drawing
+from nesting.exporters.plain_letters import in_plain_letters
 from nesting.units import BARE_UNITS, to_mm
+from nesting.verification.drawn import check_drawing
 from nesting.verification.separation import overlaps
 
 SAMPLES = Path(__file__).parent.parent / "samples"
@@ -81,6 +88,28 @@ def test_the_files_of_every_sample_are_written_and_proved(sample):
     drawings = {f"{name}.{kind}" for name in names for kind in ("dxf", "svg")}
     pages = {"report.html", "make-up.html"}
     assert set(lay_files(plan)) == {"layout.json", "marking-out.csv"} | pages | drawings
+
+
+FORMATS = {
+    "dxf": lambda drawing: dxf_reader.read(dxf.write(drawing)),
+    "dxf with arcs": lambda drawing: dxf_reader.read(dxf.write(drawing, arcs=True)),
+    "dxf-r12": lambda drawing: dxf_reader.read(dxf.write(drawing, dxf.Release.R12)),
+    "svg": lambda drawing: svg_reader.read(svg.write(drawing)),
+    "plt": lambda drawing: hpgl_reader.read(hpgl.write(drawing, hpgl.Plotter(frame=600.0))),
+}
+
+
+@pytest.mark.parametrize("way", FORMATS)
+def test_every_mark_of_every_sample_is_proved_in_every_format(sample, way):
+    _, plan = sample
+    for lay in plan.lay.cloths:
+        drawing = cut_path(lay_drawing(in_plain_letters(lay)[0])).drawing
+        assert check_drawing(FORMATS[way](drawing), lay.cloth, lay.panels) == ()
+        notches = [path for path in drawing.paths if path.pen is Pen.NOTCH]
+        for gone in notches[:1]:  # the panels of some cloths have none
+            paths = tuple(path for path in drawing.paths if path is not gone)
+            faulty = FORMATS[way](replace(drawing, paths=paths))
+            assert [each.number for each in check_drawing(faulty, lay.cloth, lay.panels)] == [606]
 
 
 def test_the_picture_of_the_first_sample_shows_a_lay_of_it():

@@ -15,7 +15,10 @@ _NO_CHARACTERS = frozenset("\ufffe\uffff")
 
 
 class Pen(StrEnum):
-    """What a line or text on the cloth is."""
+    """What a line or text on the cloth is; ``CUT`` and ``INNER_CUT`` go through it.
+
+    ``CUT`` is a panel's outline, ``INNER_CUT`` a slit or a cut-out inside one.
+    """
 
     CUT = "cut"
     STITCH = "stitch"
@@ -25,6 +28,8 @@ class Pen(StrEnum):
     LABEL = "label"
     SELVEDGE = "selvedge"
     FLAW = "flaw"
+    INNER_LINE = "inner-line"
+    INNER_CUT = "inner-cut"
 
 
 @dataclass(frozen=True, slots=True)

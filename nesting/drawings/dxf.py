@@ -39,6 +39,8 @@ _LOOKS = {
     Pen.LABEL: (250, 25),
     Pen.SELVEDGE: (94, 35),
     Pen.FLAW: (14, 35),
+    Pen.INNER_LINE: (54, 25),
+    Pen.INNER_CUT: (24, 50),
 }
 
 #: Dashes of the stitch line: whole length, line, blank (mm).

@@ -24,6 +24,7 @@ _UNIT_MM: Final = 0.025
 _PENS: Final = {
     1: Pen.CUT, 2: Pen.STITCH, 3: Pen.GRAIN, 4: Pen.NOTCH,
     5: Pen.DRILL, 6: Pen.LABEL, 7: Pen.SELVEDGE, 8: Pen.FLAW,
+    9: Pen.INNER_LINE, 10: Pen.INNER_CUT,
 }  # fmt: skip
 
 #: Two letters, then a text up to ETX for LB, numbers for all others.

@@ -2,19 +2,21 @@
 
 One BLOCK for each piece, in millimetres, with these layers: 1 boundary and
 the texts that systems read, 2 turn points, 3 curve points, 4 notches, 6
-mirror line, 7 grain, 8 internal lines (drawn, not cut), 11 cut-outs, 13 drill
-holes, 14 sew lines, 15 annotation for people. Boundaries and lines are
-POLYLINE or LINE, places are POINT; what systems read is TEXT of the form
-``Key: value``, in each block its own and once for the whole style outside. All
-is 7-bit ASCII.
+mirror line, 7 grain, 8 internal lines (drawn, not cut), 11 cuts inside a piece
+(cut-outs, which are closed, and slits, which are open), 13 drill holes, 14 sew
+lines, 15 annotation for people. Boundaries and lines are POLYLINE or LINE,
+places are POINT; what systems read is TEXT of the form ``Key: value``, in each
+block its own and once for the whole style outside. All is 7-bit ASCII.
 
 What was checked, and what could not be. The text of the standard was not at
 hand. That it wants a block for each piece, internal cut-outs cut and internal
 lines not, sew lines, a sample size, and DXF of release 13 or before is from
 published extracts; the numbers of the layers, the keys of the texts and that
-a notch is a POINT on the boundary are from memory. Here a notch also has its
-depth as z and its direction, inward, as angle; a receiving system may read
-either differently. Grade rules are not written: every piece has one size.
+a notch is a POINT on the boundary are from memory. That a slit stands with the
+cut-outs follows from its being cut; nothing says that it may be open there.
+Here a notch also has its depth as z and its direction, inward, as angle; a
+receiving system may read either differently. Grade rules are not written:
+every piece has one size.
 """
 
 import math
@@ -59,10 +61,10 @@ _HEADER: Final = ("0", "SECTION", "2", "HEADER", "9", "$ACADVER", "1", "AC1009",
 class Piece:
     """One piece: millimetres, grain along ``grain`` from its tail to its head.
 
-    ``boundary`` and ``cut_outs`` do not repeat their first point; a sew line
-    that ends where it began is closed. ``mirror`` is the line in which a half
-    is to be mirrored. ``notches`` are pairs of a point on the boundary and one
-    inside; all texts are plain ASCII.
+    ``boundary`` does not repeat its first point. A sew line or an inner cut
+    that ends where it began is closed; an open inner cut is a slit. ``mirror``
+    is the line in which a half is to be mirrored. ``notches`` are pairs of a
+    point on the boundary and one inside; all texts are plain ASCII.
     """
 
     name: str
@@ -74,7 +76,7 @@ class Piece:
     notches: tuple[tuple[Point, Point], ...] = ()
     drills: tuple[Point, ...] = ()
     internal: tuple[tuple[Point, ...], ...] = ()
-    cut_outs: tuple[tuple[Point, ...], ...] = ()
+    inner_cuts: tuple[tuple[Point, ...], ...] = ()
     mirror: tuple[Point, Point] | None = None
     category: str = ""
     annotation: tuple[str, ...] = ()
@@ -121,15 +123,19 @@ def _block(name: str, piece: Piece) -> Iterator[str]:
     yield from line(GRAIN, *piece.grain)
     for run in piece.internal:
         yield from polyline(INTERNAL, run, closed=False)
-    for ring in piece.cut_outs:
-        yield from polyline(CUT_OUT, ring, closed=True)
+    for run in piece.inner_cuts:
+        yield from _run(CUT_OUT, run)
     for drill in piece.drills:
         yield from point(DRILL, drill)
     for run in piece.sew:
-        closed = run[0] == run[-1]
-        yield from polyline(SEW, run[:-1] if closed else run, closed=closed)
+        yield from _run(SEW, run)
     yield from _texts(piece)
     yield from ("0", "ENDBLK", "8", BOUNDARY)
+
+
+def _run(layer: str, run: Sequence[Point]) -> Iterator[str]:
+    closed = run[0] == run[-1]
+    yield from polyline(layer, run[:-1] if closed else run, closed=closed)
 
 
 def _texts(piece: Piece) -> Iterator[str]:

@@ -34,7 +34,7 @@ from nesting.drawings.piece_dxf import (
     SEW,
 )
 from nesting.drawings.piece_unfolding import Fold
-from nesting.drawings.strokes import Point, Stroke, closed_rings, teller
+from nesting.drawings.strokes import Point, Stroke, closed_rings, straight_lines, teller
 from nesting.errors import Fault, OrderError
 
 #: The units that the text ``Units:`` may name (from memory, as the layers).
@@ -56,7 +56,8 @@ class ReadPiece:
     """One piece in millimetres; rings do not repeat their first point.
 
     ``grain`` runs from tail to head, ``sew`` is its closed sew line, each None
-    where it has none. A notch is a point on the boundary and one further in,
+    where it has none. An inner cut that ends where it began is a cut-out, and a
+    straight one a slit. A notch is a point on the boundary and one further in,
     or twice the same where its depth is not said.
     """
 
@@ -68,7 +69,7 @@ class ReadPiece:
     notches: tuple[tuple[Point, Point], ...]
     drills: tuple[Point, ...]
     internal: tuple[tuple[Point, ...], ...]
-    cut_outs: tuple[tuple[Point, ...], ...]
+    inner_cuts: tuple[tuple[Point, ...], ...]
 
 
 def holds_pieces(document: Document) -> bool:
@@ -128,7 +129,7 @@ def _piece(entities: Sequence[DXFGraphic], texts: dict[str, str], scale: float) 
         remedy = "draw the line along the edge where it is folded, or the whole piece without it"
         block.refuse(f"must be half of one outline about its line on layer {MIRROR}", "", remedy)
     quantity = _quantity(texts, block)
-    cut_outs, internal = block.rings(CUT_OUT), tuple(map(_run, block.strokes(INTERNAL)))
+    inner_cuts, internal = block.inner_cuts(), tuple(map(_run, block.strokes(INTERNAL)))
     if block.faults:
         raise OrderError(block.faults)
     notches = tuple(_notches(block.by_layer, boundary[0], scale))
@@ -142,7 +143,7 @@ def _piece(entities: Sequence[DXFGraphic], texts: dict[str, str], scale: float) 
         notches=tuple(block.fold.both_marks(notches) if block.fold else notches),
         drills=tuple(at for at, _ in (block.fold.both_marks(drills) if block.fold else drills)),
         internal=internal,
-        cut_outs=tuple(cut_outs),
+        inner_cuts=inner_cuts,
     )
 
 
@@ -169,7 +170,15 @@ class _Block:
 
     def rings(self, layer: str) -> list[tuple[Point, ...]]:
         """The closed rings on a layer."""
-        closed, open_ends = closed_rings(self.strokes(layer), teller(self.scale, 1))
+        return self._rings(self.strokes(layer))
+
+    def inner_cuts(self) -> tuple[tuple[Point, ...], ...]:
+        """Slits, which are open and straight, and cut-outs, each with its first point repeated."""
+        slits, others = straight_lines(self.strokes(CUT_OUT))
+        return (*slits, *((*ring, ring[0]) for ring in self._rings(others)))
+
+    def _rings(self, strokes: Sequence[Stroke]) -> list[tuple[Point, ...]]:
+        closed, open_ends = closed_rings(strokes, teller(self.scale, 1))
         self._add(open_ends)
         return [ring.points for ring in closed]
 

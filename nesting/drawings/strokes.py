@@ -1,7 +1,7 @@
 """Lines of a drawing that somebody else made, and the closed rings that they make end to end."""
 
 import math
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -85,6 +85,64 @@ def closed_rings(strokes: Sequence[Stroke], told: Told) -> tuple[list[Stroke], l
     if not faults:
         rings += _walked(runs, nodes, meeting)
     return rings, faults
+
+
+def straight_lines(strokes: Sequence[Stroke]) -> tuple[list[tuple[Point, Point]], list[Stroke]]:
+    """The ends of every open straight line, whole or in parts end to end, and all other strokes.
+
+    A line that turns anywhere, or from which others branch off, is none: it
+    may be a ring that was left open.
+    """
+    runs = [each for each in strokes if not each.closed]
+    others = [each for each in strokes if each.closed]
+    nodes, lines = _nodes(runs), list[tuple[Point, Point]]()
+    for group in _groups(nodes):
+        ends = Counter(node for index in group for node in nodes[index])
+        points = [point for index in group for point in runs[index].points]
+        loose = [
+            runs[index].points[end]
+            for index in group
+            for end in (0, -1)
+            if ends[nodes[index][end]] == 1
+        ]
+        if len(loose) == 2 and max(ends.values()) <= 2 and _on_line(points, *loose):
+            lines.append((loose[0], loose[1]))
+        else:
+            others += [runs[index] for index in group]
+    return lines, others
+
+
+def _groups(nodes: Sequence[tuple[int, int]]) -> list[list[int]]:
+    """Runs that hang together, by index."""
+    meeting: dict[int, list[int]] = defaultdict(list)
+    for index, ends in enumerate(nodes):
+        for node in ends:
+            meeting[node].append(index)
+    groups: list[list[int]] = []
+    free = dict.fromkeys(range(len(nodes)))
+    while free:
+        group, waiting = list[int](), [next(iter(free))]
+        while waiting:
+            index = waiting.pop()
+            if index in free:
+                del free[index]
+                group.append(index)
+                waiting += [each for node in nodes[index] for each in meeting[node]]
+        groups.append(group)
+    return groups
+
+
+def _on_line(points: Sequence[Point], start: Point, end: Point) -> bool:
+    """Whether all points lie on the straight line between two, or hardly beside it."""
+    length = math.dist(start, end)
+    if length <= JOIN_MM:
+        return False
+    ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+    ways = [(x - start[0], y - start[1]) for x, y in points]
+    return all(
+        abs(ux * dy - uy * dx) <= JOIN_MM and -JOIN_MM <= ux * dx + uy * dy <= length + JOIN_MM
+        for dx, dy in ways
+    )
 
 
 def _extent(run: Stroke) -> float:

@@ -15,8 +15,10 @@ _NAMESPACE = "http://www.w3.org/2000/svg"
 _STYLE = """
 polygon, polyline { fill: none; vector-effect: non-scaling-stroke; stroke-linejoin: round }
 .cut { stroke: #000; stroke-width: 1.4 }
+.inner-cut { stroke: #000; stroke-width: 1.4 }
 .stitch { stroke: #35556e; stroke-width: 0.8; stroke-dasharray: 5 3 }
 .grain { stroke: #666; stroke-width: 0.8 }
+.inner-line { stroke: #666; stroke-width: 0.8; stroke-dasharray: 10 2 }
 .notch { stroke: #7a4a12; stroke-width: 1.4 }
 .drill { stroke: #7a4a12; stroke-width: 1 }
 .flaw { stroke: #222; stroke-width: 1; stroke-dasharray: 2 3 }
@@ -25,8 +27,10 @@ text { font-family: Arial, "Liberation Sans", Helvetica, sans-serif; fill: #222;
   text-anchor: middle; white-space: pre }
 """
 
-#: Cut lines come last: a machine that works through the file marks a panel before it is loose.
-_GROUPS = (*(pen for pen in Pen if pen is not Pen.CUT), Pen.CUT)
+#: Cuts come last, those inside a panel first: a machine that works through the file marks and
+#: slits a panel before it is loose.
+_CUTS = (Pen.INNER_CUT, Pen.CUT)
+_GROUPS = (*(pen for pen in Pen if pen not in _CUTS), *_CUTS)
 
 #: Height of capitals over the size of the letter, in Arial and faces of its widths.
 _CAPITALS = 0.716

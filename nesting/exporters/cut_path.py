@@ -3,8 +3,9 @@
 Every format names a pen, a layer or a group for each kind of line, and a
 machine changes its tool from one kind to the next. So each kind that makes a
 mark in the cloth is a *pass* of its own, from the start corner: notches, then
-drill marks, and last the cuts, so that nothing is marked in a panel that has
-come loose. Lines that are only drawn go before them, pen by pen.
+drill marks, cuts inside panels, and last the outlines, so that nothing is made
+in a panel that has come loose. Lines that are only drawn go before them, pen
+by pen.
 """
 
 from collections.abc import Mapping
@@ -17,7 +18,7 @@ from nesting.drawings.drawing import Drawing, Pen
 from nesting.units import format_length, to_grid
 
 #: The passes of the head, in their order.
-PASSES: Final = (Pen.NOTCH, Pen.DRILL, Pen.CUT)
+PASSES: Final = (Pen.NOTCH, Pen.DRILL, Pen.INNER_CUT, Pen.CUT)
 
 
 class Corner(StrEnum):
@@ -51,7 +52,7 @@ class CutPath:
 
     @property
     def cuts(self) -> CutOrder:
-        """The pass of the cut lines themselves."""
+        """The pass of the outlines."""
         return self.passes[Pen.CUT]
 
     def told(self, units: str) -> str:

@@ -5,7 +5,7 @@ y (side 1, a fold along the grain) or of x (side 0, across it), the half that
 is printed lies beyond.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import shapely
 
@@ -28,7 +28,8 @@ def foldable(panel: Panel, axis: Axis) -> bool:
     marks = (
         [(notch.foot,) for notch in panel.notches],
         [(drill.at,) for drill in panel.drills],
-        [*panel.lines, *((b, a) for a, b in panel.lines)],
+        panel.lines,
+        panel.inner_cuts,
     )
     return rings_fit and all(_alike(each, axis, box) for each in marks)
 
@@ -36,14 +37,16 @@ def foldable(panel: Panel, axis: Axis) -> bool:
 def _alike(
     marks: Sequence[tuple[tuple[int, int], ...]], axis: Axis, box: tuple[int, int, int, int]
 ) -> bool:
-    """Whether every mark has a twin, by its points, where the fold would bring it."""
+    """Whether every mark, a place or a line, has a twin where the fold would bring it."""
+    drawn = [_figure(mark) for mark in marks]
+    images = [_figure(mirrored(mark, box, axis)) for mark in marks]
+    return all(
+        bool((shapely.hausdorff_distance(image, drawn) <= TWINS_APART).any()) for image in images
+    )
 
-    def apart(one: tuple[tuple[int, int], ...], other: tuple[tuple[int, int], ...]) -> int:
-        pairs = zip(one, other, strict=True)
-        return max(abs(x - u) + abs(y - v) for (x, y), (u, v) in pairs)
 
-    images = [mirrored(mark, box, axis) for mark in marks]
-    return all(any(apart(image, mark) <= TWINS_APART for mark in marks) for image in images)
+def _figure(mark: tuple[tuple[int, int], ...]) -> shapely.Point | shapely.LineString:
+    return shapely.Point(mark[0]) if len(mark) == 1 else shapely.LineString(mark)
 
 
 def _centred(inner: tuple[int, ...], outer: tuple[int, ...], axis: Axis) -> bool:
@@ -70,7 +73,22 @@ def open_half(ring: tuple[Point, ...], side: int) -> tuple[Point, ...] | None:
     return tuple((float(x), float(y)) for x, y in turned)
 
 
-def half_plane(side: int) -> shapely.Polygon:
-    """The half plane beyond 0 in x (side 0) or y (side 1), as far as any panel reaches."""
+def beyond_fold(run: Sequence[Point], side: int, fold: float = 0.0) -> Iterator[tuple[Point, ...]]:
+    """The parts of a run beyond a fold in x (side 0) or y (side 1); all of it where it lies on it.
+
+    A line in the middle of a panel lies half-way between two places of the
+    grid as often as not, so it may be a little to the wrong side.
+    """
+    if all(abs(point[side] - fold) <= to_mm(TWINS_APART) for point in run):
+        yield tuple(run)
+        return
+    inside = shapely.line_merge(shapely.LineString(run).intersection(half_plane(side, fold)))
+    for part in shapely.get_parts(inside):
+        if isinstance(part, shapely.LineString):
+            yield tuple((float(x), float(y)) for x, y in part.coords)
+
+
+def half_plane(side: int, fold: float = 0.0) -> shapely.Polygon:
+    """The half plane beyond a fold in x (side 0) or y (side 1), as far as any panel reaches."""
     far = to_mm(LARGEST)
-    return shapely.box(-far, 0, far, far) if side else shapely.box(0, -far, far, far)
+    return shapely.box(-far, fold, far, far) if side else shapely.box(fold, -far, far, far)

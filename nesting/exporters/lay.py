@@ -3,9 +3,10 @@
 The sheet is the cloth: x from the cut end along the roll, y from the lower
 edge, millimetres. The cloth and its selvedge lines come first, then every
 panel in the order of the lay: what is marked on it (stitch line, notches,
-drill marks, drawn lines, grain arrow: shaft from tail to head, then the head),
-and last its cut line, so that nothing is cut in a panel that has come loose.
-Cut lines are closed and run anticlockwise.
+drill marks, inner lines, grain arrow: shaft from tail to head, then the head),
+then the cuts inside it, and last its cut line, so that nothing is cut in a
+panel that has come loose. Cut lines are closed and run anticlockwise; a cut
+inside a panel is closed where it is a cut-out and open where it is a slit.
 """
 
 import math
@@ -73,11 +74,19 @@ def panel_paths(placed: PlacedPanel) -> Iterator[Path]:
     for at in _in_mm(placed.on_cloth(drill.at for drill in panel.drills)):
         yield from cross(at)
     for drawn in panel.lines:
-        yield Path(Pen.DRILL, _in_mm(placed.on_cloth(drawn)))
+        yield _run(Pen.INNER_LINE, placed.on_cloth(drawn))
     tail, head = _in_mm(placed.on_cloth(panel.grain))
     yield Path(Pen.GRAIN, (tail, head))
     yield Path(Pen.GRAIN, arrow_head(tail, head))
+    for cut in panel.inner_cuts:
+        yield _run(Pen.INNER_CUT, placed.on_cloth(cut))
     yield Path(Pen.CUT, _in_mm(placed.outline.points), closed=True)
+
+
+def _run(pen: Pen, points: tuple[tuple[int, int], ...]) -> Path:
+    """A run of points as a path, closed where it ends where it began."""
+    closed = len(points) > 3 and points[0] == points[-1]
+    return Path(pen, _in_mm(points[:-1] if closed else points), closed)
 
 
 def cross(at: PointMm) -> Iterator[Path]:

@@ -10,7 +10,7 @@ import shapely
 from nesting.drawings import piece_dxf
 from nesting.drawings.ascii_names import ascii_names, ascii_text, respelled
 from nesting.drawings.piece_dxf import Piece
-from nesting.exporters.folding import foldable
+from nesting.exporters.folding import beyond_fold, foldable
 from nesting.exporters.formats import Export
 from nesting.geometry.symmetry import Axis
 from nesting.panels import allowances
@@ -65,7 +65,8 @@ def _piece(panel: Panel, name: str, material: str, units: str) -> Piece:
         sew=(_in_mm((*panel.stitch.points, panel.stitch.points[0])),) if panel.stitch else (),
         notches=tuple((foot, tip) for foot, tip in map(_in_mm, _ends(panel))),
         drills=_in_mm(drill.at for drill in panel.drills),
-        internal=tuple(_in_mm(line) for line in panel.lines),
+        internal=tuple(_in_mm(run) for run in panel.lines),
+        inner_cuts=tuple(_in_mm(run) for run in panel.inner_cuts),
         annotation=(
             f"cut {panel.copies}",
             f"allowance included: {allowance}" if allowance else "no seam allowance",
@@ -101,10 +102,11 @@ def _half(piece: Piece) -> Piece:
         piece,
         boundary=boundary,
         grain=((tail_x, tail_y + rise), (head_x, head_y + rise)),
-        sew=tuple(run for line in piece.sew for run in _runs(line, upper)),
+        sew=_beyond(piece.sew, middle),
         notches=tuple(pair for pair in piece.notches if pair[0][1] >= middle - _ON_FOLD_MM),
         drills=tuple(at for at in piece.drills if at[1] >= middle - _ON_FOLD_MM),
-        internal=tuple(run for line in piece.internal for run in _runs(line, upper)),
+        internal=_beyond(piece.internal, middle),
+        inner_cuts=_beyond(piece.inner_cuts, middle),
         mirror=((min(on_fold), middle), (max(on_fold), middle)),
         annotation=(*piece.annotation, "half: mirror it in the mirror line"),
     )
@@ -116,11 +118,9 @@ def _ring(part: shapely.Polygon) -> tuple[Point, ...]:
     return tuple((float(x), float(y)) for x, y in ring)
 
 
-def _runs(line: Sequence[Point], box: shapely.Polygon) -> Iterable[tuple[Point, ...]]:
-    """The parts of a line inside a box."""
-    inside = shapely.line_merge(shapely.LineString(line).intersection(box))
-    parts = (part for part in shapely.get_parts(inside) if isinstance(part, shapely.LineString))
-    return (tuple((float(x), float(y)) for x, y in part.coords) for part in parts)
+def _beyond(lines: Iterable[Sequence[Point]], middle: float) -> tuple[tuple[Point, ...], ...]:
+    """The parts of lines above the middle."""
+    return tuple(run for line in lines for run in beyond_fold(line, 1, middle))
 
 
 def _in_mm(points: Iterable[tuple[int, int]]) -> tuple[Point, ...]:

@@ -12,7 +12,7 @@ import shapely
 
 from nesting.drawings.lettering import fitted_height
 from nesting.drawings.page import Figure, Look, Mark, Point, Side, Stroke, Words, line
-from nesting.exporters.folding import TWINS_APART, foldable, half_plane, open_half
+from nesting.exporters.folding import TWINS_APART, beyond_fold, foldable, open_half
 from nesting.exporters.lay import arrow_head
 from nesting.geometry.symmetry import Axis
 from nesting.panels import allowances
@@ -76,7 +76,8 @@ def whole(panel: Panel, units: str) -> Template:
     marks = [Stroke(ring, CUT, closed=True)]
     if panel.stitch:
         marks.append(Stroke(_in_mm(panel.stitch.points), STITCH, closed=True))
-    marks += [Stroke(_in_mm(each), LINE) for each in panel.lines]
+    for run, look in _inner(panel):
+        marks.append(Stroke(run, look))
     marks += [Stroke(_in_mm((n.foot, n.tip)), NOTCH) for n in panel.notches]
     for at in _in_mm(drill.at for drill in panel.drills):
         marks += _drill(at)
@@ -126,10 +127,15 @@ def _half(panel: Panel, units: str, axis: Axis) -> Template | None:
         marks += [Stroke(ends, NOTCH)] if ends[0][side] > least else []
     for at in _shifted(_in_mm(drill.at for drill in panel.drills), shift):
         marks += _drill(at) if at[side] > least else ()
-    for each in panel.lines:
-        part = shapely.LineString(_shifted(_in_mm(each), shift)).intersection(half_plane(side))
-        marks += [Stroke(tuple(part.coords), LINE)] if part.length else []
+    for run, look in _inner(panel):
+        marks += [Stroke(part, look) for part in beyond_fold(_shifted(run, shift), side)]
     return _made(panel, units, axis, cut, marks, _arrow(cut, axis), stitch or cut)
+
+
+def _inner(panel: Panel) -> Iterator[tuple[tuple[Point, ...], Look]]:
+    """Lines inside a panel, each with its look: those that are cut look like its cut line."""
+    yield from ((_in_mm(run), LINE) for run in panel.lines)
+    yield from ((_in_mm(run), CUT) for run in panel.inner_cuts)
 
 
 def _drill(at: Point) -> Iterator[Stroke]:

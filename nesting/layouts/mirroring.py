@@ -52,7 +52,6 @@ def _mirror_image(panel: Panel) -> Panel:
     ends = (seen((notch.foot, notch.tip)) for notch in panel.notches)
     edges = (replace(edge, points=seen(edge.points[::-1])) for edge in reversed(panel.edges))
     drills = (replace(drill, at=seen((drill.at,))[0]) for drill in panel.drills)
-    lines = (seen(each) for each in panel.lines)
     return replace(
         panel,
         cut=Outline(seen(panel.cut.points)),
@@ -65,7 +64,8 @@ def _mirror_image(panel: Panel) -> Panel:
         label=label,
         edges=tuple(edges),
         drills=tuple(drills),
-        lines=tuple((start, end) for start, end in lines),
+        lines=tuple(map(seen, panel.lines)),
+        inner_cuts=tuple(map(seen, panel.inner_cuts)),
     )
 
 

@@ -3,7 +3,7 @@
 A product that can be closed adds `closure_measurements` to its own, asks
 `closing` what the order wants, and applies it to the panels it concerns:
 `halved` for two half panels with a zip between them (lengthways: a zip
-strip), `slit` for a line to cut open, `left_open` for an opening in a seam.
+strip), `slit` for a line that is cut open, `left_open` for an opening in a seam.
 """
 
 import math
@@ -167,9 +167,10 @@ def zip_seam(name: str, one: str, other: str, seam_mm: float, opening_mm: float)
 
 
 def slit(panel: FinishedPanel, start: Point, end: Point) -> FinishedPanel:
-    """The panel with a slit marked on it: a line, and a drill mark at each end."""
+    """The panel with a slit cut in it, and a drill mark at each end."""
     drills = (Drill(start, "slit"), Drill(end, "slit"))
-    return replace(panel, lines=(*panel.lines, (start, end)), drills=(*panel.drills, *drills))
+    inner_cuts = (*panel.inner_cuts, (start, end))
+    return replace(panel, inner_cuts=inner_cuts, drills=(*panel.drills, *drills))
 
 
 def halved(
@@ -230,6 +231,7 @@ def _half(panel: FinishedPanel, name: str, middle: float, *, above: bool) -> Fin
         sorts={**sorts, "zip": EdgeSort.ZIP},
         drills=(),
         lines=(),
+        inner_cuts=(),
         parts=(),
     )
 

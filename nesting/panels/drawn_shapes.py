@@ -10,7 +10,6 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -22,6 +21,7 @@ if TYPE_CHECKING:
     from nesting.drawings.piece_dxf_reader import ReadPiece
 
 Pairs = tuple[tuple[Point, Point], ...]
+Runs = tuple[tuple[Point, ...], ...]
 
 _LONGEST_NAME: Final = 100
 
@@ -39,8 +39,8 @@ class Shape:
 
     ``sew`` is its stitch line where the drawing has both; ``grain_deg`` the
     direction of its grain where the drawing says it; a ``piece`` comes from a
-    file by ASTM D6673. ``lines`` are drawn on the panel, ``cut_outs`` of them
-    were to be cut out.
+    file by ASTM D6673. ``lines`` are drawn on the panel, ``inner_cuts`` cut in
+    it; a cut-out ends where it began.
     """
 
     name: str
@@ -51,8 +51,8 @@ class Shape:
     piece: bool = False
     notches: Pairs = ()
     drills: tuple[Point, ...] = ()
-    lines: Pairs = ()
-    cut_outs: int = 0
+    lines: Runs = ()
+    inner_cuts: Runs = ()
 
     def along_grain(self, otherwise_deg: float) -> "Shape":
         """The shape turned so that its grain runs along x."""
@@ -61,9 +61,10 @@ class Shape:
             self,
             drawn=_turned(self.drawn, turn),
             sew=self.sew and _turned(self.sew, turn),
-            notches=_turned_pairs(self.notches, turn),
+            notches=tuple((a, b) for a, b in (_turned(each, turn) for each in self.notches)),
             drills=_turned(self.drills, turn),
-            lines=_turned_pairs(self.lines, turn),
+            lines=tuple(_turned(run, turn) for run in self.lines),
+            inner_cuts=tuple(_turned(run, turn) for run in self.inner_cuts),
         )
 
 
@@ -180,10 +181,11 @@ def _piece_faults(piece: "ReadPiece") -> Iterator[Fault]:
         if not inside.covers(shapely.Point(at)):
             place = f"{where}, drill mark {_in_mm(at)}"
             yield Fault(place, "must lie inside the boundary", "", "move it, or take it out")
-    for run in (*piece.internal, *piece.cut_outs):
-        if not inside.covers(shapely.LineString(run)):
-            place = f"{where}, internal line {_in_mm(run[0])}"
-            yield Fault(place, "must lie inside the boundary", "", "move it, or take it out")
+    for kind, runs in (("internal line", piece.internal), ("inner cut", piece.inner_cuts)):
+        for run in runs:
+            if not inside.covers(shapely.LineString(run)):
+                place = f"{where}, {kind} {_in_mm(run[0])}"
+                yield Fault(place, "must lie inside the boundary", "", "move it, or take it out")
 
 
 def _in_mm(point: Point) -> str:
@@ -191,7 +193,6 @@ def _in_mm(point: Point) -> str:
 
 
 def _shape(piece: "ReadPiece") -> Shape:
-    runs = (*piece.internal, *((*ring, ring[0]) for ring in piece.cut_outs))
     boundary = clean(piece.boundary)
     grain = piece.grain
     return Shape(
@@ -203,8 +204,8 @@ def _shape(piece: "ReadPiece") -> Shape:
         piece=True,
         notches=tuple(_inward(boundary, foot, tip) for foot, tip in piece.notches),
         drills=piece.drills,
-        lines=tuple(pair for run in runs for pair in pairwise(run)),
-        cut_outs=len(piece.cut_outs),
+        lines=piece.internal,
+        inner_cuts=piece.inner_cuts,
     )
 
 
@@ -248,7 +249,3 @@ def _turned(points: Sequence[Point], degrees: float) -> tuple[Point, ...]:
         return tuple((x * cos - y * sin, x * sin + y * cos) for x, y in points)
     c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
     return tuple((x * c - y * s, x * s + y * c) for x, y in points)
-
-
-def _turned_pairs(pairs: Pairs, degrees: float) -> Pairs:
-    return tuple((a, b) for a, b in (_turned(pair, degrees) for pair in pairs))

@@ -5,7 +5,7 @@ face of the cloth, each from where the one before it ends. Grain runs along x.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import cached_property
@@ -53,13 +53,14 @@ class FinishedPanel:
     """One panel as it will be between its seams; ``edges`` by name, in their order.
 
     ``sorts`` names the edges that are no plain seams. ``drills`` are places
-    marked inside it, ``lines`` straight lines drawn on it (a slit, where a
-    handle goes). ``notched`` are notches of its own, besides those of seams,
-    each from its foot inward; the foot lies on the ``given`` cut line, else on
-    an edge. Where ``per_item`` panels are alike but an order may want one
-    of them from another cloth, ``parts`` names those: they are cut as panels
-    of their own once the order names them. ``may_railroad`` says whether it
-    may be drawn a quarter round with the whole item.
+    marked inside it, ``lines`` runs drawn on it (a fold), ``inner_cuts`` runs
+    that are cut through (a slit; a cut-out ends where it began). ``notched``
+    are notches of its own, besides those of seams, each from its foot inward;
+    the foot lies on the ``given`` cut line, else on an edge. Where
+    ``per_item`` panels are alike but an order may want one of them from
+    another cloth, ``parts`` names those: they are cut as panels of their own
+    once the order names them. ``may_railroad`` says whether it may be drawn a
+    quarter round with the whole item.
     """
 
     name: str
@@ -68,7 +69,8 @@ class FinishedPanel:
     grain_rule: GrainRule = GrainRule.AS_DRAWN
     sorts: Mapping[str, EdgeSort] = field(default_factory=dict)
     drills: tuple[Drill, ...] = ()
-    lines: tuple[tuple[Point, Point], ...] = ()
+    lines: tuple[tuple[Point, ...], ...] = ()
+    inner_cuts: tuple[tuple[Point, ...], ...] = ()
     parts: tuple[str, ...] = ()
     may_railroad: bool = True
     given: CutLine | None = None
@@ -110,13 +112,17 @@ class FinishedPanel:
     def turned(self, turn: int) -> "FinishedPanel":
         """The panel drawn in another direction, anticlockwise by quarter turns."""
         drills = tuple(Drill(turned((d.at,), turn)[0], d.name) for d in self.drills)
-        lines, notched = (
-            tuple((a, b) for a, b in (turned(each, turn) for each in pairs))
-            for pairs in (self.lines, self.notched)
-        )
         edges = {name: edge.turned(turn) for name, edge in self.edges.items()}
         given = self.given and replace(self.given, ring=turned(self.given.ring, turn))
-        return replace(self, edges=edges, drills=drills, lines=lines, given=given, notched=notched)
+        return replace(
+            self,
+            edges=edges,
+            drills=drills,
+            lines=tuple(turned(run, turn) for run in self.lines),
+            inner_cuts=tuple(turned(run, turn) for run in self.inner_cuts),
+            given=given,
+            notched=tuple((a, b) for a, b in (turned(each, turn) for each in self.notched)),
+        )
 
 
 def mirrored(panel: FinishedPanel, name: str) -> FinishedPanel:
@@ -136,16 +142,23 @@ def mirrored(panel: FinishedPanel, name: str) -> FinishedPanel:
         raise ValueError(msg)
     edges = {each: edge.mirrored() for each, edge in reversed(list(panel.edges.items()))}
     drills = tuple(Drill((d.at[0], -d.at[1]), d.name) for d in panel.drills)
-    lines, notched = (
-        tuple(((x0, -y0), (x1, -y1)) for (x0, y0), (x1, y1) in pairs)
-        for pairs in (panel.lines, panel.notched)
-    )
-    ring = tuple((x, -y) for x, y in reversed(panel.given.ring)) if panel.given else ()
+    ring = _image(reversed(panel.given.ring)) if panel.given else ()
     given = panel.given and replace(panel.given, ring=ring)
     return replace(
-        panel, name=name, edges=edges, drills=drills, lines=lines, parts=(), given=given,
-        notched=notched,
-    )  # fmt: skip
+        panel,
+        name=name,
+        edges=edges,
+        drills=drills,
+        lines=tuple(map(_image, panel.lines)),
+        inner_cuts=tuple(map(_image, panel.inner_cuts)),
+        parts=(),
+        given=given,
+        notched=tuple((a, b) for a, b in map(_image, panel.notched)),
+    )
+
+
+def _image(points: Iterable[Point]) -> tuple[Point, ...]:
+    return tuple((x, -y) for x, y in points)
 
 
 def polygon(

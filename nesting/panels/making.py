@@ -148,7 +148,8 @@ def _cut(
         grain_rule=finished.grain_rule,
         edges=tuple(_edges(finished, ring, allowances, (dx, dy))),
         drills=tuple(DrillMark(_on_grid((d.at,), dx, dy)[0], d.name) for d in finished.drills),
-        lines=tuple((a, b) for a, b in (_on_grid(each, dx, dy) for each in finished.lines)),
+        lines=tuple(_on_grid(run, dx, dy) for run in finished.lines),
+        inner_cuts=tuple(_on_grid(run, dx, dy) for run in finished.inner_cuts),
     )
 
 

@@ -147,5 +147,6 @@ def _point(edge: Curve, fraction: float) -> Point:
 def _outward(edge: Curve, fraction: float) -> Point:
     """To the right of the edge as it is drawn."""
     near = _END_MM / 2 / edge.length_mm
+    fraction = fraction if edge.closed else min(max(fraction, 0), 1)
     (x, y) = _way(_point(edge, fraction - near), _point(edge, fraction + near))
     return y, -x

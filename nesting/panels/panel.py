@@ -59,9 +59,10 @@ class Panel:
     ``per_item`` is how many of it one item needs; ``grain`` an arrow from its
     tail to its head; ``label`` the middle of the text, inside the outline.
     ``allowance`` is that of its plain seams; each of its ``edges`` has its own.
-    ``lines`` are drawn on it, not cut. ``drafted_as`` is the name by which the
-    seams of the draft speak of it. A ``railroaded`` panel is drawn a quarter
-    round with its whole item.
+    ``lines`` are drawn inside it and ``inner_cuts`` cut through, each a run of
+    points: a slit, or a cut-out where the run ends where it began.
+    ``drafted_as`` is the name by which the seams of the draft speak of it. A
+    ``railroaded`` panel is drawn a quarter round with its whole item.
     """
 
     name: str
@@ -78,7 +79,8 @@ class Panel:
     allowance: int = 0
     edges: tuple[PanelEdge, ...] = ()
     drills: tuple[DrillMark, ...] = ()
-    lines: tuple[tuple[tuple[int, int], tuple[int, int]], ...] = ()
+    lines: tuple[tuple[tuple[int, int], ...], ...] = ()
+    inner_cuts: tuple[tuple[tuple[int, int], ...], ...] = ()
     drafted_as: str = ""
     railroaded: bool = False
 

@@ -34,7 +34,8 @@ def turned_quarter(panel: Panel) -> Panel:
         ),
         edges=tuple(replace(edge, points=moved(edge.points)) for edge in panel.edges),
         drills=tuple(DrillMark(moved((drill.at,))[0], drill.name) for drill in panel.drills),
-        lines=tuple((a, b) for a, b in map(moved, panel.lines)),
+        lines=tuple(map(moved, panel.lines)),
+        inner_cuts=tuple(map(moved, panel.inner_cuts)),
         grain=_along_the_roll(cut, moved(panel.grain)),
         label=label,
     )

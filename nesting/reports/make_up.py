@@ -102,7 +102,7 @@ def _grain(panel: Panel) -> str:
 
 
 def _marks(panel: Panel) -> str:
-    """What is marked on a panel besides its notches: clips, drill marks, lines."""
+    """What is marked on a panel besides its notches: clips, drill marks, lines, inner cuts."""
     clips = sum(notch.clip for notch in panel.notches)
     drills: dict[str, int] = {}
     for drill in panel.drills:
@@ -112,5 +112,8 @@ def _marks(panel: Panel) -> str:
         counted(count, "drill mark") + (f" ({name})" if name else "")
         for name, count in drills.items()
     ]
-    told += [counted(len(panel.lines), "line")] if panel.lines else []
+    cut_outs = sum(run[0] == run[-1] for run in panel.inner_cuts)
+    others = {"line": len(panel.lines), "slit": len(panel.inner_cuts) - cut_outs}
+    others["cut-out"] = cut_outs
+    told += [counted(count, name) for name, count in others.items() if count]
     return ", ".join(told)

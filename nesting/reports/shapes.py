@@ -27,7 +27,11 @@ Point = tuple[float, float]
 
 @dataclass(frozen=True)
 class Shape:
-    """Path data of everything drawn on a panel; empty where there is nothing."""
+    """Path data of everything drawn on a panel; empty where there is nothing.
+
+    ``stitch`` holds what is drawn dashed, the lines inside it as well, and
+    ``marks`` what is made in the cloth: notches, drill marks, inner cuts.
+    """
 
     id: str
     cut: str
@@ -43,11 +47,12 @@ def shape(panel: Panel, turn: int, name: str) -> Shape:
     lines = (_path(form.on_cloth(line)) for line in panel.lines)
     notches = (_path(form.on_cloth((notch.foot, notch.tip))) for notch in panel.notches)
     drills = map(_cross, form.on_cloth(drill.at for drill in panel.drills))
+    inner_cuts = (_path(form.on_cloth(run)) for run in panel.inner_cuts)
     return Shape(
         id=name,
         cut=_path(form.outline.points, closed=True),
         stitch=stitch + "".join(lines),
-        marks="".join((*notches, *drills)),
+        marks="".join((*notches, *drills, *inner_cuts)),
         grain=_arrow(*form.on_cloth(panel.grain)),
     )
 

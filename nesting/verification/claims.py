@@ -98,6 +98,14 @@ class Claim:
         return greatest - least
 
 
+def turned(points: Ring, degrees: float) -> Ring:
+    """Points turned anticlockwise about the origin."""
+    angle = np.radians(degrees)
+    cos, sin = np.cos(angle), np.sin(angle)
+    x, y = points[:, 0], points[:, 1]
+    return np.column_stack((x * cos - y * sin, x * sin + y * cos))
+
+
 def is_simple(polygon: shapely.Polygon) -> bool:
     """Whether an outline encloses an area and neither crosses nor touches itself."""
     return bool(polygon.is_valid and polygon.area > 0)

@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 
 from nesting.tolerances import DEPTH_MM, FLOAT_MM
-from nesting.verification.claims import Claim, Laid, Ring, at, is_simple, where
+from nesting.verification.claims import Claim, Laid, Ring, at, is_simple, turned, where
 from nesting.verification.findings import Finding, Rule, finding
 
 #: Rings of more vertices are compared as curves, not vertex by vertex, when
@@ -59,7 +59,7 @@ def mismatch(ring: Ring, other: Ring) -> Mismatch:
 
 def _compared(claim: Claim, one: Laid, own: Ring) -> Iterator[Finding]:
     allowed = DEPTH_MM + FLOAT_MM + 2 * claim.within  # both ends of a shift may be off
-    off, place = mismatch(one.ring, _turned(own, one.turn))
+    off, place = mismatch(one.ring, turned(own, one.turn))
     if off <= allowed:
         return
     told = f"differs by {off:.2f} mm {at(place)}, turned {one.turn:g}°"
@@ -101,15 +101,7 @@ def _of_curves(ring: Ring, other: Ring) -> Mismatch:
 
 def _fitting_turns(ring: Ring, own: Ring, allowed: float) -> list[int]:
     quarters = (0, 90, 180, 270)
-    return [turn for turn in quarters if _of_curves(ring, _turned(own, turn))[0] <= allowed]
-
-
-def _turned(ring: Ring, degrees: float) -> Ring:
-    """The ring turned anticlockwise about the origin."""
-    angle = np.radians(degrees)
-    cos, sin = np.cos(angle), np.sin(angle)
-    x, y = ring[:, 0], ring[:, 1]
-    return np.column_stack((x * cos - y * sin, x * sin + y * cos))
+    return [turn for turn in quarters if _of_curves(ring, turned(own, turn))[0] <= allowed]
 
 
 def _mirrored(ring: Ring) -> Ring:

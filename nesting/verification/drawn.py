@@ -2,7 +2,7 @@
 
 The drawing says which panel lies where: each cut outline holds one label,
 ``ITEM / PANEL / COPY.PART``, and one grain line of two points, tail to head,
-which shows how the panel is turned.
+which shows how the panel is turned. Then every mark of the panel has its place.
 """
 
 import math
@@ -21,11 +21,15 @@ from nesting.panels.panel import GrainRule, Panel
 from nesting.tolerances import DEPTH_MM
 from nesting.units import GRID_PER_MM
 from nesting.verification.checker import judged
-from nesting.verification.claims import Claim, Key, Laid, Ring, Rules, Wanted, at
+from nesting.verification.claims import Claim, Key, Laid, Ring, Rules, Wanted, at, where
 from nesting.verification.figures import buy_length, buy_lengths
 from nesting.verification.findings import Finding, Rule, finding
+from nesting.verification.marks import Outline, marks
 
 _LABEL: Final = re.compile(r"(?P<item>.+) / (?P<panel>.+) / (?P<copy>\d{1,9})\.(?P<part>\d{1,9})")
+
+#: Rules without which nothing can be said of the marks in an outline.
+_UNSOUND: Final = (Rule.SIMPLE.number, Rule.CONGRUENT.number)
 
 #: Grain of a panel that the order does not know.
 _ALONG: Final = (1.0, 0.0)
@@ -33,7 +37,7 @@ _ALONG: Final = (1.0, 0.0)
 Vector = tuple[float, float]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class _Cut:
     """One closed cut line with the labels and grain lines that lie inside."""
 
@@ -56,20 +60,29 @@ def check_drawing(
     the numbers that they have for a record; the length to buy is worked out
     from the outlines. Names may be spelled in plain letters. What the format
     may put between its lines and those that were meant (``within``) is
-    allowed beside the usual rounding. Stitch lines, notches and drill marks are
-    not judged.
+    allowed beside the usual rounding. Stitch lines are not judged.
     """
     wanted = {one.key: one for one in map(_wanted, panels)}
     grains = {_key(panel): _vector(*panel.grain) for panel in panels}
     cuts, strays = _read(drawing)
     known = _spellings(wanted)
-    laid = tuple(_laid(cut, grains, known) for cut in cuts if cut.labels)
+    named = {cut: _laid(cut, grains, known) for cut in cuts if cut.labels}
+    laid = tuple(named.values())
     claim = Claim(lay_cloth.name, _rules(lay_cloth), wanted, laid, drawing.within)
+    found = judged(claim)
+    broken = {each.where for each in found if each.number in _UNSOUND}
+    sound = {
+        cut: one
+        for cut, one in named.items()
+        if one.key in wanted and len(cut.grains) == 1 and where(claim, one) not in broken
+    }
+    outlines = [Outline(cut.ring, sound.get(cut)) for cut in cuts]
     return (
         *_open_cuts(claim, drawing),
         *_labels(claim, cuts, strays),
         *_grain_lines(claim, cuts, grains, known),
-        *judged(claim),
+        *found,
+        *marks(claim, drawing, outlines, {_key(panel): panel for panel in panels}),
         *_cloth_lines(claim, drawing),
     )
 

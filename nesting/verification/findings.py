@@ -45,6 +45,9 @@ class Rule(Enum):
     SELVEDGE_LINE = 603, "both selvedge lines must be drawn along the whole lay"
     CLOTH_EDGE = 604, "the edge of the bought cloth must be drawn"
     CLOSED = 605, "a cut line must be a closed ring of at least three points"
+    MARK_DRAWN = 606, "every notch, drill mark, inner line and inner cut of a panel must be drawn"
+    MARK_PLACE = 607, "a mark must lie where its panel has it"
+    MARK_WANTED = 608, "only the marks of the panels must be drawn"
 
     @property
     def number(self) -> int:

@@ -1,5 +1,6 @@
 """Lines that are joined end to end."""
 
+import itertools
 import math
 import random
 
@@ -7,7 +8,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.drawings.strokes import Stroke, closed_rings, stroke, teller
+from nesting.drawings.strokes import Stroke, closed_rings, straight_lines, stroke, teller
 from nesting.tolerances import JOIN_MM
 
 TOLD = teller(1.0, 1)
@@ -82,3 +83,37 @@ def test_a_stroke_that_ends_where_it_began_is_closed_and_specks_are_passed_over(
     assert not stroke([*SQUARE, (0.0, 5.0)], "x").closed
     speck = Stroke(((0.0, 0.0), (0.01, 0.0)), closed=False, place="speck")
     assert closed_rings([speck], TOLD) == ([], [])
+
+
+def lines_of(*runs):
+    lines, others = straight_lines([stroke(run, "here") for run in runs])
+    return [sorted(line) for line in lines], [each.points for each in others]
+
+
+@given(st.randoms(use_true_random=False), st.integers(1, 8), st.floats(0, 360))
+@settings(deadline=None, max_examples=60)
+def test_a_straight_line_in_parts_is_one_line_in_any_order_and_direction(chance, count, degrees):
+    c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+    along = [(20.0 * n * c, 20.0 * n * s) for n in range(count + 1)]
+    parts = [pair[:: chance.choice((1, -1))] for pair in itertools.pairwise(along)]
+    chance.shuffle(parts)
+    ((line,), others) = lines_of(*parts)
+    assert line == sorted((along[0], along[-1]))
+    assert others == []
+
+
+def test_what_turns_branches_or_is_closed_is_no_straight_line():
+    turns = ((0.0, 0.0), (50.0, 0.0), (50.0, 50.0))
+    assert lines_of(turns) == ([], [turns])
+    stem, branch = ((0.0, 0.0), (50.0, 0.0)), ((50.0, 0.0), (90.0, 0.0))
+    assert lines_of(stem, branch, branch) == ([], [stem, branch, branch])
+    assert lines_of((*SQUARE, SQUARE[0])) == ([], [SQUARE])
+    back = ((0.0, 0.0), (50.0, 0.0), (20.0, 0.2))
+    assert lines_of(back) == ([], [back])
+
+
+def test_a_line_beside_others_stays_a_line():
+    slit = ((10.0, 10.0), (40.0, 12.0))
+    lines, others = lines_of(slit, (*SQUARE, SQUARE[0]), ((60.0, 60.0), (70.0, 60.0)))
+    assert lines == [sorted(slit), [(60.0, 60.0), (70.0, 60.0)]]
+    assert others == [SQUARE]

@@ -34,14 +34,15 @@ def test_the_same_lines_are_drawn_in_the_same_direction():
     assert PLANNED.drawing == replace(SHEET, paths=PLANNED.drawing.paths)
 
 
-def test_notches_then_drill_marks_then_cuts_come_last_each_kind_together():
+def test_notches_drill_marks_slits_and_then_outlines_come_last_each_kind_together():
     x, y = LAY.placed[0].x / 100 + 100, LAY.placed[0].y / 100 + 100
-    sheet = replace(SHEET, paths=(*SHEET.paths, *cross((x, y))))
+    slit = Path(Pen.INNER_CUT, ((x, y), (x + 90, y)))
+    sheet = replace(SHEET, paths=(*SHEET.paths, *cross((x, y)), slit))
     pens = [path.pen for path in cut_path(sheet).drawing.paths]
     made = [pen for pen in pens if pen in PASSES]
     assert pens[-len(made) :] == made
     # seven notches as the lay's own test counts them, two strokes of a cross, six panels
-    assert made == [Pen.NOTCH] * 7 + [Pen.DRILL] * 2 + [Pen.CUT] * 6
+    assert made == [Pen.NOTCH] * 7 + [Pen.DRILL] * 2 + [Pen.INNER_CUT] + [Pen.CUT] * 6
 
 
 def test_every_pen_is_taken_up_once():
@@ -66,16 +67,16 @@ def test_each_pass_stands_in_the_drawing_as_it_was_ordered():
         assert drawn == PLANNED.passes[pen].paths
 
 
-def test_a_cut_out_is_cut_before_the_panel_around_it():
+def test_a_cut_out_in_a_cut_out_is_cut_before_it():
     outline = shapely.Polygon(LAY.placed[0].outline.points).centroid
     x, y = outline.x / 100, outline.y / 100
-    hole = Path(Pen.CUT, ((x, y), (x + 9, y), (x, y + 9)), closed=True)
-    cuts = cut_path(replace(SHEET, paths=(*SHEET.paths, hole))).cuts.paths
-    holes = [set(path.points) == set(hole.points) for path in cuts]
-    around = [
-        shapely.Polygon(path.points).buffer(-1).contains(shapely.Point(x, y)) for path in cuts
-    ]
-    assert holes.index(True) < around.index(True)
+
+    def ring(size):
+        return Path(Pen.INNER_CUT, ((x, y), (x + size, y), (x, y + size)), closed=True)
+
+    sheet = replace(SHEET, paths=(*SHEET.paths, ring(90), ring(9)))
+    inside = [shapely.Polygon(p.points).area for p in cut_path(sheet).passes[Pen.INNER_CUT].paths]
+    assert inside == [pytest.approx(9 * 9 / 2), pytest.approx(90 * 90 / 2)]
 
 
 @pytest.mark.parametrize(

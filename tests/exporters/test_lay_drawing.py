@@ -123,18 +123,22 @@ def test_the_exported_svg_holds_the_same_outlines():
         assert ring == [pytest.approx(point, abs=0.01) for point in expected]
 
 
-def test_drill_marks_and_drawn_lines_are_read_back_where_they_lie():
+def test_drill_marks_lines_and_slits_are_read_back_where_they_lie():
     """A plate of 42 x 32 cm turned end for end at (2, 5) cm: (x, y) lies at (44 - x, 37 - y) cm."""
     panel = replace(
         LAY.panels[0],
         drills=(DrillMark((10 * CM, 20 * CM), "button"),),
         lines=(((5 * CM, 4 * CM), (15 * CM, 4 * CM)),),
+        inner_cuts=(((30 * CM, 10 * CM), (30 * CM, 22 * CM)),),
     )
     placed = (PlacedPanel(panel, 1, 1, 180, 2 * CM, 5 * CM),)
     drawn = dxf_reader.read(dxf.write(lay_drawing(replace(LAY, panels=(panel,), placed=placed))))
-    across, along, line = [path.points for path in drawn.paths if path.pen is Pen.DRILL]
+    across, along = [path.points for path in drawn.paths if path.pen is Pen.DRILL]
+    (line,) = [path.points for path in drawn.paths if path.pen is Pen.INNER_LINE]
+    (slit,) = [path.points for path in drawn.paths if path.pen is Pen.INNER_CUT]
     assert [*chain(*across)] == pytest.approx([336, 170, 344, 170])
     assert [*chain(*along)] == pytest.approx([340, 166, 340, 174])
     assert [*chain(*line)] == pytest.approx([390, 330, 290, 330])
+    assert [*chain(*slit)] == pytest.approx([140, 270, 140, 150])
     (name,) = [text for text in drawn.texts if text.pen is Pen.DRILL]
     assert (name.content, name.at) == ("button", pytest.approx((340.0, 178.0)))

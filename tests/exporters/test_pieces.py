@@ -135,16 +135,19 @@ def test_the_grain_runs_from_tail_to_head():
     )
 
 
-def test_drill_marks_and_lines_drawn_on_a_panel_have_their_layers():
+def test_drill_marks_lines_and_slits_of_a_panel_have_their_layers():
     plate = replace(
         LAY.panels[0],
         drills=(DrillMark((21 * CM, 16 * CM)),),
         lines=(((5 * CM, 5 * CM), (10 * CM, 5 * CM)),),
+        inner_cuts=(((20 * CM, 5 * CM), (20 * CM, 9 * CM)),),
     )
     (block,) = blocks(opened(written(plate))).values()
     assert [tuple(e.dxf.location)[:2] for e in on(block, 13, "POINT")] == [(210.0, 160.0)]
     (line,) = on(block, 8)
     assert ring_of(line) == [(50.0, 50.0), (100.0, 50.0)]
+    (slit,) = on(block, 11)
+    assert (ring_of(slit), slit.is_closed) == ([(200.0, 50.0), (200.0, 90.0)], False)
 
 
 def test_a_half_is_bounded_by_its_mirror_line_and_gives_the_whole_when_mirrored():
@@ -162,6 +165,22 @@ def test_a_half_is_bounded_by_its_mirror_line_and_gives_the_whole_when_mirrored(
     (sew,) = on(block, 14, "POLYLINE")
     assert not sew.is_closed
     assert len(on(block, 4)) == 1  # the notch in the upper edge only
+
+
+@pytest.mark.parametrize("y", [15_999, 16_000, 16_001])
+def test_a_slit_on_the_mirror_line_is_kept_though_the_grid_puts_it_beside(y):
+    slitted = replace(LAY.panels[0], inner_cuts=(((10 * CM, y), (30 * CM, y)),))
+    (block,) = blocks(opened(written(slitted, halves=True))).values()
+    (slit,) = on(block, 11)
+    assert ring_of(slit) == [(100.0, y / 100), (300.0, y / 100)]
+
+
+def test_a_slit_across_the_mirror_line_is_cut_off_at_it():
+    across = replace(LAY.panels[0], inner_cuts=(((21 * CM, 6 * CM), (21 * CM, 26 * CM)),))
+    (block,) = blocks(opened(written(across, halves=True))).values()
+    (slit,) = on(block, 11)
+    # by hand: the mirror line of a plate 32 cm wide is at 16 cm
+    assert sorted(ring_of(slit)) == [(210.0, 160.0), (210.0, 260.0)]
 
 
 def test_a_panel_that_does_not_mirror_itself_is_written_whole():
@@ -191,19 +210,23 @@ def test_names_that_come_to_be_the_same_are_kept_apart():
     assert len(set(names)) == 4
 
 
-def test_cut_outs_have_a_layer_of_their_own():
+def test_cut_outs_and_slits_have_a_layer_of_their_own():
     piece = Piece(
         name="p",
         quantity=1,
         material="m",
         boundary=((0.0, 0.0), (100.0, 0.0), (100.0, 80.0), (0.0, 80.0)),
         grain=((10.0, 40.0), (90.0, 40.0)),
-        cut_outs=(((40.0, 30.0), (60.0, 30.0), (50.0, 50.0)),),
+        inner_cuts=(
+            ((40.0, 30.0), (60.0, 30.0), (50.0, 50.0), (40.0, 30.0)),
+            ((10.0, 10.0), (30.0, 10.0)),
+        ),
     )
     data = piece_dxf.write("s", [piece], DAY, "a")
     (block,) = blocks(ezdxf.read(io.StringIO(data.decode("ascii"), newline=None))).values()
-    (cut_out,) = on(block, 11, "POLYLINE")
-    assert cut_out.is_closed
+    cut_out, slit = on(block, 11, "POLYLINE")
+    assert (cut_out.is_closed, slit.is_closed) == (True, False)
+    assert ring_of(slit) == [(10.0, 10.0), (30.0, 10.0)]
     assert ring_of(cut_out) == [(40.0, 30.0), (60.0, 30.0), (50.0, 50.0)]
 
 

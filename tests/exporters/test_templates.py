@@ -8,7 +8,7 @@ from pixels import PER_MM, count, lines_across, lines_up, rendered
 from worked_lays import disc, gore, rectangle
 
 from nesting.drawings.paper import A4, LETTER
-from nesting.exporters.template import halves, whole
+from nesting.exporters.template import CUT, halves, whole
 from nesting.exporters.templates import templates
 from nesting.exporters.tiling import Printing, divided
 from nesting.geometry.symmetry import Axis
@@ -265,14 +265,20 @@ def test_respelled_names_are_told_on_the_first_page():
 def test_drill_marks_and_inner_lines_are_drawn_and_forbid_a_fold_that_they_do_not_mirror():
     drills = (DrillMark((10 * CM, 6 * CM)), DrillMark((20 * CM, 6 * CM)))
     inner = ((5 * CM, 3 * CM), (25 * CM, 3 * CM))
-    marked = replace(LONG, drills=drills, lines=(inner,))
+    slit = ((15 * CM, 2 * CM), (15 * CM, 4 * CM))  # on the fold across the grain
+    marked = replace(LONG, drills=drills, lines=(inner,), inner_cuts=(slit,))
     assert set(_named(marked)) == {Axis.ACROSS}
     (half,) = halves(marked, "cm")
     strokes = [m.points for m in half.figure.marks if len(getattr(m, "points", ())) == 2]
     # by hand, from the fold at 15 cm: the line from 0 to 10 cm, the drill at 5 cm
     assert ((0.0, 30.0), (100.0, 30.0)) in [tuple(sorted(points)) for points in strokes]
     assert ((47.0, 60.0), (53.0, 60.0)) in strokes
-    drawn = [m.points for m in whole(marked, "cm").figure.marks if hasattr(m, "points")]
+    assert ((0.0, 20.0), (0.0, 40.0)) in [
+        m.points for m in half.figure.marks if getattr(m, "look", None) == CUT
+    ]
+    strokes = [m for m in whole(marked, "cm").figure.marks if hasattr(m, "points")]
+    assert [m.look for m in strokes if m.points == ((150.0, 20.0), (150.0, 40.0))] == [CUT]
+    drawn = [m.points for m in strokes]
     assert ((50.0, 30.0), (250.0, 30.0)) in drawn
     assert sum(points == ((97.0, 60.0), (103.0, 60.0)) for points in drawn) == 1
 

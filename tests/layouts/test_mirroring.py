@@ -22,6 +22,7 @@ def lopsided_lay():
     wing = replace(
         plain, cut=cut, stitch=None, notches=(), label=(10 * CM, 3 * CM),
         drills=(DrillMark((8 * CM, 5 * CM), "button"),), lines=(((CM, CM), (9 * CM, 2 * CM)),),
+        inner_cuts=(((4 * CM, 3 * CM), (9 * CM, 4 * CM)),),
     )  # fmt: skip
     placed = tuple(
         PlacedPanel(wing, 1, i + 1, turn, 2 * CM + 40 * CM * i, TWILL.selvedge + 5 * CM * i)
@@ -55,7 +56,7 @@ def test_marks_inside_the_panels_are_reflected_with_them(lay):
         inner = panel.stitch.points if panel.stitch else ()
         feet = [end for notch in panel.notches for end in (notch.foot, notch.tip)]
         drills = [drill.at for drill in panel.drills]
-        ends = [end for line in panel.lines for end in line]
+        ends = [end for line in (*panel.lines, *panel.inner_cuts) for end in line]
         single = (*panel.grain, panel.label, *feet, *drills, *ends)
         return placed.on_cloth(single), set(placed.on_cloth(inner))
 

@@ -124,9 +124,10 @@ def test_an_opening_in_a_seam_is_marked_about_its_middle():
     assert seam.opening_mm == 200
 
 
-def test_a_slit_is_a_line_with_a_drill_mark_at_each_end():
+def test_a_slit_is_cut_with_a_drill_mark_at_each_end():
     panel = slit(rectangle("plate", 1, 400.0, 300.0, SIDES), (100.0, 150.0), (300.0, 150.0))
-    assert panel.lines == (((100.0, 150.0), (300.0, 150.0)),)
+    assert panel.inner_cuts == (((100.0, 150.0), (300.0, 150.0)),)
+    assert panel.lines == ()
     assert [drill.at for drill in panel.drills] == [(100.0, 150.0), (300.0, 150.0)]
 
 

@@ -340,7 +340,8 @@ def test_the_pieces_of_every_product_come_back_as_they_were(tmp_path, name):
         for a, b in zip(one.notches, other.notches, strict=True):
             assert math.dist(a.tip, b.tip) <= 1.5
         assert [d.at for d in one.drills] == [d.at for d in other.drills]
-        assert (one.lines, one.per_item) == (other.lines, other.per_item)
+        assert (one.lines, one.inner_cuts) == (other.lines, other.inner_cuts)
+        assert one.per_item == other.per_item
         assert {edge.allowance for edge in other.edges} == {1200}
 
 
@@ -359,6 +360,25 @@ def test_pieces_written_as_halves_come_back_whole(tmp_path, name):
         assert len(one.notches) == len(other.notches)
         for notch in one.notches:
             assert min(math.dist(notch.foot, each.foot) for each in other.notches) <= 1.5
+
+
+@pytest.mark.parametrize("name", ["round-cushion", "drum-pouf", "knife-edge-cushion"])
+@pytest.mark.parametrize("halves", [False, True])
+def test_a_slit_comes_back_from_pieces_whole_and_halved(tmp_path, name, halves):
+    product = products()[name]
+    shown = {each.name: each.shown for each in product.measurements} | {"closure": "slit"}
+    ours = make_panels(product, shown, item="x", cloth="c", quantity=1, allowance_mm=12.0)
+    export = pieces_dxf(ours.panels, "o", "mm", created=DAY, author="m", halves=halves)
+    file = tmp_path / "pieces.dxf"
+    file.write_bytes(export.files["pieces.dxf"])
+    slits = 0
+    for one, other in zip(ours.panels, made(file).panels, strict=True):
+        assert len(one.inner_cuts) == len(other.inner_cuts)
+        for slit, back in zip(one.inner_cuts, other.inner_cuts, strict=True):
+            apart = shapely.LineString(slit).hausdorff_distance(shapely.LineString(back))
+            assert apart <= 1.5  # 0.015 mm: the middle of a panel may lie between two grid lines
+            slits += 1
+    assert slits == 1
 
 
 def test_a_half_is_unfolded_with_all_its_marks(tmp_path):
@@ -396,7 +416,8 @@ def test_marks_are_taken_by_layer(tmp_path):
     assert (panel.name, panel.per_item) == ("flap", 2)
     assert [(n.foot, n.tip) for n in panel.notches] == [((15_000, 0), (15_000, 600))]
     assert [d.at for d in panel.drills] == [(10_000, 6_000)]
-    assert panel.lines == (((2_000, 2_000), (6_000, 2_000)), ((6_000, 2_000), (6_000, 5_000)))
+    assert panel.lines == (((2_000, 2_000), (6_000, 2_000), (6_000, 5_000)),)
+    assert panel.inner_cuts == ()
 
 
 def test_a_grain_line_turns_the_whole_piece(tmp_path):
@@ -423,13 +444,29 @@ def test_notches_of_a_finished_shape_are_set_out_over_the_allowance(tmp_path):
     assert notch.tip == (16_000, 700)  # 3 mm short of the stitch line
 
 
-def test_a_cut_out_is_drawn_and_told(tmp_path):
-    ring = ((100.0, 80.0), (120.0, 80.0), (120.0, 100.0))
-    found = made(pieces(tmp_path / "p.dxf", Piece("{a}", 1, "c", SQUARE, GRAIN, cut_outs=(ring,))))
-    assert len(found.panels[0].lines) == 3
-    assert "{a}: 1 cut-out drawn as lines on it, to be cut out by hand" in [
+def test_a_cut_out_and_a_slit_are_cut_and_told(tmp_path):
+    ring = ((100.0, 80.0), (120.0, 80.0), (120.0, 100.0), (100.0, 80.0))
+    piece = Piece("{a}", 1, "c", SQUARE, GRAIN, inner_cuts=(ring, ((40.0, 50.0), (90.0, 70.0))))
+    found = made(pieces(tmp_path / "p.dxf", piece))
+    slit, cut_out = found.panels[0].inner_cuts
+    assert slit == ((4_000, 5_000), (9_000, 7_000))
+    assert cut_out == ((10_000, 8_000), (12_000, 8_000), (12_000, 10_000), (10_000, 8_000))
+    assert found.panels[0].lines == ()
+    assert "{a}: 2 cuts inside it, made before its outline is cut" in [
         fact.told("mm") for fact in found.facts
     ]
+
+
+@pytest.mark.parametrize("slit", [((20.0, 0.0), (20.0, 30.0)), ((20.0, 0.0), (90.0, 0.0))])
+def test_a_slit_across_or_on_the_mirror_line_of_a_half_is_one_slit(tmp_path, slit):
+    half = Piece(
+        "flap", 1, "c", SQUARE, GRAIN, mirror=((0.0, 0.0), (300.0, 0.0)), inner_cuts=(slit,)
+    )
+    (panel,) = made(pieces(tmp_path / "p.dxf", half)).panels
+    ((start, end),) = panel.inner_cuts
+    (x, _), (u, v) = slit
+    expected = {(x, 200 + v), (u, 200 - v)}  # the middle of the whole lies at 200 mm
+    assert {(a / 100, b / 100) for a, b in (start, end)} == expected
 
 
 @pytest.mark.parametrize(
@@ -445,6 +482,11 @@ def test_a_cut_out_is_drawn_and_told(tmp_path):
         ({"notches": (((150.0, 30.0), (150.0, 36.0)),)}, "on the boundary: it is 30 mm off"),
         ({"drills": ((500.0, 5.0),)}, 'drill mark at (500, 5) mm: must lie inside the boundary'),
         ({"internal": (((5.0, 5.0), (500.0, 5.0)),)}, "internal line at (5, 5) mm: must lie"),
+        ({"inner_cuts": (((5.0, 5.0), (5.0, 500.0)),)}, "inner cut at (5, 5) mm: must lie"),
+        ({"inner_cuts": (((5.0, 5.0), (50.0, 5.0), (50.0, 50.0)),)},
+         "the path must be closed, but it ends here"),
+        ({"inner_cuts": 2 * (((5.0, 5.0), (50.0, 5.0)), ((50.0, 5.0), (90.0, 5.0)))},
+         "no more than two lines may meet in a point"),
         ({"quantity": 0}, 'must have a whole number from 1 to 1000 as Quantity: "0"'),
         ({"mirror": ((0.0, -50.0), (300.0, -50.0))}, "must be half of one outline about its line"),
     ],

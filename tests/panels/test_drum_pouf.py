@@ -47,11 +47,11 @@ def test_a_zip_halves_the_bottom_plate_and_is_a_little_longer_than_its_opening(m
     assert "take its pull tab off" in made.steps[-1].words
 
 
-def test_a_slit_is_marked_across_the_bottom_plate(make, by_name):
+def test_a_slit_is_cut_across_the_bottom_plate(make, by_name):
     made = by_name(make("drum-pouf", 10.0, **DRUM, closure="slit", closure_length=300.0).panels)
-    ((start, end),) = made["bottom-plate"].lines
+    ((start, end),) = made["bottom-plate"].inner_cuts
     assert math.dist(start, end) == pytest.approx(30_000, abs=2)
-    assert made["top-plate"].lines == ()
+    assert made["top-plate"].inner_cuts == ()
 
 
 def test_beads_fill_65_to_80_per_cent(make):

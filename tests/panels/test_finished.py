@@ -157,18 +157,32 @@ def test_both_seats_of_a_mirrored_pair_meet_edge_to_edge():
     assert all(seam.unexplained_mm == 0 for seam in measured(Draft(pair, seams)))
 
 
-def test_drill_marks_and_lines_keep_their_place_in_the_panel():
+def test_drill_marks_lines_and_inner_cuts_keep_their_place_in_the_panel():
     panel = rectangle(
         "top", 1, 300.0, 200.0, SIDES,
         drills=(Drill((150.0, 100.0), "button"),), lines=(((50.0, 60.0), (250.0, 60.0)),),
+        inner_cuts=(((50.0, 90.0), (70.0, 90.0), (60.0, 80.0), (50.0, 90.0)),),
     )  # fmt: skip
     (top,) = made(sheet(panel)).panels
     assert top.drills == (DrillMark((16_000, 11_000), "button"),)
     assert top.lines == (((6_000, 7_000), (26_000, 7_000)),)
+    assert top.inner_cuts == (((6_000, 10_000), (8_000, 10_000), (7_000, 9_000), (6_000, 10_000)),)
     # A quarter anticlockwise takes (x, y) of the 320 x 220 panel to (220 - y, x).
     turned = turned_quarter(top)
     assert turned.drills == (DrillMark((11_000, 16_000), "button"),)
     assert turned.lines == (((15_000, 6_000), (15_000, 26_000)),)
+    (cut_out,) = turned.inner_cuts
+    assert cut_out == ((12_000, 6_000), (12_000, 8_000), (13_000, 7_000), (12_000, 6_000))
+
+
+def test_a_mirror_image_has_its_lines_and_cuts_on_the_other_side():
+    panel = rectangle(
+        "top", 1, 300.0, 200.0, SIDES,
+        lines=(((50.0, 60.0), (250.0, 70.0)),), inner_cuts=(((80.0, 20.0), (90.0, 40.0)),),
+    )  # fmt: skip
+    image = mirrored(panel, "bottom")
+    assert image.lines == (((50.0, -60.0), (250.0, -70.0)),)
+    assert image.inner_cuts == (((80.0, -20.0), (90.0, -40.0)),)
 
 
 def test_a_railroaded_item_is_drawn_a_quarter_round_with_all_its_marks():

@@ -76,7 +76,7 @@ def test_a_zip_across_the_back_halves_it(make, by_name):
 def test_a_slit_lies_in_the_back(make, by_name, faults):
     """500 - 2·10 = 480 mm."""
     back = by_name(make("knife-edge-cushion", 10.0, **CUSHION, closure="slit").panels)["back"]
-    ((start, end),) = back.lines
+    ((start, end),) = back.inner_cuts
     assert math.dist(start, end) == pytest.approx(48_000, abs=2)
     assert "closure_place" in faults(
         "knife-edge-cushion", **CUSHION, closure="slit", closure_place="seam"

@@ -6,6 +6,7 @@ from itertools import pairwise
 import pytest
 from shapely import LinearRing, LineString, Point, Polygon
 
+from nesting.geometry.curves import line
 from nesting.panels import notches
 from nesting.panels.draft import marks_along
 
@@ -75,6 +76,13 @@ def test_a_double_notch_is_two_marks_six_millimetres_apart(make):
     assert len(upper) == 4
     assert min(gaps) == pytest.approx(600, abs=40)
     assert gaps.index(min(gaps)) == 2  # towards the head
+
+
+def test_a_double_notch_on_an_edge_that_is_shorter_than_it_stands_at_its_ends():
+    """Between large rounded corners hardly anything of a side is straight."""
+    (start, out), (end, also_out) = notches.points(line((73.0, 0.0), (77.0, 0.0)), 2.0, double=True)
+    assert (start, end) == ((73.0, 0.0), (77.0, 0.0))
+    assert out == also_out == (0.0, -1.0)
 
 
 def test_long_seams_are_marked_at_least_every_300_mm():

@@ -127,7 +127,7 @@ def test_a_zip_in_the_bottom_cap_halves_it(make, by_name):
     assert "take its pull tab off" in made.steps[-1].words
 
 
-def test_a_slit_in_the_bottom_cap_is_drawn_on_it(make, by_name):
+def test_a_slit_is_cut_in_the_bottom_cap(make, by_name):
     made = make(
         "gored-pouf",
         diameter=500.0,
@@ -136,7 +136,7 @@ def test_a_slit_in_the_bottom_cap_is_drawn_on_it(make, by_name):
         closure_place="bottom-cap",
         closure_length=150.0,
     )
-    ((start, end),) = by_name(made.panels)["bottom-cap"].lines
+    ((start, end),) = by_name(made.panels)["bottom-cap"].inner_cuts
     assert math.dist(start, end) == pytest.approx(15_000, abs=2)
 
 

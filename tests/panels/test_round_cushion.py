@@ -108,7 +108,7 @@ def test_a_zip_across_the_bottom_halves_that_plate_alone(make, by_name):
 def test_a_slit_lies_in_the_bottom(make, by_name, faults):
     """450 - 2·10 = 430 mm along the middle."""
     bottom = by_name(make("round-cushion", 10.0, **ROUND, closure="slit").panels)["bottom-plate"]
-    ((start, end),) = bottom.lines
+    ((start, end),) = bottom.inner_cuts
     assert math.dist(start, end) == pytest.approx(43_000, abs=2)
     assert "closure_place" in faults(
         "round-cushion", **ROUND, closure="slit", closure_place="boxing"

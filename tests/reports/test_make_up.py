@@ -242,18 +242,23 @@ def test_other_notions_are_counted_and_keep_their_sizes():
     assert ["2 × welt cord 0.4 cm thick, 180.0 cm long", "4 pieces"] in read.rows
 
 
-def test_clips_drill_marks_and_lines_are_told():
+def test_clips_drill_marks_lines_and_cuts_inside_are_told():
     plate, *rest = CUSHION.panels
     marked = replace(
         plate,
         notches=(*plate.notches, Notch((0, 0), (1, 1), clip=True)),
         drills=(DrillMark((10 * CM, 10 * CM), "button"), DrillMark((20 * CM, 10 * CM), "button")),
         lines=(((5 * CM, 5 * CM), (9 * CM, 5 * CM)),),
+        inner_cuts=(
+            ((5 * CM, 8 * CM), (9 * CM, 8 * CM)),
+            ((20 * CM, 6 * CM), (24 * CM, 6 * CM), (22 * CM, 8 * CM), (20 * CM, 6 * CM)),
+        ),
         railroaded=True,
     )
     read = page(replace(CUSHION, panels=(marked, *rest)))
     caption = read.figures[0]["caption"]
-    assert "1 clip at inside corners, 2 drill marks (button), 1 line" in caption
+    told = "1 clip at inside corners, 2 drill marks (button), 1 line, 1 slit, 1 cut-out"
+    assert told in caption
     assert "along the arrow, railroaded" in caption
     assert "Marks" not in read.figures[1]["caption"]
 

@@ -1,10 +1,12 @@
 """The panel sheet."""
 
+from dataclasses import replace
 from html.parser import HTMLParser
 
 import worked_lays
 
 from nesting.reports.panel_sheet import panel_sheet
+from nesting.reports.shapes import shape
 
 PANELS = worked_lays.mixed_lay().panels
 
@@ -37,6 +39,14 @@ def test_every_panel_is_named_counted_measured_and_drawn():
     assert page.paths.count("cut") == len(PANELS)
     assert page.paths.count("stitch") == len(PANELS)
     assert page.paths.count("grain") == len(PANELS)
+
+
+def test_a_slit_is_drawn_solid_as_what_is_cut_and_a_fold_dashed_as_what_is_drawn():
+    panel = replace(PANELS[0], notches=(), stitch=None, lines=(((0, 500), (900, 500)),))
+    drawn = shape(panel, 0, "a")
+    assert (drawn.stitch, drawn.marks) == ("M0 -5l9 0", "")
+    cut = shape(replace(panel, lines=(), inner_cuts=panel.lines), 0, "a")
+    assert (cut.stitch, cut.marks) == ("", "M0 -5l9 0")
 
 
 def test_the_sheet_loads_nothing_and_prints_each_caution_once():

@@ -180,6 +180,7 @@ def _panel(shape: Shape, values: Values) -> FinishedPanel:
         {"outline": _closed(ring)},
         drills=tuple(Drill(at) for at in shape.drills),
         lines=shape.lines,
+        inner_cuts=shape.inner_cuts,
         given=given,
         notched=shape.notches,
     )
@@ -230,9 +231,9 @@ def _facts(shape: Shape, panel: FinishedPanel) -> Iterator[Fact]:
         least, most = _apart(shape.drawn, shape.sew)
         if most - least > _UNIFORM_MM:
             yield Fact(f"{name}: its allowance goes from {{}} to {{}}", (least, most))
-    if shape.cut_outs:
-        told = f"{shape.cut_outs} cut-out{'s' if shape.cut_outs > 1 else ''}"
-        yield Fact(f"{name}: {told} drawn as lines on it, to be cut out by hand", ())
+    if shape.inner_cuts:
+        told = f"{len(shape.inner_cuts)} cut{'s' if len(shape.inner_cuts) > 1 else ''}"
+        yield Fact(f"{name}: {told} inside it, made before its outline is cut", ())
 
 
 register(DrawnOutline())
