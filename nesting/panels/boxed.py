@@ -19,6 +19,9 @@ from nesting.panels.zip_strip import zipped_strip
 BOXING: Final = "boxing"
 BOTTOM: Final = "bottom"
 
+#: Millimetres within which a point lies on the middle line of a plate.
+_ON_LINE: Final = 1e-6
+
 #: The two halves of a bottom plate with a zip.
 HALVES: Final = ("bottom-front", "bottom-back")
 
@@ -87,8 +90,9 @@ def _clockwise(
     """The halves that have an edge of the whole panel, as a walk clockwise meets them."""
     lower, upper = halves
     ys = [y for _, y in whole.ring]
-    starts_low = whole.edges[edge].points[1][1] <= (min(ys) + max(ys)) / 2
-    order = (upper, lower) if starts_low else (lower, upper)
+    middle = (min(ys) + max(ys)) / 2
+    begun = next(y for _, y in whole.edges[edge].points if abs(y - middle) > _ON_LINE)
+    order = (upper, lower) if begun < middle else (lower, upper)
     return tuple(EdgeUse(half.name, edge) for half in order if edge in half.edges)
 
 

@@ -1,14 +1,16 @@
 """Box cushions against published examples."""
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
-from shapely import LinearRing, Point, Polygon
+from shapely import LinearRing, LineString, Point, Polygon
 
 from nesting.panels.making import make_panels
+from nesting.panels.notches import places
 from nesting.panels.panel import GrainRule
 from nesting.panels.product import products
 
@@ -157,6 +159,55 @@ def test_joins_of_rounded_boxing_fall_where_front_and_back_end(draft):
     )
     assert runs == [(2, pytest.approx(380)), (2, pytest.approx(468.496, abs=0.001))]
     assert "corner front/right" in drawn.joinings[0].joins
+
+
+def along_the_seam(panel, edges, allowance):
+    """Where the notches of cut edges stand, measured on the stitch line from the first one on."""
+    found, met = [], 0.0
+    for name in edges:
+        (edge,) = (e for e in panel.edges if e.name == name)
+        line = LineString(edge.points)
+        for notch in panel.notches:
+            foot = Point(notch.foot)
+            if foot.distance(line) < 100 * allowance + 4:
+                found.append((met + line.project(foot)) / 100)
+        met += line.length
+    near = pairwise([-1.0, *sorted(found)])  # one between two edges is found on both
+    return [at for before, at in near if at - before > 0.5]
+
+
+def test_notches_stand_where_straight_sides_meet_rounds_on_plate_and_boxing(make, by_name):
+    """Round from the front's start: 380, then 94.25 + 280 + 94.25, and both again (by hand).
+
+    Middles of the sides lie between, that of the back as a double notch.
+    """
+    made = make("box-cushion", 10.0, **SEAT, corner_radius=60.0, strips=1, strip_grain="along")
+    panels = by_name(made.panels)
+    expected = [190, 380, 474.25, 614.25, 754.25, 848.5]
+    expected += [1035.5, 1041.5, 1228.5, 1322.74, 1462.74, 1602.74]
+    run = along_the_seam(panels["boxing"], ["lower"], 10)
+    assert run == pytest.approx(expected, abs=0.5)
+    run = along_the_seam(panels["boxing"], ["upper"], 10)
+    assert run == pytest.approx([1696.99 - at for at in reversed(expected)], abs=0.5)
+    around = [edge.name for edge in panels["plate"].edges]
+    run = along_the_seam(panels["plate"], around, 10)
+    assert run == pytest.approx([0, *expected, 1696.99], abs=0.5)
+
+
+def test_a_plate_is_notched_where_boxing_is_joined_on_a_smooth_rim(draft):
+    """With four strips the joins fall where front and back end: no corner shows them."""
+    marked = places(draft("box-cushion", **SEAT, corner_radius=60.0))
+    for edge in ("front", "front-right", "right", "back-right", "back", "back-left", "left"):
+        assert (0.0, False) in marked["plate", edge]
+    square = places(draft("box-cushion", **SEAT))
+    assert all(at > 0.0 for at, _ in square["plate", "front"])
+
+
+def test_rounds_too_small_for_two_notches_get_none_that_would_read_as_a_double_one(draft):
+    """Radius 6: 9.4 mm from side to side, less than 12."""
+    marked = places(draft("box-cushion", **SEAT, corner_radius=6.0, strips=1))
+    places_ = sorted(at for at, double in marked["boxing", "upper"] if not double)
+    assert min(b - a for a, b in pairwise(places_)) > 12
 
 
 def test_corners_whose_rounds_overlap_are_refused(faults):

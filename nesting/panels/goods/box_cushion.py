@@ -6,6 +6,7 @@ may be rounded; joins of the boxing then fall where the front or the back ends.
 
 import math
 from dataclasses import replace
+from itertools import accumulate
 from typing import Final
 
 from nesting.errors import Fault
@@ -171,10 +172,11 @@ def _litres(values: Values) -> float:
 
 
 def _sides(plate: FinishedPanel) -> list[Side]:
-    return [
-        Side(name, sum(plate.edges[edge].length_mm for edge in edges))
+    runs = {
+        name: tuple(accumulate(plate.edges[edge].length_mm for edge in edges))
         for name, edges in sides_of(plate.edges).items()
-    ]
+    }
+    return [Side(name, run[-1], run[:-1]) for name, run in runs.items()]
 
 
 def _index(sides: list[Side], name: str) -> int | None:
