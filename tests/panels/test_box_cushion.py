@@ -235,6 +235,77 @@ def test_a_zip_in_the_bottom_leaves_the_boxing_as_it_was(make, by_name):
     assert (half.length / 100, half.height / 100) == (520, 220)
 
 
+BOTTOM = {**SEAT, "closure": "zip", "closure_place": "bottom"}
+
+
+def test_buttons_of_a_bottom_with_a_zip_lie_on_its_halves(make, by_name):
+    """Inset 120 on 500 × 400, allowance 10, that of the zip 15, below the back half (by hand).
+
+    Front half: 120 + 10 either way. Back half: 280 - 200 + 15 = 95 up from its cut zip edge.
+    """
+    made = make("box-cushion", 10.0, **BOTTOM, zip_allowance=15.0, buttons="four",
+                button_spacing=120.0)  # fmt: skip
+    panels = by_name(made.panels)
+    assert {d.at for d in panels["bottom-front"].drills} == {(13_000, 13_000), (39_000, 13_000)}
+    assert {d.at for d in panels["bottom-back"].drills} == {(13_000, 9_500), (39_000, 9_500)}
+    assert [n.pieces for n in made.notions if n.kind == "button"] == [8]
+
+
+@pytest.mark.parametrize("buttons", ["centre", "diamond"])
+def test_a_button_on_the_zip_is_refused_with_its_place(faults, buttons):
+    fault = faults("box-cushion", 10.0, **BOTTOM, buttons=buttons, button_spacing=190.0)["buttons"]
+    assert "must keep 15 mm from the zip along the middle of the bottom" in fault.rule
+    assert "0.0 mm from it, at (250.0, 200.0) mm" in fault.rule
+    assert 'closure_place = "boxing"' in fault.remedy
+    in_boxing = {**BOTTOM, "closure_place": "boxing"}
+    assert not faults("box-cushion", 10.0, **in_boxing, buttons=buttons, button_spacing=190.0)
+
+
+def test_buttons_keep_away_from_the_allowance_of_the_zip(faults, make):
+    """200 - 20 = 180 mm is the widest inset for an allowance of 20; 15 mm is the least room."""
+    wide = {**BOTTOM, "buttons": "four", "zip_allowance": 20.0}
+    fault = faults("box-cushion", 10.0, **wide, button_spacing=181.0)["button_spacing"]
+    assert "at most 180.0 mm" in fault.remedy
+    make("box-cushion", 10.0, **wide, button_spacing=180.0)
+    narrow = {**BOTTOM, "buttons": "four"}
+    assert "button_spacing" in faults("box-cushion", 10.0, **narrow, button_spacing=186.0)
+    make("box-cushion", 10.0, **narrow, button_spacing=185.0)
+
+
+def test_a_button_beyond_the_end_of_a_slit_is_no_fault(faults):
+    """A slit of 60 mm ends 30 mm from the middle, the buttons stand 60 mm from it, 10 mm beside."""
+    slit = {**SEAT, "closure": "slit", "closure_length": 60.0}
+    assert "buttons" in faults("box-cushion", **slit, buttons="centre")
+    assert not faults("box-cushion", **slit, buttons="four", button_spacing=190.0)
+    long = {**slit, "closure_length": 100.0}
+    assert "button_spacing" in faults("box-cushion", **long, buttons="four", button_spacing=190.0)
+
+
+@given(
+    st.floats(200, 1500),
+    st.floats(200, 1500),
+    st.floats(20, 700),
+    st.one_of(st.none(), st.floats(5, 40)),
+    st.sampled_from((5.0, 10.0, 20.0)),
+)
+@settings(deadline=None, max_examples=60)
+def test_buttons_of_the_halves_are_those_of_the_top_and_clear_of_the_zip(
+    x, y, inset, zipped, allowance
+):
+    product = products()["box-cushion"]
+    values = {m.name: m.default for m in product.measurements} | BOTTOM
+    values |= {"length": x, "width": y, "buttons": "four", "button_spacing": inset}
+    values |= {"zip_allowance": zipped}
+    assume(not product.faults(values, allowance))
+    top, front, back = product.draft(values).panels[:3]
+    halves = [(d.at, half) for half in (front, back) for d in half.drills]
+    assert {at for at, _ in halves} == {d.at for d in top.drills}
+    clear = max(15.0, allowance if zipped is None else zipped)
+    for at, half in halves:
+        assert Polygon(half.ring).contains(Point(at))
+        assert LineString(half.edges["zip"].points).distance(Point(at)) >= clear - 1e-6
+
+
 def test_foam_is_half_an_inch_over_and_so_are_its_rounds(make):
     """Source goodoldboat 117937: 1/2 in over length and width, 1/4 in on each side."""
     made = make("box-cushion", **SEAT, corner_radius=60.0)

@@ -18,6 +18,7 @@ from nesting.panels.boxed import (
     button_notions,
     cushion_notions,
     cushion_steps,
+    opened_button_faults,
     opening_faults,
     plates,
     rooms,
@@ -122,8 +123,14 @@ class BoxCushion:
         found = _radius_faults(values)
         if not found:
             sizes = {key: length(values, key) for key in _SIZES}
+            places = _zip_room(values), sizes["length"]
             found = (
-                *opening_faults(values, _zip_room(values), length(values, "length")),
+                *(
+                    opening_faults(values, *places)
+                    or opened_button_faults(
+                        values, _plate(values), rooms(values, *places), allowance_mm
+                    )
+                ),
                 *button_faults(_plate(values), values),
                 *mattress_faults(values, sizes),
                 *_welt_faults(values, allowance_mm),
