@@ -74,15 +74,15 @@ def plates(plate: FinishedPanel, way: Way, face_down: Way, shut: Closing | None)
 
 
 def _above(plate: FinishedPanel, way: Way) -> Rim:
-    return Rim("top plate", _uses(plate, way), "upper")
+    return Rim("top plate", _uses(plate, way, "top-plate"), "upper")
 
 
 def _below(plate: FinishedPanel, way: Way) -> Rim:
-    return Rim("bottom plate", _uses(plate, way), "lower")
+    return Rim("bottom plate", _uses(plate, way, "bottom-plate"), "lower")
 
 
-def _uses(plate: FinishedPanel, way: Way) -> tuple[tuple[EdgeUse, ...], ...]:
-    return tuple(tuple(EdgeUse(plate.name, edge) for edge in edges) for edges in way)
+def _uses(plate: FinishedPanel, way: Way, part: str) -> tuple[tuple[EdgeUse, ...], ...]:
+    return tuple(tuple(EdgeUse(plate.name, edge, part=part) for edge in edges) for edges in way)
 
 
 def _slit_along(bottom: FinishedPanel, opening_mm: float) -> FinishedPanel:

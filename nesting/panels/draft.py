@@ -21,15 +21,23 @@ _MARKS_APART = 300.0
 
 @dataclass(frozen=True, slots=True)
 class EdgeUse:
-    """An edge of a panel in a seam, ``times`` over when so many are sewn on in a row."""
+    """An edge of a panel in a seam, ``times`` over when so many are sewn on in a row.
+
+    ``part`` names the one of several alike panels that it is, if the seam knows.
+    """
 
     panel: str
     edge: str
     times: int = 1
+    part: str = ""
 
     def __str__(self) -> str:
+        return self.told(self.panel)
+
+    def told(self, panel: str) -> str:
+        """In words, the panel called by another name."""
         times = f"{self.times} × " if self.times > 1 else ""
-        return f"{times}{self.panel} {self.edge}"
+        return f"{times}{panel} {self.edge}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,8 +60,9 @@ class Panel:
     tail to its head; ``label`` the middle of the text, inside the outline.
     ``allowance`` is that of its plain seams; each of its ``edges`` has its own.
     ``lines`` are drawn on it, not cut. ``drafted_as`` is the name by which the
-    seams of the draft speak of it. A ``railroaded`` panel is drawn a quarter
-    round with its whole item.
+    seams of the draft speak of it; where its like is cut from another cloth,
+    ``parts`` are those that it is, of which seams speak then. A ``railroaded``
+    panel is drawn a quarter round with its whole item.
     """
 
     name: str
@@ -80,6 +81,7 @@ class Panel:
     drills: tuple[DrillMark, ...] = ()
     lines: tuple[tuple[tuple[int, int], tuple[int, int]], ...] = ()
     drafted_as: str = ""
+    parts: tuple[str, ...] = ()
     railroaded: bool = False
 
     @property

@@ -71,9 +71,12 @@ class Rim:
     edge: str
 
 
-def rim_of(place: str, panel: str, edges: Sequence[str], edge: str) -> Rim:
-    """The rim of one panel, by its edges in the order of the sides."""
-    return Rim(place, tuple((EdgeUse(panel, each),) for each in edges), edge)
+def rim_of(place: str, panel: str, edges: Sequence[str], edge: str, part: str = "") -> Rim:
+    """The rim of one panel, by its edges in the order of the sides.
+
+    ``part`` names the one that it is where several are alike.
+    """
+    return Rim(place, tuple((EdgeUse(panel, each, part=part),) for each in edges), edge)
 
 
 @dataclass(frozen=True)

@@ -185,6 +185,54 @@ def test_edges_are_told_with_the_number_of_their_panel():
     assert page(POUF).row("gores to cap at the head")[1] == "10 × [1] gore head to [2] cap rim"
 
 
+def two_cloths(name, cloths, **given):
+    product = products()[name]
+    values = {m.name: given.get(m.name, m.shown) for m in product.measurements}
+    return make_panels(
+        product, values, item="seat", cloth="teal twill", quantity=1, allowance_mm=10.0,
+        panel_cloths=cloths,
+    )  # fmt: skip
+
+
+def test_a_panel_from_another_cloth_is_told_apart_from_its_like():
+    read = page(two_cloths("box-cushion", {"bottom-plate": "calico"}))
+    captions = [figure["caption"] for figure in read.figures]
+    assert captions[0].startswith("1. plate (top, teal twill) , 1 in each")
+    assert captions[1].startswith("2. plate (bottom, calico) , 1 in each")
+    assert "On the lay bottom-plate" in captions[1]
+    assert captions[2].startswith("3. boxing-long , ")
+    assert "On the lay" not in captions[2]
+    front = "[1] plate (top, teal twill) front to [3] boxing-long upper"
+    assert read.row("boxing to top plate, front")[1] == front
+    front = "[2] plate (bottom, calico) front to [3] boxing-long lower"
+    assert read.row("boxing to bottom plate, front")[1] == front
+    assert " or " not in " ".join(row[1] for row in read.rows)
+
+
+@pytest.mark.parametrize(
+    ("name", "part", "told"),
+    [
+        ("round-cushion", "top-plate", ["plate (bottom, teal twill)", "plate (top, calico)"]),
+        ("shaped-seat", "bottom-plate", ["plate (top, teal twill)", "plate (bottom, calico)"]),
+        ("drum-pouf", "bottom-plate", ["plate (top, teal twill)", "plate (bottom, calico)"]),
+        ("footstool", "bottom", ["face (top, teal twill)", "face (bottom, calico)"]),
+        ("knife-edge-cushion", "back", ["cover (front, teal twill)", "cover (back, calico)"]),
+        ("bolster", "left-end", ["end (right, teal twill)", "end (left, calico)"]),
+        ("waterfall-cushion", "left-side", ["side (right, teal twill)", "side (left, calico)"]),
+    ],
+)
+def test_seams_name_the_one_of_a_pair_that_they_join(name, part, told):
+    read = page(two_cloths(name, {part: "calico"}))
+    assert [name for name in told if f"] {name} " in read.text] == told
+    assert not re.search(r"\[\d+ or \d+\]", read.text)
+
+
+def test_both_of_a_pair_may_be_from_cloths_of_their_own():
+    one = two_cloths("box-cushion", {"top-plate": "velvet", "bottom-plate": "calico"})
+    names = [figure["caption"].split(" ,")[0] for figure in page(one).figures]
+    assert names[:2] == ["1. plate (top, velvet)", "2. plate (bottom, calico)"]
+
+
 def test_openings_ease_and_several_allowances_are_told():
     seams = (
         SeamMeasure("zip", "plate front", "plate back", 400.0, 400.0, 0.0,

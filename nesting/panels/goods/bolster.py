@@ -120,7 +120,7 @@ class Bolster:
         litres = math.pi * diameter**2 / 4 * long / 1e6
         hems = values["hem_allowance"]
         hemmed = {} if hems is None else {EdgeSort.HEM: length(values, "hem_allowance")}
-        rims = [rim_of(f"{side} end", end.name, ["rim"], "upper") for side in _ENDS]
+        rims = [rim_of(f"{side} end", end.name, ["rim"], "upper", f"{side}-end") for side in _ENDS]
         welt = welted(values, _rim(values), rims)
         draft = Draft(
             (_body(values, shut), end),
@@ -185,7 +185,7 @@ def _gather(values: Values) -> float:
 
 def _rim_seam(side: str, end: FinishedPanel, values: Values) -> Seam:
     """One end sewn to the body; the seam of the body meets the start of the rim."""
-    rim = (EdgeUse(end.name, "rim"),)
+    rim = (EdgeUse(end.name, "rim", part=f"{side}-end"),)
     around = math.pi * length(values, "diameter")
     return Seam(
         f"{side} end to body",

@@ -113,7 +113,7 @@ class KnifeEdgeCushion:
             "corners drawn in by {} along both sides, from a quarter of each side",
             (_taper(values),),
         )
-        front = rim_of("front", panels[0].name, list(_edges(values)), "upper")
+        front = rim_of("front", panels[0].name, list(_edges(values)), "upper", "front")
         welt = welted(values, _rim(values), [front], back=0)
         draft = Draft(
             panels,
@@ -183,13 +183,14 @@ def _sides(edges: Mapping[str, Curve], front: str, backs: tuple[str, ...]) -> tu
     ``backs`` are the panels of the back from the lower side to the upper one.
     """
     met = {
-        "lower": (EdgeUse(backs[0], "lower"),),
-        "right": tuple(EdgeUse(each, "left") for each in backs),
-        "upper": (EdgeUse(backs[-1], "upper"),),
-        "left": tuple(EdgeUse(each, "right") for each in reversed(backs)),
+        "lower": (EdgeUse(backs[0], "lower", part="back"),),
+        "right": tuple(EdgeUse(each, "left", part="back") for each in backs),
+        "upper": (EdgeUse(backs[-1], "upper", part="back"),),
+        "left": tuple(EdgeUse(each, "right", part="back") for each in reversed(backs)),
     }
+    uses = {side: (EdgeUse(front, side, part="front"),) for side in edges}
     return tuple(
-        Seam(f"{side} side", (EdgeUse(front, side),), met[side], marks_along(edge.length_mm, 4))
+        Seam(f"{side} side", uses[side], met[side], marks_along(edge.length_mm, 4))
         for side, edge in edges.items()
     )
 

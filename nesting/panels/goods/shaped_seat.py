@@ -174,8 +174,8 @@ def _plates(plate: FinishedPanel) -> Plates:
         top = replace(plate, name="top-plate", per_item=1, parts=())
         bottom = replace(below, per_item=1)
         alike = list(plate.edges)
-    above = rim_of("top plate", top.name, list(plate.edges), "upper")
-    rims = (above, rim_of("bottom plate", bottom.name, alike, "lower"))
+    above = rim_of("top plate", top.name, list(plate.edges), "upper", "top-plate")
+    rims = (above, rim_of("bottom plate", bottom.name, alike, "lower", "bottom-plate"))
     return Plates((top,) if bottom is top else (top, bottom), rims)
 
 
