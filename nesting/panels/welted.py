@@ -179,6 +179,8 @@ def _sewn_on(
     begun = f"begun {'{} beside' if aside else 'in'} the middle of the {sides[index].name}"
     why = "" if aside is None else ", so that no join falls on a corner"
     turn = "clip its allowance at each corner and turn there with the needle down"
+    if any(side.bends_mm for side in sides):
+        turn = "clip its allowance every 10 to 15 mm round the corners"
     return Step(f"{onto}, {begun}{why}; {turn}", names, lengths_mm=(aside,) if aside else ())
 
 

@@ -144,6 +144,21 @@ def test_it_is_begun_where_no_join_falls_on_a_corner(make):
     )
 
 
+@pytest.mark.parametrize(
+    ("product", "more", "words"),
+    [
+        ("box-cushion", {}, "clip its allowance at each corner and turn there"),
+        ("box-cushion", {"corner_radius": 60.0}, "every 10 to 15 mm round the corners"),
+        ("round-cushion", {"closure": "zip"}, "begun midway between two notches; clip its"),
+        ("bolster", {}, "begun midway between two notches; clip its"),
+    ],
+)
+def test_it_is_clipped_at_corners_or_all_along_a_round(make, product, more, words):
+    made = make(product, **WELTED[product][0], **more, welt_cord=5.0)
+    (step,) = (s for s in made.steps if any("welt at" in name for name in s.seams))
+    assert words in step.words
+
+
 def test_keys_that_say_nothing_and_pieces_too_short_are_refused(faults):
     """2030/40 = 50.75 mm, cut 50π + 20 = 177.08 mm wide."""
     for product, (sizes, *_) in WELTED.items():

@@ -105,7 +105,7 @@ class RoundCushion:
         way = tuple((edge,) for edge in plate.edges)
         both = plates(plate, way, way, shut)
         sides = _sides(plate)
-        welt = welted(values, sides, both.rims, back=0)
+        welt = welted(values, [Side("rim", math.pi * diameter)], both.rims)
         strip = boxing(values, sides, thickness, both.rims, shut, usual=1, zip_side=0)
         litres = math.pi * diameter**2 / 4 * thickness / 1e6
         sizes = (diameter, diameter, thickness)
