@@ -21,15 +21,23 @@ _MARKS_APART = 300.0
 
 @dataclass(frozen=True, slots=True)
 class EdgeUse:
-    """An edge of a panel in a seam, ``times`` over when so many are sewn on in a row."""
+    """An edge of a panel in a seam, ``times`` over when so many are sewn on in a row.
+
+    ``part`` names the one of several alike panels that it is, if the seam knows.
+    """
 
     panel: str
     edge: str
     times: int = 1
+    part: str = ""
 
     def __str__(self) -> str:
+        return self.told(self.panel)
+
+    def told(self, panel: str) -> str:
+        """In words, the panel called by another name."""
         times = f"{self.times} × " if self.times > 1 else ""
-        return f"{times}{self.panel} {self.edge}"
+        return f"{times}{panel} {self.edge}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +55,8 @@ class Seam:
     The edges of ``first`` are met in the direction in which they are drawn,
     those of ``second`` against it, as two panels lie side by side. ``first``
     is longer than ``second`` on purpose by ``ease_percent`` (ease, or
-    gathers). ``opening_mm`` of it are left open, for a zip or for turning.
+    gathers); ``overlap_mm`` of ``first`` lie over its own beginning, as the end
+    of a welt does. ``opening_mm`` of it are left open, for a zip or for turning.
     """
 
     name: str
@@ -58,6 +67,7 @@ class Seam:
     times: int = 1
     stitch: Stitch = Stitch.LOCKSTITCH
     opening_mm: float = 0.0
+    overlap_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,7 +78,7 @@ def make_panels(
             panel_cloths or {},
         )
     )
-    seams = measured(draft, allowance_mm)
+    seams = measured(draft, allowance_mm, {each.drafted_as for each in panels if each.parts})
     return Made(
         panels,
         seams,
@@ -100,11 +100,13 @@ def _notions(draft: Draft) -> tuple[Notion, ...]:
 def _by_cloth(panel: Panel, parts: tuple[str, ...], cloths: Mapping[str, str]) -> Iterator[Panel]:
     """A panel from the cloths that the order names for it and for its parts."""
     named = [part for part in parts if part in cloths]
+    others = tuple(part for part in parts if part not in cloths) if named else ()
     rest = panel.per_item - len(named)
     if rest:
-        yield replace(panel, per_item=rest, cloth=cloths.get(panel.name, panel.cloth))
+        cloth = cloths.get(panel.name, panel.cloth)
+        yield replace(panel, per_item=rest, cloth=cloth, parts=others)
     for part in named:
-        yield replace(panel, name=part, per_item=1, cloth=cloths[part])
+        yield replace(panel, name=part, per_item=1, cloth=cloths[part], parts=(part,))
 
 
 def _cut(
@@ -184,11 +186,13 @@ def _notches(
     finished: FinishedPanel, marked: notches.Marked, cut: Outline, allowances: Mapping[str, int]
 ) -> Iterator[Notch]:
     """Notches of every edge that has an allowance, those of the panel's own, clips at corners."""
-    around = []
-    for name, edge in finished.edges.items():
+    around, curves = [], list(finished.edges.values())
+    for before, (name, edge) in zip(
+        (curves[-1], *curves[:-1]), finished.edges.items(), strict=True
+    ):
         around += [(_grid_point(point), allowances[name]) for point in edge.points[:-1]]
         for at, double in sorted(marked.get((finished.name, name), ())) if allowances[name] else ():
-            for point, out in notches.points(edge, at, double=double):
+            for point, out in notches.points(before, edge, at, double=double):
                 yield notches.notch(cut, _grid_point(point), out, allowances[name])
     for foot, tip in finished.notched:
         yield from _own_notch(finished, foot, tip, cut, max(allowances.values()))

@@ -61,8 +61,10 @@ class Panel:
     ``allowance`` is that of its plain seams; each of its ``edges`` has its own.
     ``lines`` are drawn inside it and ``inner_cuts`` cut through, each a run of
     points: a slit, or a cut-out where the run ends where it began.
-    ``drafted_as`` is the name by which the seams of the draft speak of it. A
-    ``railroaded`` panel is drawn a quarter round with its whole item.
+    ``drafted_as`` is the name by which the seams of the draft speak of it; where
+    its like is cut from another cloth, ``parts`` are those that it is, of which
+    seams speak then. A ``railroaded`` panel is drawn a quarter round with its
+    whole item.
     """
 
     name: str
@@ -82,6 +84,7 @@ class Panel:
     lines: tuple[tuple[tuple[int, int], ...], ...] = ()
     inner_cuts: tuple[tuple[tuple[int, int], ...], ...] = ()
     drafted_as: str = ""
+    parts: tuple[str, ...] = ()
     railroaded: bool = False
 
     @property

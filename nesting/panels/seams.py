@@ -4,6 +4,7 @@ Both edges are measured at the stitch line, by the true length of their
 curves, never at the cut edge.
 """
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from nesting.panels.draft import Draft, EdgeUse, Seam
@@ -16,6 +17,7 @@ from nesting.tolerances import SEAM_MM
 class SeamMeasure:
     """One seam measured; ``first`` is meant to be the longer by ``ease_percent``.
 
+    It is longer by ``overlap_mm`` besides, where its end lies over its beginning.
     It is sewn ``times`` over in one item, ``sewn_mm`` each time, openings left
     out. ``allowances_mm`` are those that its edges have, least first;
     ``notches`` how many single and double ones match its sides.
@@ -32,6 +34,7 @@ class SeamMeasure:
     opening_mm: float = 0.0
     allowances_mm: tuple[float, ...] = ()
     notches: tuple[int, int] = (0, 0)
+    overlap_mm: float = 0.0
 
     @property
     def sewn_mm(self) -> float:
@@ -45,8 +48,9 @@ class SeamMeasure:
 
     @property
     def unexplained_mm(self) -> float:
-        """What the declared ease leaves of the difference."""
-        return self.first_mm - self.second_mm * (1 + self.ease_percent / 100)
+        """What declared ease and overlap leave of the difference."""
+        eased = self.second_mm * (1 + self.ease_percent / 100)
+        return self.first_mm - self.overlap_mm - eased
 
     @property
     def meets(self) -> bool:
@@ -54,21 +58,26 @@ class SeamMeasure:
         return abs(self.unexplained_mm) <= SEAM_MM
 
 
-def measured(draft: Draft, allowance_mm: float = 0.0) -> tuple[SeamMeasure, ...]:
+def measured(
+    draft: Draft, allowance_mm: float = 0.0, shared_out: Collection[str] = ()
+) -> tuple[SeamMeasure, ...]:
     """Every seam of a draft, both sides measured at the stitch line.
 
-    ``allowance_mm`` is that of plain seams.
+    ``allowance_mm`` is that of plain seams. ``shared_out`` names the panels whose
+    parts are cut from several cloths: seams speak of those parts.
     """
-    return tuple(_measure(draft, seam, allowance_mm) for seam in draft.seams)
+    return tuple(_measure(draft, seam, allowance_mm, shared_out) for seam in draft.seams)
 
 
-def _measure(draft: Draft, seam: Seam, allowance_mm: float) -> SeamMeasure:
+def _measure(
+    draft: Draft, seam: Seam, allowance_mm: float, shared_out: Collection[str]
+) -> SeamMeasure:
     uses = (*seam.first, *seam.second)
     double = sum(mark.double for mark in seam.marks)
     return SeamMeasure(
         seam=seam.name,
-        first=_names(seam.first),
-        second=_names(seam.second),
+        first=_names(seam.first, shared_out),
+        second=_names(seam.second, shared_out),
         first_mm=run_length(draft, seam.first),
         second_mm=run_length(draft, seam.second),
         ease_percent=seam.ease_percent,
@@ -77,6 +86,7 @@ def _measure(draft: Draft, seam: Seam, allowance_mm: float) -> SeamMeasure:
         opening_mm=seam.opening_mm,
         allowances_mm=tuple(sorted({draft.allowance_mm(use, allowance_mm) for use in uses})),
         notches=(len(seam.marks) - double, double),
+        overlap_mm=seam.overlap_mm,
     )
 
 
@@ -96,5 +106,7 @@ def run_length(draft: Draft, run: tuple[EdgeUse, ...]) -> float:
     return sum(use.times * draft.edge(use).length_mm for use in run)
 
 
-def _names(run: tuple[EdgeUse, ...]) -> str:
-    return " + ".join(map(str, run))
+def _names(run: tuple[EdgeUse, ...], shared_out: Collection[str]) -> str:
+    return " + ".join(
+        use.told(use.part if use.part and use.panel in shared_out else use.panel) for use in run
+    )

@@ -14,7 +14,7 @@ from nesting.panels.panel import GrainRule, Panel
 from nesting.reports.notion_list import NotionRow, notion_rows, volume
 from nesting.reports.page import page_template
 from nesting.reports.panel_figures import PanelFigure, panel_figures
-from nesting.reports.sewing_steps import StepRow, step_rows
+from nesting.reports.sewing_steps import StepRow, step_rows, told_name
 from nesting.reports.wording import counted
 from nesting.units import format_length
 
@@ -33,6 +33,7 @@ class PanelPart:
     """One numbered panel with its drawing and what the sewer must know of it."""
 
     number: int
+    name: str
     panel: Panel
     figure: PanelFigure
     size: str
@@ -87,6 +88,7 @@ def _panels(panels: tuple[Panel, ...], units: str, prefix: str) -> Iterable[Pane
         length, height = (format_length(n, units) for n in (panel.cut.length, panel.cut.height))
         yield PanelPart(
             number=number,
+            name=told_name(panel),
             panel=panel,
             figure=figure,
             size=f"{length} × {height}",

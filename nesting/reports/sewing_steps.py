@@ -46,6 +46,7 @@ class StepRow:
 def step_rows(made: Made, units: str) -> tuple[StepRow, ...]:
     """The steps of one item, in the order of sewing; every seam in one of them."""
     numbers = panel_numbers(made.panels)
+    called = {part: told_name(panel) for panel in made.panels for part in panel.parts}
     seams = {seam.seam: seam for seam in made.seams}
     told = {name for step in made.steps for name in step.seams}
     rest = tuple(name for name in seams if name not in told)
@@ -55,7 +56,7 @@ def step_rows(made: Made, units: str) -> tuple[StepRow, ...]:
             number=number,
             words=_begun(Fact(step.words, step.lengths_mm).told(units)),
             stitch="" if step.seams or step.stitch not in _BY_THEMSELVES else step.stitch.value,
-            seams=tuple(_seam(seams[name], numbers, units) for name in step.seams),
+            seams=tuple(_seam(seams[name], numbers, called, units) for name in step.seams),
         )
         for number, step in enumerate(steps, start=1)
     )
@@ -65,26 +66,37 @@ def panel_numbers(panels: Sequence[Panel]) -> dict[str, str]:
     """The numbers on the drawings, by the names under which seams speak of the panels."""
     numbers: dict[str, list[str]] = {}
     for number, panel in enumerate(panels, start=1):
-        numbers.setdefault(panel.drafted_as or panel.name, []).append(str(number))
+        for name in (panel.drafted_as or panel.name, *panel.parts):
+            numbers.setdefault(name, []).append(str(number))
     return {name: " or ".join(each) for name, each in numbers.items()}
 
 
-def _seam(seam: SeamMeasure, numbers: Mapping[str, str], units: str) -> SeamRow:
+def told_name(panel: Panel) -> str:
+    """Its name; where its like is of another cloth, which of them it is and from what."""
+    if not panel.parts:
+        return panel.name
+    which = " and ".join(part.removesuffix(f"-{panel.drafted_as}") for part in panel.parts)
+    return f"{panel.drafted_as} ({which}, {panel.cloth})"
+
+
+def _seam(
+    seam: SeamMeasure, numbers: Mapping[str, str], called: Mapping[str, str], units: str
+) -> SeamRow:
     return SeamRow(
         name=seam.seam,
-        first=" + ".join(_numbered(seam.first, numbers)),
-        second=" + ".join(_numbered(seam.second, numbers)),
+        first=" + ".join(_numbered(seam.first, numbers, called)),
+        second=" + ".join(_numbered(seam.second, numbers, called)),
         times="once" if seam.times == 1 else f"{seam.times} times",
         length=format_length(to_grid(seam.second_mm), units),
         opening=_opening(seam, units),
-        ease=_ease(seam),
+        ease=_ease(seam, units),
         allowance=_allowance(seam, units),
         notches=_notches(seam),
         stitch=seam.stitch.value,
     )
 
 
-def _numbered(run: str, numbers: Mapping[str, str]) -> Iterator[str]:
+def _numbered(run: str, numbers: Mapping[str, str], called: Mapping[str, str]) -> Iterator[str]:
     """Each edge of one side of a seam, its panel and the number of that before it.
 
     Where several edges of a panel follow each other it is named once.
@@ -97,7 +109,8 @@ def _numbered(run: str, numbers: Mapping[str, str]) -> Iterator[str]:
         if panel and use == bare and panel == before:
             yield edge
         else:
-            yield f"{use.removesuffix(bare)}[{numbers[panel]}] {bare}" if panel else use
+            told = f"[{numbers[panel]}] {called.get(panel, panel)} {edge}" if panel else bare
+            yield f"{use.removesuffix(bare)}{told}"
         before = panel if use == bare else ""
 
 
@@ -107,7 +120,10 @@ def _opening(seam: SeamMeasure, units: str) -> str:
     return f"{format_length(to_grid(seam.opening_mm), units)} of it open"
 
 
-def _ease(seam: SeamMeasure) -> str:
+def _ease(seam: SeamMeasure, units: str) -> str:
+    if seam.overlap_mm:
+        over = format_length(to_grid(seam.overlap_mm), units)
+        return f"the end of the first edge lies over its beginning by {over}"
     if not seam.ease_percent:
         return ""
     how = "gather" if seam.ease_percent >= _GATHERED else "ease"

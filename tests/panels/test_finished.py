@@ -202,6 +202,7 @@ def test_a_part_is_cut_from_its_own_cloth_under_its_own_name():
         ("plate", 1, "twill", "plate"),
         ("bottom-plate", 1, "calico", "plate"),
     ]
+    assert [p.parts for p in panels] == [("top-plate",), ("bottom-plate",)]
     panels = made(sheet(panel), panel_cloths={"plate": "calico"}).panels
     assert [(p.name, p.per_item, p.cloth) for p in panels] == [("plate", 2, "calico")]
 

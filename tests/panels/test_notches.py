@@ -80,7 +80,8 @@ def test_a_double_notch_is_two_marks_six_millimetres_apart(make):
 
 def test_a_double_notch_on_an_edge_that_is_shorter_than_it_stands_at_its_ends():
     """Between large rounded corners hardly anything of a side is straight."""
-    (start, out), (end, also_out) = notches.points(line((73.0, 0.0), (77.0, 0.0)), 2.0, double=True)
+    before, edge = line((70.0, 0.0), (73.0, 0.0)), line((73.0, 0.0), (77.0, 0.0))
+    (start, out), (end, also_out) = notches.points(before, edge, 2.0, double=True)
     assert (start, end) == ((73.0, 0.0), (77.0, 0.0))
     assert out == also_out == (0.0, -1.0)
 

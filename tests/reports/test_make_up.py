@@ -19,6 +19,7 @@ from nesting.panels.seams import SeamMeasure
 from nesting.panels.sewing import Notion, NotionKind, Step, Stitch, beads, cord, fibre, foam
 from nesting.reports.make_up import Article, make_up_pages
 from nesting.reports.panel_figures import panel_figures
+from nesting.reports.seam_table import seam_rows
 from nesting.units import CM, format_length, to_grid, to_mm
 
 
@@ -184,6 +185,54 @@ def test_edges_are_told_with_the_number_of_their_panel():
     assert page(POUF).row("gores to cap at the head")[1] == "10 × [1] gore head to [2] cap rim"
 
 
+def two_cloths(name, cloths, **given):
+    product = products()[name]
+    values = {m.name: given.get(m.name, m.shown) for m in product.measurements}
+    return make_panels(
+        product, values, item="seat", cloth="teal twill", quantity=1, allowance_mm=10.0,
+        panel_cloths=cloths,
+    )  # fmt: skip
+
+
+def test_a_panel_from_another_cloth_is_told_apart_from_its_like():
+    read = page(two_cloths("box-cushion", {"bottom-plate": "calico"}))
+    captions = [figure["caption"] for figure in read.figures]
+    assert captions[0].startswith("1. plate (top, teal twill) , 1 in each")
+    assert captions[1].startswith("2. plate (bottom, calico) , 1 in each")
+    assert "On the lay bottom-plate" in captions[1]
+    assert captions[2].startswith("3. boxing-long , ")
+    assert "On the lay" not in captions[2]
+    front = "[1] plate (top, teal twill) front to [3] boxing-long upper"
+    assert read.row("boxing to top plate, front")[1] == front
+    front = "[2] plate (bottom, calico) front to [3] boxing-long lower"
+    assert read.row("boxing to bottom plate, front")[1] == front
+    assert " or " not in " ".join(row[1] for row in read.rows)
+
+
+@pytest.mark.parametrize(
+    ("name", "part", "told"),
+    [
+        ("round-cushion", "top-plate", ["plate (bottom, teal twill)", "plate (top, calico)"]),
+        ("shaped-seat", "bottom-plate", ["plate (top, teal twill)", "plate (bottom, calico)"]),
+        ("drum-pouf", "bottom-plate", ["plate (top, teal twill)", "plate (bottom, calico)"]),
+        ("footstool", "bottom", ["face (top, teal twill)", "face (bottom, calico)"]),
+        ("knife-edge-cushion", "back", ["cover (front, teal twill)", "cover (back, calico)"]),
+        ("bolster", "left-end", ["end (right, teal twill)", "end (left, calico)"]),
+        ("waterfall-cushion", "left-side", ["side (right, teal twill)", "side (left, calico)"]),
+    ],
+)
+def test_seams_name_the_one_of_a_pair_that_they_join(name, part, told):
+    read = page(two_cloths(name, {part: "calico"}))
+    assert [name for name in told if f"] {name} " in read.text] == told
+    assert not re.search(r"\[\d+ or \d+\]", read.text)
+
+
+def test_both_of_a_pair_may_be_from_cloths_of_their_own():
+    one = two_cloths("box-cushion", {"top-plate": "velvet", "bottom-plate": "calico"})
+    names = [figure["caption"].split(" ,")[0] for figure in page(one).figures]
+    assert names[:2] == ["1. plate (top, velvet)", "2. plate (bottom, calico)"]
+
+
 def test_openings_ease_and_several_allowances_are_told():
     seams = (
         SeamMeasure("zip", "plate front", "plate back", 400.0, 400.0, 0.0,
@@ -203,6 +252,20 @@ def test_openings_ease_and_several_allowances_are_told():
     assert read.row("sleeve")[1].endswith("the first edge is 3 % longer: ease it in")
     assert "2 Sew what is left" in read.text
     assert read.row("sleeve")[4:6] == ["none", "none"]
+
+
+def test_the_end_of_a_welt_is_told_as_an_overlap_and_not_as_ease():
+    """Four sides of 500 and 400 mm make 1800 mm, and 30 mm lie over the beginning."""
+    welted = made("box-cushion", length=500.0, width=400.0, welt_cord=5.0, welt_strips=2)
+    row = page(welted).row("welt at top plate")
+    assert row[1] == (
+        "2 × [4] welt lower to [1] plate front + right + back + left "
+        "the end of the first edge lies over its beginning by 3.0 cm"
+    )
+    assert row[2:4] == ["180.0 cm", "once"]
+    (told,) = (each for each in seam_rows(welted, "cm") if each.seam == "welt at top plate")
+    assert (told.ease, told.meets) == ("overlap 3.00 cm", True)
+    assert {each.ease for each in seam_rows(CUSHION, "cm")} == {"none"}
 
 
 def test_thread_is_told_for_one_and_for_all():

@@ -121,7 +121,8 @@ def _plates(
 
 
 def _rim(place: str, panel: str) -> Rim:
-    return rim_of(f"{place} plate", panel, ["rim"], "upper" if place == "top" else "lower")
+    edge = "upper" if place == "top" else "lower"
+    return rim_of(f"{place} plate", panel, ["rim"], edge, f"{place}-plate")
 
 
 def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:

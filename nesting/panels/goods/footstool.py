@@ -176,8 +176,8 @@ def _plates(
     x, y = size.length, size.width
     if shut is None:
         both = rectangle("face", 2, x, y, _SIDES, parts=("top", "bottom"))
-        above = rim_of("top plate", "face", _SIDES, "upper")
-        return (both,), above, rim_of("bottom plate", "face", _FACE_DOWN, "lower"), ()
+        above = rim_of("top plate", "face", _SIDES, "upper", "top")
+        return (both,), above, rim_of("bottom plate", "face", _FACE_DOWN, "lower", "bottom"), ()
     top = rectangle("top", 1, x, y, _SIDES)
     front, back = halved(rectangle("bottom", 1, x, y, _SIDES), _HALVES)
     use = EdgeUse
@@ -197,8 +197,8 @@ def _wrapped(values: Values, size: _Size, shut: Closing | None) -> _Parts:
     end = rectangle("end", 2, size.width, size.height, _WAY, parts=("right-end", "left-end"))
     sides = [Side(n, size.width if n in ("bottom", "top") else size.height) for n in _WAY]
     rims = [
-        rim_of("right end", "end", _WAY, "upper"),
-        rim_of("left end", "end", _OTHER_WAY, "lower"),
+        rim_of("right end", "end", _WAY, "upper", "right-end"),
+        rim_of("left end", "end", _OTHER_WAY, "lower", "left-end"),
     ]
     pieces, grain = number_or(values, "strips", len(sides)), values["strip_grain"]
     if shut:

@@ -153,8 +153,8 @@ def _wrap(values: Values, side: FinishedPanel, shut: Closing | None) -> Strip:
     """The wrap from the lower corner of the back, over the front, to its upper corner."""
     sides = [Side(name, side.edges[name].length_mm) for name in _WAY]
     rims = [
-        rim_of("left side", side.name, _WAY, "upper"),
-        rim_of("right side", side.name, _TURNED_OVER, "lower"),
+        rim_of("left side", side.name, _WAY, "upper", "left-side"),
+        rim_of("right side", side.name, _TURNED_OVER, "lower", "right-side"),
     ]
     pieces, grain = number_or(values, "strips", 1), values["strip_grain"]
     return wrap_apart(sides, _BACK, length(values, "width"), pieces, grain, rims, shut)
