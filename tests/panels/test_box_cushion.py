@@ -92,12 +92,12 @@ def test_strips_lie_as_their_grain_says(make, grain, size, rule):
 
 def test_every_side_of_both_plates_and_every_corner_is_a_seam(make):
     made = make("box-cushion", length=500.0, width=400.0, thickness=80.0)
-    assert [seam.first_mm for seam in made.seams] == [500, 400] * 4 + [80, 80]
+    assert [seam.first_mm for seam in made.seams] == [400, 500] * 4 + [80, 80]
     assert all(seam.meets for seam in made.seams)
 
 
 def test_one_strip_is_notched_where_the_corners_of_the_plate_will_lie(make, by_name):
-    """Inner corners of 500 × 400 from the start of the strip: 500, 900, 1400 (by hand)."""
+    """Corners of 500 × 400 from behind round by left, front, right: 400, 900, 1300 (by hand)."""
     panels = make(
         "box-cushion",
         10.0,
@@ -111,7 +111,7 @@ def test_one_strip_is_notched_where_the_corners_of_the_plate_will_lie(make, by_n
     upper = {round(n.foot[0] / 100) - 10 for n in boxing.notches if n.foot[1] == 10_000}
     lower = {round(n.foot[0] / 100) - 10 for n in boxing.notches if n.foot[1] == 0}
     # With the middles of the sides; the back's is double, 6 mm apart.
-    assert lower == upper == {250, 500, 700, 900, 1147, 1153, 1400, 1600}
+    assert lower == upper == {200, 400, 650, 900, 1100, 1300, 1547, 1553}
 
 
 def test_notches_of_a_plate_are_the_middles_of_its_sides(make, by_name):
