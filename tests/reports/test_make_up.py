@@ -286,3 +286,12 @@ def test_numbers_stand_clear_of_the_names_of_edges():
         x, y = figure.number_at
         for each in figure.edge_names:
             assert math.dist((x, y), (each.x, each.y)) > 0.6 * figure.number_size
+
+
+def test_beads_are_warned_of_where_an_item_is_filled_with_them():
+    for fill, warned in (("beads", True), ("fibre", False)):
+        pouf = made("drum-pouf", diameter=500.0, height=350.0, fill=fill)
+        cautions = products()["drum-pouf"].cautions
+        pages = make_up_pages("order", "cm", [Article(pouf, "a pouf", cautions)])
+        assert ("beads suffocate" in Page(pages).text) is warned
+        assert LOCAL_RULES in Page(pages).text

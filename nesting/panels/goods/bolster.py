@@ -10,7 +10,7 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
-from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.closures import (
     Closing,
     closing,
@@ -96,7 +96,7 @@ class Bolster:
         *closure_measurements(_BODY, kinds=("none", "zip")),
         fill_measurement(Fill.FIBRE, Fill.FOAM),
     )
-    cautions = (FIRE, BLADES, LOCAL_RULES)
+    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Gathers of a disc, openings without room, allowances too wide."""

@@ -22,7 +22,7 @@ from nesting.panels.boxed import (
     rooms,
 )
 from nesting.panels.boxing import STRIP_GRAIN
-from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.closures import Closing, closing, closure_measurements, zip_allowances
 from nesting.panels.draft import Draft, Fact, Seam
 from nesting.panels.filling import Fill, fill_measurement
@@ -112,7 +112,7 @@ class BoxCushion:
         fill_measurement(Fill.FOAM, Fill.FIBRE),
         *MATTRESS,
     )
-    cautions = (FIRE, BLADES, LOCAL_RULES)
+    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Rounds, openings, buttons and handles without room; allowances too wide."""

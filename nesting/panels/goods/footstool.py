@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from nesting.errors import Fault
 from nesting.panels.boxing import STRIP_GRAIN
-from nesting.panels.cautions import BEADS, BLADES, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.closures import (
     Closing,
     closing,
@@ -100,7 +100,7 @@ class Footstool:
         *closure_measurements("bottom", kinds=("none", "zip")),
         fill_measurement(Fill.FOAM, Fill.FIBRE, Fill.BEADS),
     )
-    cautions = (FIRE, BEADS, BLADES, LOCAL_RULES)
+    cautions = (FIRE, BEADS, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Openings too long for the bottom, allowances too wide for a panel."""

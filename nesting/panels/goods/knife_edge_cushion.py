@@ -12,7 +12,7 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, Point, joined, line
-from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.closures import (
     Closing,
     closing,
@@ -91,7 +91,7 @@ class KnifeEdgeCushion:
         ),
         *closure_measurements("seam", "back"),
     )
-    cautions = (FIRE, BLADES, LOCAL_RULES)
+    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Tapers that flatten a corner, openings without room, allowances too wide."""

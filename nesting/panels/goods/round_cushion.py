@@ -20,7 +20,7 @@ from nesting.panels.boxed import (
     rooms,
 )
 from nesting.panels.boxing import STRIP_GRAIN
-from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.closures import (
     LEAST_BESIDE_MM,
     Closing,
@@ -75,7 +75,7 @@ class RoundCushion:
         *BUTTONS,
         fill_measurement(Fill.FOAM, Fill.FIBRE),
     )
-    cautions = (FIRE, BLADES, LOCAL_RULES)
+    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Openings and buttons that have no room, allowances too wide for disc or strip."""
