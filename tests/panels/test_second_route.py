@@ -113,10 +113,28 @@ def green(curve, slope, end=1.0):
 
 
 def held_against(panel, area, around):
-    """Chords lie inside a curve by ``CHORD_MM`` at most; rounding goes outward by 0.015 mm."""
+    """Chords lie inside a curve by ``CHORD_MM`` at most; rounding goes outward by 0.015 mm.
+
+    The cut line is valid and stands one allowance from the stitch line.
+    """
+    cut, stitch = Polygon(panel.cut.points), Polygon(panel.stitch.points)
+    assert cut.is_valid
+    assert cut.covers(stitch)
+    assert cut.exterior.distance(stitch) == pytest.approx(panel.allowance, abs=3)
     assert panel.stitch.area_mm2 == pytest.approx(abs(area), abs=(CHORD_MM + 0.015) * around)
     length = LinearRing(panel.stitch.points).length / 100
     assert length == pytest.approx(around, rel=1e-3)
+
+
+def test_half_a_disc_worked_by_hand(tmp_path):
+    """Radius 300: π·300²/2 = 141 371.67 mm², 600 by 300 mm, cut 620 by 320 with 10 mm."""
+    file = drawn(tmp_path, "half.svg", svg("M 200 600 A 300 300 0 0 1 800 600 Z"))
+    (panel,) = made("outline", file=file).panels
+    held_against(panel, 141_371.67, math.pi * 300 + 600)
+    # At the corners the first chord leans inward by √(2·0.05/300) = 0.018, so that the mitre of
+    # 10 mm stands out by 0.18 mm at either end.
+    assert panel.cut.length / 100 == pytest.approx(620.36, abs=0.1)
+    assert panel.cut.height / 100 == pytest.approx(320, abs=CHORD_MM)
 
 
 @given(
