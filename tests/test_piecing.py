@@ -63,6 +63,57 @@ def test_the_choice_and_what_it_saves_are_told_with_the_item():
     assert check_record(as_record(plan.lay)) == ()
 
 
+def test_a_strip_of_one_side_is_not_compared_with_one_for_each_side():
+    """6 m of welt lie at 45° in 4.2 m of width; so one piece fits no roll of 138 cm."""
+    for strip in (
+        item("welt", length=6_000.0, strips="auto"),
+        item("round-cushion", diameter=900.0, thickness=80.0, strips="auto"),
+    ):
+        fact, *_ = choose_pieces(order(strip))[1]["seat"]
+        assert fact.told("cm").count("would not fit") == 1
+        assert fact.told("cm").endswith("one piece would not fit the cloth")
+
+
+def test_a_very_long_welt_is_cut_in_as_many_pieces_as_fit():
+    """At 45° a piece is at most 138·√2 = 195.2 cm; 3003/195.2 = 15.4, so at least 16 (by hand)."""
+    chosen, facts = choose_pieces(order(item("welt", length=30_000.0, strips="auto")))
+    assert chosen.items[0].values["strips"] >= 16
+    assert "one piece would not fit the cloth" in facts["seat"][0].told("cm")
+
+
+WELTED = item("box-cushion", length=900.0, width=400.0, thickness=80.0, welt_cord=5.0)
+
+
+def test_the_plan_chooses_the_pieces_of_a_welt_as_well():
+    """Straight across, 263 cm of welt fit no roll of 138 in one piece."""
+    straight = replace(WELTED, values={**WELTED.values, "welt_cut": "across"})
+    chosen, facts = choose_pieces(order(straight))
+    assert chosen.items[0].values["welt_strips"] in range(2, 7)
+    told = facts["seat"][0].told("cm")
+    assert told.startswith("each welt in ")
+    assert told.endswith("one piece would not fit the cloth")
+    plan = plan_order(order(straight), ONE_STEP, workers=1)
+    pieces = plan.order.items[0].values["welt_strips"]
+    welts = [placed for lay in plan.lay.cloths for placed in lay.placed]
+    assert sum(placed.panel.name == "welt" for placed in welts) == 2 * pieces
+    assert check_record(as_record(plan.lay)) == ()
+
+
+def test_boxing_and_welt_are_both_left_to_the_plan():
+    both = replace(WELTED, values={**WELTED.values, "strips": "auto"})
+    chosen, facts = choose_pieces(order(both))
+    assert isinstance(chosen.items[0].values["strips"], int)
+    assert isinstance(chosen.items[0].values["welt_strips"], int)
+    told = [fact.told("cm") for fact in facts["seat"]]
+    assert [t.split(" in ")[0] for t in told if "chosen" in t] == ["boxing", "each welt"]
+
+
+def test_nothing_is_chosen_for_a_strip_that_an_item_does_not_have():
+    plain = order(replace(WELTED, values={**WELTED.values, "welt_cord": None}))
+    assert plain.items[0].values["welt_strips"] == "auto"
+    assert choose_pieces(plain) == (plain, {})
+
+
 def test_an_order_without_auto_is_left_as_it_is():
     fixed = order(replace(LONG, values={**LONG.values, "strips": 4}))
     assert choose_pieces(fixed) == (fixed, {})

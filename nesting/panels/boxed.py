@@ -12,6 +12,7 @@ from nesting.panels.finished import FinishedPanel
 from nesting.panels.product import Values, number_or, word
 from nesting.panels.sewing import Notion, Step, Stitch, buttons, foam
 from nesting.panels.strips import Rim, Side, Strip, long_strip
+from nesting.panels.welted import Welted
 from nesting.panels.zip_strip import zipped_strip
 
 #: Where a boxed cushion may be opened.
@@ -146,21 +147,25 @@ def button_notions(panels: Sequence[FinishedPanel]) -> tuple[Notion, ...]:
 
 
 def cushion_steps(
-    values: Values, seams: Sequence[Seam], shut: Closing | None, way: str
+    values: Values, seams: Sequence[Seam], shut: Closing | None, way: str, welt: Welted
 ) -> tuple[Step, ...]:
-    """The order of sewing: closure, joins, both plates, filling, buttons.
+    """The order of sewing: closure, welt, joins, both plates, filling, buttons.
 
     ``way`` says how the boxing goes round the corners, or round the rim.
     """
     on_top, below = named(seams, " to top plate"), named(seams, " to bottom plate")
     zips = tuple(seam.name for seam in seams if seam.name in ("zip", "boxing-zip"))
-    joins = tuple(s.name for s in seams if s.name not in (*on_top, *below, *zips, "handles"))
+    welts = tuple(name for step in welt.steps for name in step.seams)
+    others = (*on_top, *below, *zips, *welts, "handles")
+    joins = tuple(seam.name for seam in seams if seam.name not in others)
     opened = "open the zip; " if zips else ""
     kept = "" if shut else "; leave two hands' width open"
+    near = ", close to the cord with a cord foot" if welt.steps else ""
     return (
         *_closure_steps(shut, zips),
+        *welt.steps,
         Step("join the boxing end to end to a ring, face in", joins),
-        Step(f"sew the boxing to the top plate, face in, notch to notch; {way}", on_top),
+        Step(f"sew the boxing to the top plate, face in, notch to notch{near}; {way}", on_top),
         Step(f"{opened}sew it to the bottom plate likewise{kept}", below),
         *filling_steps(values, shut),
         *_buttoning(values),

@@ -47,7 +47,8 @@ class Seam:
     The edges of ``first`` are met in the direction in which they are drawn,
     those of ``second`` against it, as two panels lie side by side. ``first``
     is longer than ``second`` on purpose by ``ease_percent`` (ease, or
-    gathers). ``opening_mm`` of it are left open, for a zip or for turning.
+    gathers); ``overlap_mm`` of ``first`` lie over its own beginning, as the end
+    of a welt does. ``opening_mm`` of it are left open, for a zip or for turning.
     """
 
     name: str
@@ -58,6 +59,7 @@ class Seam:
     times: int = 1
     stitch: Stitch = Stitch.LOCKSTITCH
     opening_mm: float = 0.0
+    overlap_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,7 +59,8 @@ class FinishedPanel:
     an edge. Where ``per_item`` panels are alike but an order may want one
     of them from another cloth, ``parts`` names those: they are cut as panels
     of their own once the order names them. ``may_railroad`` says whether it
-    may be drawn a quarter round with the whole item.
+    may be drawn a quarter round with the whole item. A ``folded`` panel is sewn
+    with its allowances on each other, so that they may be wider than it.
     """
 
     name: str
@@ -71,6 +72,7 @@ class FinishedPanel:
     lines: tuple[tuple[Point, Point], ...] = ()
     parts: tuple[str, ...] = ()
     may_railroad: bool = True
+    folded: bool = False
     given: CutLine | None = None
     notched: tuple[tuple[Point, Point], ...] = ()
 

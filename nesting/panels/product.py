@@ -193,8 +193,8 @@ def _mistaken(name: str, kind: str, value: Value) -> NoReturn:
 def allowance_faults(draft: Draft, allowance_mm: float) -> tuple[Fault, ...]:
     """Panels so narrow that the allowances of opposite edges would overlap inside.
 
-    The place is ``seam_allowance``, or the key of the sort of edge that is too
-    wide: ``hem_allowance``, ``zip_allowance``.
+    Those of folded panels may. The place is ``seam_allowance``, or the key of
+    the sort of edge that is too wide: ``hem_allowance``, ``zip_allowance``.
     """
     return tuple(filter(None, (_too_wide(draft, panel, allowance_mm) for panel in draft.panels)))
 
@@ -204,7 +204,7 @@ def _too_wide(draft: Draft, panel: FinishedPanel, allowance_mm: float) -> Fault 
         draft.allowances_mm.get(sort, allowance_mm): sort for sort in map(panel.sort, panel.edges)
     }
     widest = max(allowances)
-    if 2 * widest <= panel.narrowest_mm:
+    if panel.folded or 2 * widest <= panel.narrowest_mm:
         return None
     own = allowances[widest] in draft.allowances_mm
     return Fault(

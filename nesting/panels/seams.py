@@ -16,6 +16,7 @@ from nesting.tolerances import SEAM_MM
 class SeamMeasure:
     """One seam measured; ``first`` is meant to be the longer by ``ease_percent``.
 
+    It is longer by ``overlap_mm`` besides, where its end lies over its beginning.
     It is sewn ``times`` over in one item, ``sewn_mm`` each time, openings left
     out. ``allowances_mm`` are those that its edges have, least first;
     ``notches`` how many single and double ones match its sides.
@@ -32,6 +33,7 @@ class SeamMeasure:
     opening_mm: float = 0.0
     allowances_mm: tuple[float, ...] = ()
     notches: tuple[int, int] = (0, 0)
+    overlap_mm: float = 0.0
 
     @property
     def sewn_mm(self) -> float:
@@ -45,8 +47,9 @@ class SeamMeasure:
 
     @property
     def unexplained_mm(self) -> float:
-        """What the declared ease leaves of the difference."""
-        return self.first_mm - self.second_mm * (1 + self.ease_percent / 100)
+        """What declared ease and overlap leave of the difference."""
+        eased = self.second_mm * (1 + self.ease_percent / 100)
+        return self.first_mm - self.overlap_mm - eased
 
     @property
     def meets(self) -> bool:
@@ -77,6 +80,7 @@ def _measure(draft: Draft, seam: Seam, allowance_mm: float) -> SeamMeasure:
         opening_mm=seam.opening_mm,
         allowances_mm=tuple(sorted({draft.allowance_mm(use, allowance_mm) for use in uses})),
         notches=(len(seam.marks) - double, double),
+        overlap_mm=seam.overlap_mm,
     )
 
 

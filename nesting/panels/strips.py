@@ -27,11 +27,13 @@ _BEHIND: Final = "the double notch, in the middle of the back"
 
 
 def strips_measurement(
-    default: int | str, name: str = "strips", what: str = "boxing"
+    default: int | str,
+    name: str = "strips",
+    what: str = "boxing",
+    joined: str = "where its sides meet if they can be",
 ) -> Measurement:
     """The measurement that asks how many pieces a long strip is cut in."""
-    where = "joined where its sides meet if they can be"
-    meaning = f'pieces of {what}, {where}; "auto": what saves most cloth'
+    meaning = f'pieces of {what}, joined {joined}; "auto": what saves most cloth'
     return Measurement(
         name, MeasurementKind.COUNT_OR_AUTO, meaning, default=default, least=1, greatest=48
     )

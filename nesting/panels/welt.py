@@ -1,5 +1,8 @@
 """Welt: a strip folded round a cord, sewn into a seam between its two cloths.
 
+It is cut alone, for any seam (the product ``welt``), or with an article whose
+seams have one (`nesting.panels.welted`).
+
 The strip is as wide as the cord is round, and an allowance on either side
 (upholstery workrooms: circumference + 2 allowances). Cut on the bias it bends
 round corners and curves; its pieces are then cut at 45° and end on the grain,
@@ -11,10 +14,13 @@ from dataclasses import replace
 from enum import StrEnum
 from typing import Final
 
+from nesting.errors import Fault
 from nesting.panels.boxing import ACROSS, ALONG
 from nesting.panels.draft import EdgeUse, Seam
 from nesting.panels.finished import EdgeSort, FinishedPanel, polygon
-from nesting.panels.strips import Side, Strip, long_strip
+from nesting.panels.product import Measurement
+from nesting.panels.sewing import Step, Stitch
+from nesting.panels.strips import Side, Strip, long_strip, strips_measurement
 
 
 class Cut(StrEnum):
@@ -25,6 +31,12 @@ class Cut(StrEnum):
     ALONG = ALONG
 
 
+#: Millimetres that the end of a welt lies over its beginning (common practice).
+OVERLAP_MM: Final = 30.0
+
+#: What the ways of cutting are called in the order's keys.
+CUTS: Final = tuple(each.value for each in Cut)
+
 #: Millimetres of strip in one piece where their number is left to the plan at first.
 _USUAL_PIECE: Final = 1_200.0
 
@@ -32,6 +44,11 @@ _USUAL_PIECE: Final = 1_200.0
 def strip_width(cord_mm: float) -> float:
     """Width of the strip between its stitch lines: once round the cord."""
     return math.pi * cord_mm
+
+
+def pieces_measurement(name: str, what: str) -> Measurement:
+    """The measurement that asks how many pieces a welt is cut in."""
+    return strips_measurement("auto", name, what, joined="end to end")
 
 
 def usual_pieces(length_mm: float) -> int:
@@ -44,6 +61,9 @@ def welt_strip(
     cord_mm: float,
     cut: Cut,
     pieces: int,
+    *,
+    measurement: str = "strips",
+    strips: int = 1,
 ) -> Strip:
     """A strip of welt, its pieces alike and joined end to end.
 
@@ -53,23 +73,60 @@ def welt_strip(
         The seam it is for, and the overlap where the ends meet.
     cord_mm
         Diameter of the cord.
+    measurement
+        The key by which the order asks for ``pieces``.
+    strips
+        How many such strips there are; ``pieces`` is of each.
     """
     grain = ACROSS if cut is Cut.ACROSS else ALONG
     width = strip_width(cord_mm)
     run = Side("its length", length_mm)
-    plain = long_strip("welt", [run], width, pieces, grain, (), closed=False)
+    plain = long_strip(
+        "welt", [run], width, pieces, grain, (), measurement=measurement, closed=False
+    )
     (panel,) = plain.panels
     if cut is Cut.BIAS:
         panel = _slanted(panel, length_mm / pieces, width)
-    if pieces == 1:
-        panel = replace(panel, sorts={"start": EdgeSort.HEM, "end": EdgeSort.HEM})
+    sorts = {"start": EdgeSort.HEM, "end": EdgeSort.HEM} if pieces == 1 else {}
+    panel = replace(panel, per_item=strips * pieces, sorts=sorts, folded=True)
+    joins = tuple(replace(join, times=strips * join.times) for join in plain.seams)
     around = Seam(
         "welt round its cord",
         (EdgeUse(panel.name, "lower"),),
         (EdgeUse(panel.name, "upper"),),
-        times=pieces,
+        times=strips * pieces,
     )
-    return replace(plain, panels=(panel,), seams=(*plain.seams, around))
+    return replace(plain, panels=(panel,), seams=(*joins, around))
+
+
+def pieces_faults(
+    key: str, length_mm: float, cord_mm: float, pieces: int, allowance_mm: float
+) -> tuple[Fault, ...]:
+    """Pieces of a strip that are shorter than they are cut wide; ``key`` asks for their number."""
+    least = strip_width(cord_mm) + 2 * allowance_mm
+    if length_mm / pieces >= least:
+        return ()
+    rule = f"each piece must be at least as long as it is cut wide ({least:.1f} mm)"
+    return (Fault(key, rule, f"{pieces}", "cut it in fewer pieces, or take a thinner cord"),)
+
+
+def welt_steps(strip: Strip, cut: Cut, onto: Step, overlap_mm: float) -> tuple[Step, ...]:
+    """From pieces to a welt sewn ``onto`` its seam, with its ends closed."""
+    *joins, around = (seam.name for seam in strip.seams)
+    slanted = "two ends at a right angle, face in, the seam along the grain"
+    way = slanted if cut is Cut.BIAS else "end to end, face in"
+    joining = f"join the pieces of welt, {way}; press the joins open"
+    closing = (
+        "where its ends meet, open the strip, cut the cord so that it butts, turn one raw end in "
+        "and lay it over the other by {}"
+    )
+    folding = "fold the strip round the cord, face out, and sew close to it with a cord foot"
+    return (
+        *([Step(joining, tuple(joins))] if joins else ()),
+        Step(folding, (around,)),
+        onto,
+        Step(closing, stitch=Stitch.NONE, lengths_mm=(overlap_mm,)),
+    )
 
 
 def _slanted(panel: FinishedPanel, run: float, width: float) -> FinishedPanel:

@@ -21,7 +21,7 @@ from nesting.planning.cutting import ClothCut, cut_by_cloth
 from nesting.planning.items import make_item
 from nesting.units import to_mm
 
-#: Numbers of pieces that are tried at least; one for each side always is.
+#: Numbers of pieces that are tried at least; one for each side always is, and what is usual.
 _TRIED: Final = 6
 
 #: Panels that are laid at most for a trial; beyond, the item alone is laid, and few of it.
@@ -44,29 +44,29 @@ def choose_pieces(order: Order) -> tuple[Order, Facts]:
     facts: dict[str, tuple[Fact, ...]] = {}
     for index, item in enumerate(order.items):
         for measurement in products()[item.product].measurements:
-            if item.values[measurement.name] == AUTO:
-                trials = tuple(_trials(order, index, measurement))
-                chosen, told = _chosen(order, order.items[index], measurement, trials)
+            if item.values[measurement.name] != AUTO:
+                continue
+            for usual in _joinings(order.items[index], measurement):
+                trials = tuple(_trials(order, index, measurement, usual))
+                chosen, told = _chosen(order, order.items[index], measurement, usual, trials)
                 order = _with(order, index, chosen)
                 facts[item.name] = (*facts.get(item.name, ()), *told)
     return order, facts
 
 
-def _trials(order: Order, index: int, measurement: Measurement) -> Iterator[Trial]:
+def _trials(order: Order, index: int, measurement: Measurement, usual: Joining) -> Iterator[Trial]:
     item = order.items[index]
-    joining = _joining(item, measurement.name)
     least, greatest = int(measurement.least or 1), int(measurement.greatest or _TRIED)
-    for pieces in range(least, min(greatest, max(_TRIED, joining.sides)) + 1):
+    for pieces in range(least, min(greatest, max(_TRIED, usual.sides, usual.pieces)) + 1):
         tried = replace(item, values={**item.values, measurement.name: pieces})
         if not products()[item.product].faults(tried.values, tried.allowance_mm):
             yield Trial(pieces, _area(_shortened(_with(order, index, tried), index), tried))
 
 
-def _joining(item: Item, measurement: str) -> Joining:
-    """The strip that a measurement asks about; one of one side where it is not there."""
+def _joinings(item: Item, measurement: Measurement) -> tuple[Joining, ...]:
+    """The strip that a measurement asks about; none where the item has no such strip."""
     joinings = products()[item.product].draft(item.values).joinings
-    none = Joining(measurement, "strip", 1, 1, ())
-    return next((each for each in joinings if each.measurement == measurement), none)
+    return tuple(each for each in joinings if each.measurement == measurement.name)
 
 
 def _with(order: Order, index: int, item: Item) -> Order:
@@ -107,28 +107,31 @@ def _cloth_of(cut: ClothCut) -> int:
 
 
 def _chosen(
-    order: Order, item: Item, measurement: Measurement, trials: Sequence[Trial]
+    order: Order,
+    item: Item,
+    measurement: Measurement,
+    usual: Joining,
+    trials: Sequence[Trial],
 ) -> tuple[Item, tuple[Fact, ...]]:
-    """The item with the number that needs least cloth; as many as sides where none fits."""
-    sides = _joining(item, measurement.name).sides
+    """The item with the number that needs least cloth; with the usual one where none fits."""
     fitting = [(trial.area, trial.pieces) for trial in trials if trial.area is not None]
-    area, pieces = min(fitting, default=(None, sides))
+    area, pieces = min(fitting, default=(None, usual.pieces))
     best = Trial(pieces, area)
     chosen = replace(item, values={**item.values, measurement.name: best.pieces})
     widths = (cloth.width for cloth in order.cloths if cloth.name == item.cloth)
     width = next(widths, order.cloths[0].width)
+    others = {usual.sides: "one for each side", 1: "one piece"}  # of one side they are the same
     saved = [
-        _saving(best, trial, width, what)
+        _saving(best, trial, width, others[trial.pieces])
         for trial in trials
-        for pieces, what in ((1, "one piece"), (sides, "one for each side"))
-        if trial.pieces == pieces and best.pieces != pieces and best.area is not None
+        if trial.pieces in others and trial.pieces != best.pieces and best.area is not None
     ]
     cut = "one piece" if best.pieces == 1 else f"{best.pieces} pieces"
-    joining = _joining(chosen, measurement.name)
-    said = f"{joining.strip} in {cut}, chosen by quick lays"
+    said = f"{usual.strip} in {cut}, chosen by quick lays"
     sentence = f"{said}: {'; '.join(text for text, _ in saved)}" if saved else said
     lengths = tuple(length for _, lengths in saved for length in lengths)
-    return chosen, (Fact(sentence, lengths), *([joining.fact] if joining.usual else []))
+    placed = [each.fact for each in _joinings(chosen, measurement) if each.usual]
+    return chosen, (Fact(sentence, lengths), *placed)
 
 
 def _saving(best: Trial, other: Trial, width: int, what: str) -> tuple[str, tuple[float, ...]]:

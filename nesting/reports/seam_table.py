@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from nesting.panels.making import Made
+from nesting.panels.seams import SeamMeasure
 from nesting.reports.wording import fine
 
 
@@ -32,7 +33,14 @@ def seam_rows(made: Made, units: str) -> Iterator[SeamRow]:
             first_length=fine(seam.first_mm, units),
             second=seam.second,
             second_length=fine(seam.second_mm, units),
-            ease=f"{seam.ease_percent:g} %" if seam.ease_percent else "none",
+            ease=_longer(seam, units),
             difference=fine(abs(seam.unexplained_mm), units),
             meets=seam.meets,
         )
+
+
+def _longer(seam: SeamMeasure, units: str) -> str:
+    """What the first edge is meant to be longer by."""
+    if seam.overlap_mm:
+        return f"overlap {fine(seam.overlap_mm, units)}"
+    return f"{seam.ease_percent:g} %" if seam.ease_percent else "none"

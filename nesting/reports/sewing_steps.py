@@ -77,7 +77,7 @@ def _seam(seam: SeamMeasure, numbers: Mapping[str, str], units: str) -> SeamRow:
         times="once" if seam.times == 1 else f"{seam.times} times",
         length=format_length(to_grid(seam.second_mm), units),
         opening=_opening(seam, units),
-        ease=_ease(seam),
+        ease=_ease(seam, units),
         allowance=_allowance(seam, units),
         notches=_notches(seam),
         stitch=seam.stitch.value,
@@ -107,7 +107,10 @@ def _opening(seam: SeamMeasure, units: str) -> str:
     return f"{format_length(to_grid(seam.opening_mm), units)} of it open"
 
 
-def _ease(seam: SeamMeasure) -> str:
+def _ease(seam: SeamMeasure, units: str) -> str:
+    if seam.overlap_mm:
+        over = format_length(to_grid(seam.overlap_mm), units)
+        return f"the end of the first edge lies over its beginning by {over}"
     if not seam.ease_percent:
         return ""
     how = "gather" if seam.ease_percent >= _GATHERED else "ease"

@@ -19,6 +19,7 @@ from nesting.panels.seams import SeamMeasure
 from nesting.panels.sewing import Notion, NotionKind, Step, Stitch, beads, cord, fibre, foam
 from nesting.reports.make_up import Article, make_up_pages
 from nesting.reports.panel_figures import panel_figures
+from nesting.reports.seam_table import seam_rows
 from nesting.units import CM, format_length, to_grid, to_mm
 
 
@@ -203,6 +204,20 @@ def test_openings_ease_and_several_allowances_are_told():
     assert read.row("sleeve")[1].endswith("the first edge is 3 % longer: ease it in")
     assert "2 Sew what is left" in read.text
     assert read.row("sleeve")[4:6] == ["none", "none"]
+
+
+def test_the_end_of_a_welt_is_told_as_an_overlap_and_not_as_ease():
+    """Four sides of 500 and 400 mm make 1800 mm, and 30 mm lie over the beginning."""
+    welted = made("box-cushion", length=500.0, width=400.0, welt_cord=5.0, welt_strips=2)
+    row = page(welted).row("welt at top plate")
+    assert row[1] == (
+        "2 × [4] welt lower to [1] plate left + front + right + back "
+        "the end of the first edge lies over its beginning by 3.0 cm"
+    )
+    assert row[2:4] == ["180.0 cm", "once"]
+    (told,) = (each for each in seam_rows(welted, "cm") if each.seam == "welt at top plate")
+    assert (told.ease, told.meets) == ("overlap 3.00 cm", True)
+    assert {each.ease for each in seam_rows(CUSHION, "cm")} == {"none"}
 
 
 def test_thread_is_told_for_one_and_for_all():

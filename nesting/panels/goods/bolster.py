@@ -6,6 +6,7 @@ at the stitch line: π times the finished diameter, not of the cut disc.
 """
 
 import math
+from dataclasses import replace
 from typing import Final
 
 from nesting.errors import Fault
@@ -33,6 +34,8 @@ from nesting.panels.product import (
     word,
 )
 from nesting.panels.sewing import FOAM_OVER_MM, Notion, NotionKind, Step, Stitch, fibre
+from nesting.panels.strips import Side, rim_of
+from nesting.panels.welted import Welted, welt_faults, welt_measurements, welted
 
 DISC: Final = "disc"
 GATHERED: Final = "gathered"
@@ -95,14 +98,16 @@ class Bolster:
         ),
         *closure_measurements(_BODY, kinds=("none", "zip")),
         fill_measurement(Fill.FIBRE, Fill.FOAM),
+        *welt_measurements("the seams of disc ends"),
     )
     cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Gathers of a disc, openings without room, allowances too wide."""
+        """Gathers of a disc, welt elsewhere, openings without room, allowances too wide."""
         found = (
             *_useless(values),
             *closure_faults(values, {_BODY: length(values, "length")}),
+            *welt_faults(values, _rim(values), allowance_mm),
         )
         return found or allowance_faults(self.draft(values), allowance_mm)
 
@@ -115,25 +120,35 @@ class Bolster:
         litres = math.pi * diameter**2 / 4 * long / 1e6
         hems = values["hem_allowance"]
         hemmed = {} if hems is None else {EdgeSort.HEM: length(values, "hem_allowance")}
-        return Draft(
+        rims = [rim_of(f"{side} end", end.name, ["rim"], "upper") for side in _ENDS]
+        welt = welted(values, _rim(values), rims)
+        draft = Draft(
             (_body(values, shut), end),
             (_body_seam(long, shut), *drawn, *ends),
             _facts(values),
             allowances_mm={**zip_allowances(values), **hemmed},
-            steps=_steps(values, shut),
             notions=_notions(values, litres, shut),
             volume_litres=litres,
         )
+        return replace(welt.added_to(draft), steps=_steps(values, shut, welt))
 
 
 def _useless(values: Values) -> tuple[Fault, ...]:
     if word(values, "ends") == GATHERED:
-        return ()
+        if values["welt_cord"] is None:
+            return ()
+        cord = f"{length(values, 'welt_cord'):g} mm"
+        remedy = 'take it out, or write ends = "disc"'
+        return (Fault("welt_cord", "goes round disc ends alone", cord, remedy),)
     return tuple(
         Fault(key, "says nothing of a disc", f"{values[key]}", 'add ends = "gathered"')
         for key in ("gather", "hem_allowance")
         if values[key] is not None
     )
+
+
+def _rim(values: Values) -> list[Side]:
+    return [Side("rim", math.pi * length(values, "diameter"))]
 
 
 def _body(values: Values, shut: Closing | None) -> FinishedPanel:
@@ -209,7 +224,7 @@ _MIDDLES: Final = (
 )
 
 
-def _steps(values: Values, shut: Closing | None) -> tuple[Step, ...]:
+def _steps(values: Values, shut: Closing | None, welt: Welted) -> tuple[Step, ...]:
     """Tube, ends, filling; with a zip the ends are sewn on while it stands open."""
     ends = tuple(f"{side} end to body" for side in _ENDS)
     if shut:
@@ -218,11 +233,13 @@ def _steps(values: Values, shut: Closing | None) -> tuple[Step, ...]:
         tube = "fold the body face in and sew its seam, two hands' width in the middle left open"
     way = "notch to notch; clip the allowance of the body every 10 to 15 mm"
     opened = "open the zip; " if shut else ""
+    near = ", close to the cord with a cord foot" if welt.steps else ""
     gathered = word(values, "ends") == GATHERED
-    sewn = f"{opened}pin and sew an end into either side, face in, {way}"
+    sewn = f"{opened}pin and sew an end into either side, face in{near}, {way}"
     drawing = "run two rows of gathering stitches along the rim and draw it up to the body"
     return (
         Step(tube, ("body seam",)),
+        *welt.steps,
         *(_ring_steps(_gather(values) > 0, drawing) if gathered else ()),
         Step(sewn, ends),
         *filling_steps(values, shut),

@@ -53,6 +53,7 @@ from nesting.panels.rounded import SIDES, face_down, rounded_rectangle, sides_of
 from nesting.panels.sewing import FOAM_OVER_MM, Notion, Step
 from nesting.panels.strips import Side, Strip, strips_measurement
 from nesting.panels.tufting import BUTTONS, button_faults, buttoned
+from nesting.panels.welted import Welted, welt_faults, welt_measurements, welted
 
 #: Millimetres below which a side between two rounds is too short to draw.
 _SHORTEST: Final = 1.0
@@ -111,11 +112,12 @@ class BoxCushion:
         *BUTTONS,
         fill_measurement(Fill.FOAM, Fill.FIBRE),
         *MATTRESS,
+        *welt_measurements("the seams of both plates"),
     )
     cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Rounds, openings, buttons and handles without room; allowances too wide."""
+        """Rounds, openings, buttons, handles, welt without room; allowances too wide."""
         found = _radius_faults(values)
         if not found:
             sizes = {key: length(values, key) for key in _SIZES}
@@ -123,6 +125,7 @@ class BoxCushion:
                 *opening_faults(values, _zip_room(values), length(values, "length")),
                 *button_faults(_plate(values), values),
                 *mattress_faults(values, sizes),
+                *_welt_faults(values, allowance_mm),
             )
         return found or allowance_faults(self.draft(values), allowance_mm)
 
@@ -132,7 +135,9 @@ class BoxCushion:
         plate = buttoned(_plate(values), values)
         way = tuple(sides_of(plate.edges).values())
         both = plates(plate, way, tuple(map(face_down, way)), shut)
-        strip = _boxing(values, plate, both, shut)
+        sides = _sides(plate)
+        strip = _boxing(values, sides, both, shut)
+        welt = welted(values, sides, both.rims, _index(sides, "back"))
         around = sum(edge.length_mm for edge in plate.edges.values())
         draft = Draft(
             (*both.panels, *_marked(strip, values)),
@@ -146,7 +151,7 @@ class BoxCushion:
             notions=(*_filling(values, shut), *button_notions(both.panels)),
             volume_litres=_litres(values),
         )
-        return _in_style(draft, values, shut)
+        return _in_style(welt.added_to(draft), values, shut, welt)
 
 
 def _radius(values: Values) -> float:
@@ -165,13 +170,19 @@ def _litres(values: Values) -> float:
     return (x * y - (4 - math.pi) * _radius(values) ** 2) * depth / 1e6
 
 
-def _boxing(values: Values, plate: FinishedPanel, both: Plates, shut: Closing | None) -> Strip:
-    """The boxing round the plate; the middle of the back gets the double notch."""
-    sides = [
+def _sides(plate: FinishedPanel) -> list[Side]:
+    return [
         Side(name, sum(plate.edges[edge].length_mm for edge in edges))
         for name, edges in sides_of(plate.edges).items()
     ]
-    index = {side.name: i for i, side in enumerate(sides)}
+
+
+def _index(sides: list[Side], name: str) -> int | None:
+    return next((i for i, side in enumerate(sides) if side.name == name), None)
+
+
+def _boxing(values: Values, sides: list[Side], both: Plates, shut: Closing | None) -> Strip:
+    """The boxing round the plate; the middle of the back gets the double notch."""
     return boxing(
         values,
         sides,
@@ -179,8 +190,8 @@ def _boxing(values: Values, plate: FinishedPanel, both: Plates, shut: Closing | 
         both.rims,
         shut,
         usual=4,
-        zip_side=index.get(_zip_side(values), 0),
-        doubled=index.get("back"),
+        zip_side=_index(sides, _zip_side(values)) or 0,
+        doubled=_index(sides, "back"),
     )
 
 
@@ -223,7 +234,7 @@ def _marked(strip: Strip, values: Values) -> tuple[FinishedPanel, ...]:
     )
 
 
-def _in_style(draft: Draft, values: Values, shut: Closing | None) -> Draft:
+def _in_style(draft: Draft, values: Values, shut: Closing | None, welt: Welted) -> Draft:
     """The draft with rolled edges and handles where they are asked for, and its steps."""
     panels, seams = draft.panels, draft.seams
     if is_rolled(values):
@@ -237,13 +248,24 @@ def _in_style(draft: Draft, values: Values, shut: Closing | None) -> Draft:
         seams=seams,
         facts=(*draft.facts, *(grips.facts if grips else ())),
         notions=(*draft.notions, *(grips.notions if grips else ())),
-        steps=(*(grips.steps if grips else ()), *_steps(values, seams, shut)),
+        steps=(*(grips.steps if grips else ()), *_steps(values, seams, shut, welt)),
     )
 
 
-def _steps(values: Values, seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
+def _steps(
+    values: Values, seams: tuple[Seam, ...], shut: Closing | None, welt: Welted
+) -> tuple[Step, ...]:
     way = _ROUNDED if _radius(values) else _SQUARE
-    return (*cushion_steps(values, seams, shut, way), *roll_steps(values))
+    return (*cushion_steps(values, seams, shut, way, welt), *roll_steps(values))
+
+
+def _welt_faults(values: Values, allowance_mm: float) -> tuple[Fault, ...]:
+    """Welt in rolled edges, and what `welt_faults` finds."""
+    if values["welt_cord"] is not None and is_rolled(values):
+        rule = "goes into plain seams, not into rolled edges"
+        cord = f"{length(values, 'welt_cord'):g} mm"
+        return (Fault("welt_cord", rule, cord, 'take it out, or write edge = "plain"'),)
+    return welt_faults(values, _sides(_plate(values)), allowance_mm)
 
 
 def _radius_faults(values: Values) -> tuple[Fault, ...]:

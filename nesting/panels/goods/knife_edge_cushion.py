@@ -38,6 +38,8 @@ from nesting.panels.product import (
     word,
 )
 from nesting.panels.sewing import Notion, NotionKind, Step
+from nesting.panels.strips import Side, rim_of
+from nesting.panels.welted import Welted, welt_faults, welt_measurements, welted
 
 INCH: Final = 25.4
 
@@ -90,12 +92,17 @@ class KnifeEdgeCushion:
             greatest=150.0,
         ),
         *closure_measurements("seam", "back"),
+        *welt_measurements("the seam all round"),
     )
     cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Tapers that flatten a corner, openings without room, allowances too wide."""
-        found = (*_taper_faults(values), *_opening_faults(values))
+        """Tapers that flatten a corner, openings and welt without room, allowances too wide."""
+        found = (
+            *_taper_faults(values),
+            *_opening_faults(values),
+            *welt_faults(values, _rim(values), allowance_mm),
+        )
         return found or allowance_faults(self.draft(values), allowance_mm)
 
     def draft(self, values: Values) -> Draft:
@@ -106,14 +113,16 @@ class KnifeEdgeCushion:
             "corners drawn in by {} along both sides, from a quarter of each side",
             (_taper(values),),
         )
-        return Draft(
+        front = rim_of("front", panels[0].name, list(_edges(values)), "upper")
+        welt = welted(values, _rim(values), [front], back=0)
+        draft = Draft(
             panels,
             seams,
             (taper,) if _taper(values) else (),
             allowances_mm=zip_allowances(values),
-            steps=_steps(values, shut),
             notions=(*_filling(values), *(shut.notions if shut else ())),
         )
+        return replace(welt.added_to(draft), steps=_steps(values, shut, welt))
 
 
 def _taper(values: Values) -> float:
@@ -137,6 +146,11 @@ def _edges(values: Values) -> dict[str, Curve]:
         name: joined(line(start, first), line(first, last), line(last, end))
         for (name, first, last), start, end in ends
     }
+
+
+def _rim(values: Values) -> list[Side]:
+    """The sides as a welt goes along them."""
+    return [Side(f"{name} side", e.length_mm) for name, e in _edges(values).items()]
 
 
 def _covers(
@@ -190,25 +204,29 @@ def _filling(values: Values) -> tuple[Notion, ...]:
     )
 
 
-def _steps(values: Values, shut: Closing | None) -> tuple[Step, ...]:
+def _steps(values: Values, shut: Closing | None, welt: Welted) -> tuple[Step, ...]:
     last = filling_steps({**values, "fill": Fill.FIBRE.value}, shut)
     around = "right side", "upper side", "left side"
     turn = "turn at each corner with the needle down, trim the allowance across it"
+    if welt.steps:
+        turn = f"keep close to the cord with a cord foot, {turn}"
     if shut and shut.place == "seam":
         words = "sew the zip into the lower side, and the seam shut beyond its ends; open it"
-        return (Step(words, ("lower side",)), Step(f"sew the other sides; {turn}", around), *last)
+        first = Step(words, ("lower side",))
+        return (*welt.steps, first, Step(f"sew the other sides; {turn}", around), *last)
     every = ("lower side", *around)
     if shut is None:
         words = (
             f"sew front to back, face in, leaving two hands' width of the lower side open; {turn}"
         )
-        return (Step(words, every), *last)
+        return (*welt.steps, Step(words, every), *last)
     opened = (
         Step("sew the zip between the halves of the back, the seam shut beyond its ends", ("zip",))
         if shut.zip
         else Step("cut the slit in the back open and bind its edges")
     )
-    return (opened, Step(f"open it; sew front to back all round, face in; {turn}", every), *last)
+    round_it = Step(f"open it; sew front to back all round, face in; {turn}", every)
+    return (opened, *welt.steps, round_it, *last)
 
 
 def _rooms(values: Values) -> dict[str, float]:

@@ -5,6 +5,7 @@ edge of the disc it would be too long by 2π allowances.
 """
 
 import math
+from dataclasses import replace
 
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, circle, joined
@@ -41,6 +42,7 @@ from nesting.panels.product import (
 )
 from nesting.panels.strips import Side, strips_measurement
 from nesting.panels.tufting import BUTTONS, button_faults, buttoned
+from nesting.panels.welted import welt_faults, welt_measurements, welted
 
 _ROUND = "ease the boxing round, its allowance clipped every 10 to 15 mm"
 
@@ -74,6 +76,7 @@ class RoundCushion:
         *closure_measurements(BOXING, BOTTOM),
         *BUTTONS,
         fill_measurement(Fill.FOAM, Fill.FIBRE),
+        *welt_measurements("the seams of both plates"),
     )
     cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
@@ -83,6 +86,7 @@ class RoundCushion:
         found = (
             *opening_faults(values, math.pi * diameter / 2, diameter),
             *button_faults(_plate(diameter, None), values),
+            *welt_faults(values, _sides(_plate(diameter, None)), allowance_mm),
         )
         return found or allowance_faults(self.draft(values), allowance_mm)
 
@@ -93,24 +97,29 @@ class RoundCushion:
         plate = buttoned(_plate(diameter, shut), values)
         way = tuple((edge,) for edge in plate.edges)
         both = plates(plate, way, way, shut)
-        sides = [Side(name, edge.length_mm) for name, edge in plate.edges.items()]
+        sides = _sides(plate)
+        welt = welted(values, sides, both.rims, back=0)
         strip = boxing(values, sides, thickness, both.rims, shut, usual=1, zip_side=0)
-        seams = (*strip.seams, *both.seams)
         litres = math.pi * diameter**2 / 4 * thickness / 1e6
         sizes = (diameter, diameter, thickness)
-        return Draft(
+        draft = Draft(
             (*both.panels, *strip.panels),
-            seams,
+            (*strip.seams, *both.seams),
             (Fact("boxing: {} round the plate at the stitch line", (math.pi * diameter,)),),
             allowances_mm=zip_allowances(values),
             joinings=(strip.joining,),
-            steps=cushion_steps(values, seams, shut, _ROUND),
             notions=(
                 *cushion_notions(values, sizes, litres, shut),
                 *button_notions(both.panels),
             ),
             volume_litres=litres,
         )
+        draft = welt.added_to(draft)
+        return replace(draft, steps=cushion_steps(values, draft.seams, shut, _ROUND, welt))
+
+
+def _sides(plate: FinishedPanel) -> list[Side]:
+    return [Side(name, edge.length_mm) for name, edge in plate.edges.items()]
 
 
 def _plate(diameter: float, shut: Closing | None) -> FinishedPanel:

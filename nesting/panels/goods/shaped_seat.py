@@ -39,6 +39,7 @@ from nesting.panels.product import (
 from nesting.panels.sewing import FOAM_OVER_MM, Notion, NotionKind, fibre
 from nesting.panels.strips import Side, rim_of, strips_measurement
 from nesting.panels.tufting import BUTTONS, button_faults, buttoned
+from nesting.panels.welted import welt_faults, welt_measurements, welted
 
 #: Millimetres below which a side is too short to be turned at the machine.
 _SHORTEST: Final = 10.0
@@ -103,6 +104,7 @@ class ShapedSeat:
         ),
         *BUTTONS,
         fill_measurement(Fill.FOAM, Fill.FIBRE),
+        *welt_measurements("the seams of both plates"),
     )
     cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
@@ -111,6 +113,7 @@ class ShapedSeat:
         found = _corner_faults(values) or (
             *_zip_faults(values),
             *button_faults(_plate(values), values),
+            *welt_faults(values, _sides(_plate(values)), allowance_mm),
         )
         return (
             found
@@ -121,24 +124,30 @@ class ShapedSeat:
     def draft(self, values: Values) -> Draft:
         """Both plates sewn to the boxing all round."""
         plate, depth = _plate(values), length(values, "thickness")
-        sides = [Side(name, edge.length_mm) for name, edge in plate.edges.items()]
+        sides = _sides(plate)
         shut = closing(values, {BOXING: sides[_zip_index(values)].length_mm})
         both = _plates(buttoned(plate, values))
         strip = boxing(
             values, sides, depth, both.rims, shut, usual=len(sides), zip_side=_zip_index(values)
         )
+        welt = welted(values, sides, both.rims, _zip_index(values))
         around = sum(side.length_mm for side in sides)
         litres = plate.area_mm2 * depth / 1e6
-        return Draft(
+        draft = Draft(
             (*both.panels, *strip.panels),
             strip.seams,
             (Fact("boxing: {} round the plate at the stitch line", (around,)), *_pair(both)),
             allowances_mm=zip_allowances(values),
             joinings=(strip.joining,),
-            steps=cushion_steps(values, strip.seams, shut, _WAY),
             notions=(*_notions(values, litres, shut), *button_notions(both.panels)),
             volume_litres=litres,
         )
+        draft = welt.added_to(draft)
+        return replace(draft, steps=cushion_steps(values, draft.seams, shut, _WAY, welt))
+
+
+def _sides(plate: FinishedPanel) -> list[Side]:
+    return [Side(name, edge.length_mm) for name, edge in plate.edges.items()]
 
 
 def _plate(values: Values) -> FinishedPanel:

@@ -1,22 +1,31 @@
 """Welt (piping) by the length of the seam it is for, straight or on the bias."""
 
+from typing import Final
+
 from nesting.errors import Fault
 from nesting.panels.cautions import BLADES, LOCAL_RULES
 from nesting.panels.draft import Draft, Fact
 from nesting.panels.product import (
-    AUTO,
     Measurement,
     MeasurementKind,
     Values,
-    allowance_faults,
     length,
     number_or,
     register,
     word,
 )
-from nesting.panels.sewing import Step, Stitch, cord
-from nesting.panels.strips import strips_measurement
-from nesting.panels.welt import Cut, strip_width, usual_pieces, welt_strip
+from nesting.panels.sewing import Step, cord
+from nesting.panels.welt import (
+    CUTS,
+    OVERLAP_MM,
+    Cut,
+    pieces_faults,
+    pieces_measurement,
+    strip_width,
+    usual_pieces,
+    welt_steps,
+    welt_strip,
+)
 
 
 class Welt:
@@ -46,7 +55,7 @@ class Welt:
             "overlap",
             MeasurementKind.LENGTH,
             "what the strip is longer than the seam, where its ends meet",
-            default=30.0,
+            default=OVERLAP_MM,
             least=0.0,
             greatest=500.0,
         ),
@@ -55,32 +64,25 @@ class Welt:
             MeasurementKind.CHOICE,
             "on the bias, for corners and curves, or straight across or along the roll",
             default=Cut.BIAS.value,
-            choices=tuple(each.value for each in Cut),
+            choices=CUTS,
         ),
-        strips_measurement(AUTO, what="welt"),
+        pieces_measurement("strips", "welt"),
     )
     cautions = (BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Pieces shorter than the strip is wide.
-
-        The strip is folded, so that its allowances lie on each other and may be
-        wider than it.
-        """
-        run = _run(values) / _pieces(values)
-        least = strip_width(length(values, "cord")) + 2 * allowance_mm
-        if run >= least:
-            return allowance_faults(self.draft(values), 0.0)
-        rule = f"each piece must be at least as long as it is cut wide ({least:.1f} mm)"
-        return (Fault("strips", rule, f"{_pieces(values)}", "cut it in fewer pieces"),)
+        """Pieces shorter than the strip is wide."""
+        return pieces_faults(
+            "strips", _run(values), length(values, "cord"), _pieces(values), allowance_mm
+        )
 
     def draft(self, values: Values) -> Draft:
         """Equal pieces, joined, and folded round the cord."""
         diameter, run = length(values, "cord"), _run(values)
-        strip = welt_strip(run, diameter, Cut(word(values, "cut")), _pieces(values))
-        *joins, around = (seam.name for seam in strip.seams)
+        cut, overlap = Cut(word(values, "cut")), length(values, "overlap")
+        strip = welt_strip(run, diameter, cut, _pieces(values))
         facts = (
-            Fact("strip: {} long when joined, {} of it overlap", (run, length(values, "overlap"))),
+            Fact("strip: {} long when joined, {} of it overlap", (run, overlap)),
             Fact(
                 "cord {} thick is {} round: the strip between its stitch lines",
                 (diameter, strip_width(diameter)),
@@ -91,7 +93,7 @@ class Welt:
             strip.seams,
             facts,
             joinings=(strip.joining,),
-            steps=_steps(tuple(joins), around, values),
+            steps=welt_steps(strip, cut, _ONTO, overlap),
             notions=(cord(run, diameter),),
         )
 
@@ -104,23 +106,8 @@ def _pieces(values: Values) -> int:
     return number_or(values, "strips", usual_pieces(_run(values)))
 
 
-def _steps(joins: tuple[str, ...], around: str, values: Values) -> tuple[Step, ...]:
-    slanted = word(values, "cut") == Cut.BIAS
-    way = "lay two ends at a right angle, face in, and join them along the grain; " * slanted
-    joining = f"{way or 'join the pieces end to end, face in; '}press the joins open"
-    closing = (
-        "where its ends meet, open the strip, cut the cord so that it butts, turn one raw end in "
-        "and lay it over the other by {}"
-    )
-    return (
-        *([Step(joining, joins)] if joins else []),
-        Step(
-            "fold it round the cord, face out, and sew close to the cord with a cord foot",
-            (around,),
-        ),
-        Step("sew it to the face of one panel, raw edges together; clip its allowance at corners"),
-        Step(closing, stitch=Stitch.NONE, lengths_mm=(length(values, "overlap"),)),
-    )
-
+_ONTO: Final = Step(
+    "sew it to the face of one panel, raw edges together; clip its allowance at corners"
+)
 
 register(Welt())
