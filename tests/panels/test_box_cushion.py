@@ -232,6 +232,9 @@ def test_a_zip_keeps_clear_of_handles(make, faults):
     assert "handles" in faults("box-cushion", **FLOOR, handles=1, strips=3)
     assert "handle_length" in faults("box-cushion", **FLOOR, handles=6, handle_length=320.0)
     assert "handle_width" in faults("box-cushion", **FLOOR, handles=1, handle_width=110.0)
+    (thin,) = faults("box-cushion", **FLOOR | {"thickness": 15.0}, handles=1).values()
+    assert thin.place == "handles"
+    assert "-" not in thin.rule
 
 
 def test_tufts_of_a_mattress_stand_in_a_diamond_on_both_plates(make, by_name):

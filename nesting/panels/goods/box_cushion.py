@@ -50,7 +50,7 @@ from nesting.panels.product import (
     word,
 )
 from nesting.panels.rounded import SIDES, face_down, rounded_rectangle, sides_of
-from nesting.panels.sewing import FOAM_OVER_MM, Notion, Step
+from nesting.panels.sewing import FOAM_OVER_MM, Notion, Step, foam
 from nesting.panels.strips import Side, Strip, strips_measurement
 from nesting.panels.tufting import BUTTONS, button_faults, buttoned
 from nesting.panels.welted import Welted, welt_faults, welt_measurements, welted
@@ -197,7 +197,7 @@ def _boxing(values: Values, sides: list[Side], both: Plates, shut: Closing | Non
 
 def _filling(values: Values, shut: Closing | None) -> tuple[Notion, ...]:
     x, y, depth = (length(values, key) for key in _SIZES)
-    return cushion_notions(values, (x, y, depth), _litres(values), shut)
+    return cushion_notions(values, foam(x, y, depth), _litres(values), shut)
 
 
 def _foam_facts(values: Values) -> tuple[Fact, ...]:

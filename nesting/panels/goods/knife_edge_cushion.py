@@ -225,7 +225,8 @@ def _steps(values: Values, shut: Closing | None, welt: Welted) -> tuple[Step, ..
         if shut.zip
         else Step("cut the slit in the back open and bind its edges")
     )
-    round_it = Step(f"open it; sew front to back all round, face in; {turn}", every)
+    begun = "open it; sew" if shut.zip else "sew"
+    round_it = Step(f"{begun} front to back all round, face in; {turn}", every)
     return (opened, *welt.steps, round_it, *last)
 
 

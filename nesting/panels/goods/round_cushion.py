@@ -40,6 +40,7 @@ from nesting.panels.product import (
     length,
     register,
 )
+from nesting.panels.sewing import round_foam
 from nesting.panels.strips import Side, strips_measurement
 from nesting.panels.tufting import BUTTONS, button_faults, buttoned
 from nesting.panels.welted import welt_faults, welt_measurements, welted
@@ -101,7 +102,7 @@ class RoundCushion:
         welt = welted(values, sides, both.rims, back=0)
         strip = boxing(values, sides, thickness, both.rims, shut, usual=1, zip_side=0)
         litres = math.pi * diameter**2 / 4 * thickness / 1e6
-        sizes = (diameter, diameter, thickness)
+        block = round_foam(diameter, thickness)
         draft = Draft(
             (*both.panels, *strip.panels),
             (*strip.seams, *both.seams),
@@ -109,7 +110,7 @@ class RoundCushion:
             allowances_mm=zip_allowances(values),
             joinings=(strip.joining,),
             notions=(
-                *cushion_notions(values, sizes, litres, shut),
+                *cushion_notions(values, block, litres, shut),
                 *button_notions(both.panels),
             ),
             volume_litres=litres,
