@@ -5,6 +5,7 @@ curves, never at the cut edge.
 """
 
 from dataclasses import dataclass
+from itertools import groupby
 
 from nesting.panels.draft import Draft, EdgeUse, Seam
 from nesting.panels.finished import EdgeSort
@@ -101,4 +102,6 @@ def run_length(draft: Draft, run: tuple[EdgeUse, ...]) -> float:
 
 
 def _names(run: tuple[EdgeUse, ...]) -> str:
-    return " + ".join(map(str, run))
+    """The edges of one side; one that follows on itself is named once, so many times over."""
+    grouped = groupby(run, key=lambda use: (use.panel, use.edge))
+    return " + ".join(str(EdgeUse(*edge, sum(use.times for use in uses))) for edge, uses in grouped)

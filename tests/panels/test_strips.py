@@ -99,6 +99,12 @@ def test_the_join_seam_is_counted_as_often_as_it_is_sewn(make):
     assert [join.times for join in joins] == [3]
 
 
+def test_pieces_in_a_row_are_named_once_with_their_number(make):
+    made = make("round-cushion", diameter=300.0, thickness=60.0, strips=3)
+    seams = {seam.seam: seam for seam in made.seams}
+    assert seams["boxing to top plate"].second == "3 × boxing upper"
+
+
 @st.composite
 def rounds(draw):
     """Corners of a star-shaped plate, anticlockwise, and a number of pieces."""
