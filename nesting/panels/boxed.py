@@ -1,23 +1,33 @@
 """Boxed cushions: two plates with boxing between them, closed by a zip or a slit or by hand."""
 
-from collections.abc import Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
 from nesting.errors import Fault
-from nesting.panels.closures import Closing, closure_faults, halved, slit, zip_seam
+from nesting.geometry.curves import Point
+from nesting.panels.closures import Closing, closing, closure_faults, halved, slit, zip_seam
 from nesting.panels.draft import EdgeUse, Seam
 from nesting.panels.filling import Fill, filling_steps, loose_fill, named
 from nesting.panels.finished import FinishedPanel
-from nesting.panels.product import Values, number_or, word
+from nesting.panels.product import Values, given_length, length, number_or, word
 from nesting.panels.sewing import Notion, Step, Stitch, buttons
 from nesting.panels.strips import Rim, Side, Strip, long_strip
+from nesting.panels.tufting import buttoned
 from nesting.panels.welted import Welted
 from nesting.panels.zip_strip import zipped_strip
 
 #: Where a boxed cushion may be opened.
 BOXING: Final = "boxing"
 BOTTOM: Final = "bottom"
+
+#: Millimetres within which a point lies on the middle line of a plate.
+_ON_LINE: Final = 1e-6
+
+#: Millimetres that a button keeps from a zip or a slit at least: half of a zip's
+#: tape, or the binding of a slit (common practice).
+_BESIDE_MM: Final = 15.0
 
 #: The two halves of a bottom plate with a zip.
 HALVES: Final = ("bottom-front", "bottom-back")
@@ -76,9 +86,14 @@ def _uses(plate: FinishedPanel, way: Way) -> tuple[tuple[EdgeUse, ...], ...]:
 
 
 def _slit_along(bottom: FinishedPanel, opening_mm: float) -> FinishedPanel:
-    xs, ys = [x for x, _ in bottom.ring], [y for _, y in bottom.ring]
-    x, y = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+    x, y = _middle(bottom)
     return slit(bottom, (x - opening_mm / 2, y), (x + opening_mm / 2, y))
+
+
+def _middle(panel: FinishedPanel) -> Point:
+    """The point in the middle of a panel's length and width."""
+    xs, ys = zip(*panel.ring, strict=True)
+    return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
 
 
 def _clockwise(
@@ -86,9 +101,9 @@ def _clockwise(
 ) -> tuple[EdgeUse, ...]:
     """The halves that have an edge of the whole panel, as a walk clockwise meets them."""
     lower, upper = halves
-    ys = [y for _, y in whole.ring]
-    starts_low = whole.edges[edge].points[1][1] <= (min(ys) + max(ys)) / 2
-    order = (upper, lower) if starts_low else (lower, upper)
+    _, middle = _middle(whole)
+    begun = next(y for _, y in whole.edges[edge].points if abs(y - middle) > _ON_LINE)
+    order = (upper, lower) if begun < middle else (lower, upper)
     return tuple(EdgeUse(half.name, edge) for half in order if edge in half.edges)
 
 
@@ -122,6 +137,41 @@ def opening_faults(values: Values, boxing_mm: float, bottom_mm: float) -> tuple[
         rule = "a slit can lie in the bottom alone"
         return (Fault("closure_place", rule, BOXING, "take it out, or ask for a zip"),)
     return closure_faults(values, rooms(values, boxing_mm, bottom_mm))
+
+
+def opened_button_faults(
+    values: Values, plate: FinishedPanel, room_mm: Mapping[str, float], allowance_mm: float
+) -> tuple[Fault, ...]:
+    """Buttons on the zip or the slit along the middle of the bottom, or too near to it.
+
+    They would go through the zip's allowances, which lie folded beside it. The
+    openings themselves have no faults.
+    """
+    shut = closing(values, room_mm)
+    if shut is None or shut.place == BOXING:
+        return ()
+    allowance = given_length(values, "zip_allowance", allowance_mm)
+    clear, (x, y) = max(allowance, _BESIDE_MM), _middle(plate)
+    half = math.inf if shut.zip else shut.length_mm / 2
+    near = [
+        (abs(mark.at[1] - y), mark.at)
+        for mark in buttoned(plate, values).drills
+        if abs(mark.at[1] - y) < clear and abs(mark.at[0] - x) < half + clear
+    ]
+    if not near:
+        return ()
+    away, at = min(near)
+    x0, y0 = (min(each) for each in zip(*plate.ring, strict=True))
+    rule = (
+        f"must keep {clear:g} mm from the {shut.kind} along the middle of the bottom; one would "
+        f"lie {away:.1f} mm from it, at ({at[0] - x0:.1f}, {at[1] - y0:.1f}) mm from the lower left"
+    )
+    elsewhere = 'closure_place = "boxing"' if shut.zip else 'a zip in the boxing (closure = "zip")'
+    if word(values, "buttons") == "four":
+        spacing = length(values, "button_spacing")
+        remedy = f"give at most {y - y0 - clear:.1f} mm, or {elsewhere}"
+        return (Fault("button_spacing", rule, f"{spacing:g} mm", remedy),)
+    return (Fault("buttons", rule, word(values, "buttons"), f"give {elsewhere}, or four buttons"),)
 
 
 def rooms(values: Values, boxing_mm: float, bottom_mm: float) -> dict[str, float]:

@@ -179,17 +179,21 @@ def halved(
 
     The panel is divided along x half-way up (the first half is the lower one),
     or ``across`` half-way along (the first is that of lesser x). Edges keep
-    their names in both halves. Marks inside the panel are left out.
+    their names in both halves. Drill marks stay where they are, each in its half;
+    lines inside the panel are left out.
 
     Raises
     ------
     ValueError
-        When the dividing line meets the outline other than twice, or when an
-        edge would fall into two stretches of one half.
+        When the dividing line meets the outline other than twice, when an edge
+        would fall into two stretches of one half, or when a drill mark lies on it.
     """
     turned = panel.turned(90) if across else panel
     ys = [y for _, y in turned.ring]
     middle = (min(ys) + max(ys)) / 2
+    if any(abs(drill.at[1] - middle) < _ON_LINE for drill in turned.drills):
+        msg = f"{panel.name!r} cannot be halved: a drill mark lies on its middle line"
+        raise ValueError(msg)
     lower = _half(turned, names[0], middle, above=False)
     upper = _half(turned, names[1], middle, above=True)
     return (lower.turned(270), upper.turned(270)) if across else (lower, upper)
@@ -228,7 +232,7 @@ def _half(panel: FinishedPanel, name: str, middle: float, *, above: bool) -> Fin
         per_item=1,
         edges={**edges, "zip": line(end, first)},
         sorts={**sorts, "zip": EdgeSort.ZIP},
-        drills=(),
+        drills=tuple(d for d in panel.drills if (d.at[1] > middle) == above),
         lines=(),
         parts=(),
     )

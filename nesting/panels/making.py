@@ -183,11 +183,13 @@ def _notches(
     finished: FinishedPanel, marked: notches.Marked, cut: Outline, allowances: Mapping[str, int]
 ) -> Iterator[Notch]:
     """Notches of every edge that has an allowance, those of the panel's own, clips at corners."""
-    around = []
-    for name, edge in finished.edges.items():
+    around, curves = [], list(finished.edges.values())
+    for before, (name, edge) in zip(
+        (curves[-1], *curves[:-1]), finished.edges.items(), strict=True
+    ):
         around += [(_grid_point(point), allowances[name]) for point in edge.points[:-1]]
         for at, double in sorted(marked.get((finished.name, name), ())) if allowances[name] else ():
-            for point, out in notches.points(edge, at, double=double):
+            for point, out in notches.points(before, edge, at, double=double):
                 yield notches.notch(cut, _grid_point(point), out, allowances[name])
     for foot, tip in finished.notched:
         yield from _own_notch(finished, foot, tip, cut, max(allowances.values()))

@@ -1,9 +1,10 @@
 """Notches: where the two sides of a seam are matched.
 
 A seam's marks are declared once and fall on both of its sides at the same
-share of the length, so that they cannot disagree. A mark that falls on the
-end of an edge needs no notch: there the corner, or the seam that ends there,
-is the mark. Where a panel turns inward at a corner, the allowance is clipped
+share of the length, so that they cannot disagree. A mark that falls on a
+corner needs no notch: the corner is the mark. Where a seam ends and the panel
+runs on without a corner, as where a straight side meets a round, a notch tells
+it. Where a panel turns inward at a corner, the allowance is clipped
 almost to the stitch line, or it could not be opened along both edges.
 """
 
@@ -15,6 +16,7 @@ from itertools import chain, pairwise, repeat
 from nesting.geometry.curves import Curve, Point
 from nesting.geometry.outline import Outline
 from nesting.panels.draft import Draft, EdgeUse, Mark
+from nesting.panels.finished import FinishedPanel
 from nesting.panels.panel import Notch
 from nesting.panels.seams import run_length
 from nesting.units import MM
@@ -36,9 +38,12 @@ _END_MM = 0.5
 #: A clip ends 2 mm short of an inside corner, or half an allowance (common practice).
 _CLIP_SHORT = 2 * MM
 
-#: Sine of a turn inward that needs a clip: 20 degrees (our own limit; curves
-#: turn by less from chord to chord, and are clipped by eye).
+#: Sine of a turn that makes a corner: 20 degrees (our own limit; curves turn by
+#: less from chord to chord, and are clipped by eye where they turn inward).
 _CORNER = math.sin(math.radians(20))
+
+#: The ends of a seam: marked where the panel runs on, as no corner shows them there.
+_ENDS = (Mark(0.0), Mark(1.0))
 
 #: Marks by (panel name, edge name): millimetres from the edge's start, and whether double.
 Marked = dict[tuple[str, str], set[tuple[float, bool]]]
@@ -50,33 +55,57 @@ def depth(allowance: int) -> float:
 
 
 def places(draft: Draft) -> Marked:
-    """Where each edge is marked."""
+    """Where each edge is marked: by its seams, and where one of them ends on a smooth line."""
     found: Marked = defaultdict(set)
     for seam in draft.seams:
         for run, against in ((seam.first, False), (seam.second, True)):
-            for use, at, double in _along(draft, run, seam.marks):
+            for use, at, mark in _along(draft, run, seam.marks):
                 edge = draft.edge(use)
                 start = edge.length_mm - at if against else at
-                if edge.closed:
-                    start %= edge.length_mm
-                found[use.panel, use.edge].add((round(start, 3), double))
+                for name, place, double in _marked(draft.panel(use.panel), use.edge, start, mark):
+                    found[use.panel, name].add((round(place, 3), double))
     return dict(found)
 
 
 def _along(
     draft: Draft, run: tuple[EdgeUse, ...], marks: tuple[Mark, ...]
-) -> Iterator[tuple[EdgeUse, float, bool]]:
-    """Each mark on the edge of the run where it falls, from where that edge is met."""
+) -> Iterator[tuple[EdgeUse, float, Mark]]:
+    """Each mark, and each end, on the edges of a run where it falls, from where each is met."""
     total = run_length(draft, run)
     met = 0.0
     for use in chain.from_iterable(repeat(use, use.times) for use in run):
         edge = draft.edge(use)
-        for mark in marks:
+        for mark in marks if edge.closed else (*marks, *_ENDS):
             at = mark.fraction * total - met
-            inside = _END_MM < at < edge.length_mm - _END_MM
-            if inside or (edge.closed and abs(at) <= _END_MM):
-                yield use, at, mark.double
+            if -_END_MM <= at <= edge.length_mm + _END_MM:
+                yield use, at, mark
         met += edge.length_mm
+
+
+def _marked(
+    panel: FinishedPanel, edge: str, start: float, mark: Mark
+) -> Iterator[tuple[str, float, bool]]:
+    """The edge that a mark stands on, where, and whether double; nothing where a corner is it.
+
+    Between two edges it is single: the end of a seam.
+    """
+    length = panel.edges[edge].length_mm
+    if _END_MM < start < length - _END_MM:
+        yield edge, start, mark.double
+    elif panel.edges[edge].closed:
+        yield edge, 0.0, mark.double
+    else:
+        names = list(panel.edges)
+        beginning = names.index(edge) + (start > length / 2)
+        name = names[beginning % len(names)]
+        if _runs_on(panel.edges[names[beginning - 1]], panel.edges[name]):
+            yield name, 0.0, False
+
+
+def _runs_on(one: Curve, other: Curve) -> bool:
+    """Whether an edge follows another without a corner."""
+    (ux, uy), (wx, wy) = _way(*one.points[-2:]), _way(*other.points[:2])
+    return abs(ux * wy - uy * wx) < _CORNER and ux * wx + uy * wy > 0
 
 
 def notch(cut: Outline, stitch: Point, out: Point, allowance: int) -> Notch:
@@ -130,22 +159,28 @@ def _met(outline: Outline, start: Point, way: Point) -> Point:
     return start[0] + best * way[0], start[1] + best * way[1]
 
 
-def points(edge: Curve, at_mm: float, *, double: bool) -> tuple[tuple[Point, Point], ...]:
+def points(
+    before: Curve, edge: Curve, at_mm: float, *, double: bool
+) -> tuple[tuple[Point, Point], ...]:
     """Points of an edge where the notch, or both notches, of one mark stand.
 
-    Each comes with the unit vector square to the edge there, outward.
+    Each comes with the unit vector square to the edge there, outward. At its
+    start the edge ``before`` it says as much of that as it does itself.
     """
     sides = (-_DOUBLE_MM / 2, _DOUBLE_MM / 2) if double else (0.0,)
     fractions = ((at_mm + side) / edge.length_mm for side in sides)
-    return tuple((_point(edge, fraction), _outward(edge, fraction)) for fraction in fractions)
+    return tuple((_point(edge, f), _outward(before, edge, f)) for f in fractions)
 
 
 def _point(edge: Curve, fraction: float) -> Point:
     return edge.at(fraction % 1 if edge.closed else min(max(fraction, 0), 1))
 
 
-def _outward(edge: Curve, fraction: float) -> Point:
+def _outward(before: Curve, edge: Curve, fraction: float) -> Point:
     """To the right of the edge as it is drawn."""
     near = _END_MM / 2 / edge.length_mm
-    (x, y) = _way(_point(edge, fraction - near), _point(edge, fraction + near))
+    behind = _point(edge, fraction - near)
+    if not edge.closed and fraction <= 0:
+        behind = before.at(1 - _END_MM / 2 / before.length_mm)
+    (x, y) = _way(behind, _point(edge, fraction + near))
     return y, -x

@@ -4,10 +4,11 @@ A strip meets the *sides* of a plate one after another. With ``pieces`` of it
 the joins fall at corners where they can: so many corners as there are pieces
 are chosen that the longest piece is as short as can be; beyond that, sides are
 divided into equal parts. Each join costs two seam allowances of cloth. Pieces
-of equal length are one panel.
+of equal length with corners and bends at the same places are one panel.
 """
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate, combinations, pairwise
 from typing import Final
@@ -25,6 +26,13 @@ _MOST_CORNERS: Final = 14
 #: Where a strip round a disc is joined: single notches belong to the front, double ones behind.
 _BEHIND: Final = "the double notch, in the middle of the back"
 
+#: Millimetres below which two marks are one.
+_SAME_MM: Final = 1e-3
+
+#: Millimetres that a notch at a bend keeps from others: two of them nearer to each
+#: other would be read as a double one (common practice).
+_APART_MM: Final = 12.0
+
 
 def strips_measurement(
     default: int | str,
@@ -41,10 +49,14 @@ def strips_measurement(
 
 @dataclass(frozen=True)
 class Side:
-    """One side along which a strip runs: its name for people and its length."""
+    """One side along which a strip runs: its name for people and its length.
+
+    ``bends_mm`` are the places within it where a straight line meets a round.
+    """
 
     name: str
     length_mm: float
+    bends_mm: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -106,8 +118,8 @@ def long_strip(
     Parameters
     ----------
     name
-        Of its panels: alone, ``-long`` and ``-short`` for two lengths,
-        numbered by falling length for more.
+        Of its panels: alone, ``-long`` and ``-short`` for two of unlike length,
+        numbered by falling length else.
     sides
         From the strip's start to its end. One side alone is a closed rim (a
         disc); its seam begins at a double mark.
@@ -120,11 +132,12 @@ def long_strip(
     closed
         Whether its end is sewn to its start.
     doubled
-        Index of the side whose middle is the back: a double mark.
+        Index of the side whose middle is the back: a double mark, unless the
+        piece there is like others.
     """
     cutting = _cut(sides, pieces)
     lengths = [_length(piece, sides, cutting) for piece in cutting.pieces]
-    names = _names(name, lengths)
+    names = _names(name, [_likeness(placed, sides, cutting) for placed in _placed(cutting)])
     panels = tuple(
         strip(each, names.count(each), lengths[names.index(each)], depth_mm, grain)
         for each in sorted(dict.fromkeys(names))
@@ -170,14 +183,39 @@ def _length(piece: tuple[int, ...], sides: Sequence[Side], cutting: _Cutting) ->
     return sum(sides[i].length_mm / cutting.parts[i] for i in piece)
 
 
-def _names(name: str, lengths: Sequence[float]) -> list[str]:
-    """A name for every piece; equal ones share theirs."""
-    known = sorted({to_grid(each) for each in lengths}, reverse=True)
+def _placed(cutting: _Cutting) -> Iterator[tuple[tuple[int, ...], int]]:
+    """Each piece with how many before it lie on the same side."""
+    within = 0
+    for before, piece in pairwise(((), *cutting.pieces)):
+        within = within + 1 if before == piece else 0
+        yield piece, within
+
+
+def _likeness(
+    placed: tuple[tuple[int, ...], int], sides: Sequence[Side], cutting: _Cutting
+) -> tuple[int, ...]:
+    """Length of a piece and where its corners and bends are: what makes it one with others."""
+    piece, within = placed
+    length = _length(piece, sides, cutting)
+    starts = list(accumulate((sides[i].length_mm for i in piece), initial=-within * length))
+    bends = [
+        start + bend
+        for i, start in zip(piece, starts, strict=False)
+        for bend in sides[i].bends_mm
+        if _SAME_MM < start + bend < length - _SAME_MM
+    ]
+    return (to_grid(length), *(to_grid(at) for at in (*starts[1:-1], *bends)))
+
+
+def _names(name: str, likeness: Sequence[tuple[int, ...]]) -> list[str]:
+    """A name for every piece; those that are alike share theirs."""
+    known = sorted(dict.fromkeys(likeness), key=lambda each: -each[0])
     if len(known) == 1:
-        return [name] * len(lengths)
-    endings = ("long", "short") if len(known) == 2 else range(1, len(known) + 1)
+        return [name] * len(likeness)
+    unlike = len(known) == 2 and known[0][0] > known[1][0]
+    endings = ("long", "short") if unlike else range(1, len(known) + 1)
     ending = dict(zip(known, endings, strict=True))
-    return [f"{name}-{ending[to_grid(each)]}" for each in lengths]
+    return [f"{name}-{ending[each]}" for each in likeness]
 
 
 def _rim_seams(
@@ -195,9 +233,10 @@ def _rim_seams(
     for covered, indices in _groups(cutting):
         run = [use for i in covered for use in rim.uses[i]]
         pieces = [EdgeUse(names[i], rim.edge) for i in indices]
-        spans = tuple(sides[i].length_mm for i in covered)
-        inside = doubled - covered[0] if doubled in covered and len(covered) > 1 else None
-        marks = _marks(spans, [lengths[i] for i in indices], inside, whole=len(sides) == 1)
+        along = [sides[i] for i in covered]
+        alone = len(covered) > 1 and names.count(names[indices[0]]) == 1
+        inside = doubled - covered[0] if alone and doubled in covered else None
+        marks = _marks(along, [lengths[i] for i in indices], inside, whole=len(sides) == 1)
         if rim.edge == "lower":
             run.reverse()
             pieces.reverse()
@@ -223,17 +262,55 @@ def _groups(cutting: _Cutting) -> list[tuple[tuple[int, ...], list[int]]]:
 
 
 def _marks(
-    spans: tuple[float, ...], pieces: Sequence[float], doubled: int | None, *, whole: bool
+    along: Sequence[Side], pieces: Sequence[float], doubled: int | None, *, whole: bool
 ) -> tuple[Mark, ...]:
-    """Marks of a seam: corners, quarters or middles, long stretches, and joins within it."""
+    """Marks of a seam: corners, bends, quarters or middles, long stretches, joins within it.
+
+    Pieces of one side are marked alike.
+    """
+    spans = tuple(side.length_mm for side in along)
     total = sum(spans)
-    joins = [Mark(end / total) for end in accumulate(pieces[:-1])]
+    joins = list(accumulate(pieces[:-1]))
     if whole:
-        marks = [Mark(0.0, double=True), *marks_along(total, parts=4)]
+        parts = len(pieces) * math.ceil(4 / len(pieces))
+        marks = [Mark(0.0, double=True), *marks_along(total, parts)]
+    elif len(spans) == 1:
+        marks = [*marks_along(total, parts=2 * len(pieces))]
     else:
         marks = [*marks_over(spans, doubled)]
-    near = [mark.fraction for mark in marks]
-    return (*marks, *(j for j in joins if all(abs(j.fraction - at) > 1e-6 for at in near)))
+    told = [*accumulate(spans), *joins]
+    bends = _bends(along, (0.0, *told))
+    kept = [
+        mark
+        for mark in marks
+        if mark.double or _near(mark.fraction * total, told) or _clear(mark.fraction * total, bends)
+    ]
+    near = [mark.fraction * total for mark in kept]
+    further = [at for at in (*bends, *joins) if not _near(at, near)]
+    return (*kept, *(Mark(at / total) for at in further))
+
+
+def _bends(along: Sequence[Side], others: Sequence[float]) -> list[float]:
+    """Bends from the start of a run, but none so near to another notch that both seem one.
+
+    Two that are too near to each other are both left out, so that the marks of
+    a symmetrical plate are symmetrical.
+    """
+    starts = accumulate((side.length_mm for side in along[:-1]), initial=0.0)
+    every = [
+        start + bend for side, start in zip(along, starts, strict=True) for bend in side.bends_mm
+    ]
+    return [
+        bend for i, bend in enumerate(every) if _clear(bend, (*others, *every[:i], *every[i + 1 :]))
+    ]
+
+
+def _near(at: float, others: Sequence[float]) -> bool:
+    return any(abs(at - other) < _SAME_MM for other in others)
+
+
+def _clear(at: float, others: Sequence[float]) -> bool:
+    return all(abs(at - other) > _APART_MM - _SAME_MM for other in others)
 
 
 def _join_seams(names: Sequence[str], name: str, *, closed: bool) -> list[Seam]:

@@ -1,14 +1,16 @@
 """Box cushions against published examples."""
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
-from shapely import LinearRing, Point, Polygon
+from shapely import LinearRing, LineString, Point, Polygon
 
 from nesting.panels.making import make_panels
+from nesting.panels.notches import places
 from nesting.panels.panel import GrainRule
 from nesting.panels.product import products
 
@@ -159,6 +161,58 @@ def test_joins_of_rounded_boxing_fall_where_front_and_back_end(draft):
     assert "corner front/right" in drawn.joinings[0].joins
 
 
+def along_the_seam(panel, edges, allowance):
+    """Where the notches of cut edges stand, measured on the stitch line from the first one on."""
+    found, met = [], 0.0
+    for name in edges:
+        (edge,) = (e for e in panel.edges if e.name == name)
+        line = LineString(edge.points)
+        for notch in panel.notches:
+            foot = Point(notch.foot)
+            if foot.distance(line) < 100 * allowance + 4:
+                found.append((met + line.project(foot)) / 100)
+        met += line.length
+    near = pairwise([-1.0, *sorted(found)])  # one between two edges is found on both
+    return [at for before, at in near if at - before > 0.5]
+
+
+def test_notches_stand_where_straight_sides_meet_rounds_on_plate_and_boxing(make, by_name):
+    """The boxing begins behind: 94.25 + 280 + 94.25, then 380, and both again (by hand).
+
+    Middles of the sides lie between, that of the back as a double notch. The plate
+    is followed from its front on: 380, then 94.25 + 280 + 94.25.
+    """
+    made = make("box-cushion", 10.0, **SEAT, corner_radius=60.0, strips=1, strip_grain="along")
+    panels = by_name(made.panels)
+    expected = [94.25, 234.25, 374.25, 468.5, 658.5, 848.5]
+    expected += [942.74, 1082.74, 1222.74, 1316.99, 1503.99, 1509.99]
+    run = along_the_seam(panels["boxing"], ["lower"], 10)
+    assert run == pytest.approx(expected, abs=0.5)
+    run = along_the_seam(panels["boxing"], ["upper"], 10)
+    assert run == pytest.approx([1696.99 - at for at in reversed(expected)], abs=0.5)
+    around = [edge.name for edge in panels["plate"].edges]
+    run = along_the_seam(panels["plate"], around, 10)
+    expected = [190, 380, 474.25, 614.25, 754.25, 848.5]
+    expected += [1035.5, 1041.5, 1228.5, 1322.74, 1462.74, 1602.74]
+    assert run == pytest.approx([0, *expected, 1696.99], abs=0.5)
+
+
+def test_a_plate_is_notched_where_boxing_is_joined_on_a_smooth_rim(draft):
+    """With four strips the joins fall where front and back end: no corner shows them."""
+    marked = places(draft("box-cushion", **SEAT, corner_radius=60.0))
+    for edge in ("front", "front-right", "right", "back-right", "back", "back-left", "left"):
+        assert (0.0, False) in marked["plate", edge]
+    square = places(draft("box-cushion", **SEAT))
+    assert all(at > 0.0 for at, _ in square["plate", "front"])
+
+
+def test_rounds_too_small_for_two_notches_get_none_that_would_read_as_a_double_one(draft):
+    """Radius 6: 9.4 mm from side to side, less than 12."""
+    marked = places(draft("box-cushion", **SEAT, corner_radius=6.0, strips=1))
+    places_ = sorted(at for at, double in marked["boxing", "upper"] if not double)
+    assert min(b - a for a, b in pairwise(places_)) > 12
+
+
 def test_corners_whose_rounds_overlap_are_refused(faults):
     assert "corner_radius" in faults("box-cushion", **SEAT, corner_radius=201.0)
     assert not faults("box-cushion", **SEAT, corner_radius=200.0)
@@ -182,6 +236,77 @@ def test_a_zip_in_the_bottom_leaves_the_boxing_as_it_was(make, by_name):
     ]  # fmt: skip
     half = panels["bottom-back"].cut
     assert (half.length / 100, half.height / 100) == (520, 220)
+
+
+BOTTOM = {**SEAT, "closure": "zip", "closure_place": "bottom"}
+
+
+def test_buttons_of_a_bottom_with_a_zip_lie_on_its_halves(make, by_name):
+    """Inset 120 on 500 × 400, allowance 10, that of the zip 15, below the back half (by hand).
+
+    Front half: 120 + 10 either way. Back half: 280 - 200 + 15 = 95 up from its cut zip edge.
+    """
+    made = make("box-cushion", 10.0, **BOTTOM, zip_allowance=15.0, buttons="four",
+                button_spacing=120.0)  # fmt: skip
+    panels = by_name(made.panels)
+    assert {d.at for d in panels["bottom-front"].drills} == {(13_000, 13_000), (39_000, 13_000)}
+    assert {d.at for d in panels["bottom-back"].drills} == {(13_000, 9_500), (39_000, 9_500)}
+    assert [n.pieces for n in made.notions if n.kind == "button"] == [8]
+
+
+@pytest.mark.parametrize("buttons", ["centre", "diamond"])
+def test_a_button_on_the_zip_is_refused_with_its_place(faults, buttons):
+    fault = faults("box-cushion", 10.0, **BOTTOM, buttons=buttons, button_spacing=190.0)["buttons"]
+    assert "must keep 15 mm from the zip along the middle of the bottom" in fault.rule
+    assert "0.0 mm from it, at (250.0, 200.0) mm" in fault.rule
+    assert 'closure_place = "boxing"' in fault.remedy
+    in_boxing = {**BOTTOM, "closure_place": "boxing"}
+    assert not faults("box-cushion", 10.0, **in_boxing, buttons=buttons, button_spacing=190.0)
+
+
+def test_buttons_keep_away_from_the_allowance_of_the_zip(faults, make):
+    """200 - 20 = 180 mm is the widest inset for an allowance of 20; 15 mm is the least room."""
+    wide = {**BOTTOM, "buttons": "four", "zip_allowance": 20.0}
+    fault = faults("box-cushion", 10.0, **wide, button_spacing=181.0)["button_spacing"]
+    assert "at most 180.0 mm" in fault.remedy
+    make("box-cushion", 10.0, **wide, button_spacing=180.0)
+    narrow = {**BOTTOM, "buttons": "four"}
+    assert "button_spacing" in faults("box-cushion", 10.0, **narrow, button_spacing=186.0)
+    make("box-cushion", 10.0, **narrow, button_spacing=185.0)
+
+
+def test_a_button_beyond_the_end_of_a_slit_is_no_fault(faults):
+    """A slit of 60 mm ends 30 mm from the middle, the buttons stand 60 mm from it, 10 mm beside."""
+    slit = {**SEAT, "closure": "slit", "closure_length": 60.0}
+    assert "buttons" in faults("box-cushion", **slit, buttons="centre")
+    assert not faults("box-cushion", **slit, buttons="four", button_spacing=190.0)
+    long = {**slit, "closure_length": 100.0}
+    assert "button_spacing" in faults("box-cushion", **long, buttons="four", button_spacing=190.0)
+
+
+@given(
+    st.floats(200, 1500),
+    st.floats(200, 1500),
+    st.floats(20, 700),
+    st.one_of(st.none(), st.floats(5, 40)),
+    st.sampled_from((5.0, 10.0, 20.0)),
+)
+@settings(deadline=None, max_examples=60)
+def test_buttons_of_the_halves_are_those_of_the_top_and_clear_of_the_zip(
+    x, y, inset, zipped, allowance
+):
+    product = products()["box-cushion"]
+    values = {m.name: m.default for m in product.measurements} | BOTTOM
+    values |= {"length": x, "width": y, "buttons": "four", "button_spacing": inset}
+    values |= {"zip_allowance": zipped}
+    assume(not product.faults(values, allowance))
+    top, front, back = product.draft(values).panels[:3]
+    halves = [(d.at, half) for half in (front, back) for d in half.drills]
+    assert {at for at, _ in halves} == {d.at for d in top.drills}
+    clear = max(15.0, allowance if zipped is None else zipped)
+    for at, half in halves:
+        assert Polygon(half.ring).contains(Point(at))
+        assert LineString(half.edges["zip"].points).distance(Point(at)) >= clear - 1e-6
 
 
 def test_foam_is_half_an_inch_over_and_so_are_its_rounds(make):

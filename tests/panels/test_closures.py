@@ -1,6 +1,7 @@
 """Closures: halves for a zip, slits, openings in seams, and what is asked for."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from shapely import Polygon
@@ -19,7 +20,7 @@ from nesting.panels.closures import (
     zip_seam,
 )
 from nesting.panels.draft import Draft, EdgeUse, Seam
-from nesting.panels.finished import EdgeSort, FinishedPanel, polygon, rectangle
+from nesting.panels.finished import Drill, EdgeSort, FinishedPanel, polygon, rectangle
 from nesting.panels.making import make_panels
 from nesting.panels.notches import places
 from nesting.panels.seams import measured, sewn
@@ -104,6 +105,16 @@ def test_a_shape_that_its_middle_cuts_more_than_twice_cannot_be_halved():
     bay = polygon("bay", 1, {f"e{i}": (float(x), float(y)) for i, (x, y) in enumerate(corners)})
     with pytest.raises(ValueError, match="cannot be halved"):
         halved(bay, ("a", "b"))
+
+
+def test_marks_stay_in_their_halves_and_none_may_lie_on_the_line():
+    marked = rectangle("bottom", 1, 400.0, 300.0, SIDES, drills=(Drill((90.0, 100.0), "button"),))
+    lower, upper = halved(marked, ("front", "back"))
+    assert (lower.drills, upper.drills) == (marked.drills, ())
+    nearer, farther = halved(marked, ("near", "far"), across=True)
+    assert (nearer.drills, farther.drills) == ((Drill((90.0, 100.0), "button"),), ())
+    with pytest.raises(ValueError, match="a drill mark lies on its middle line"):
+        halved(replace(marked, drills=(Drill((90.0, 150.0)),)), ("front", "back"))
 
 
 def test_the_seam_of_a_zip_is_marked_at_both_ends_of_its_opening():

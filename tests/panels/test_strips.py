@@ -3,12 +3,13 @@
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from nesting.panels.draft import Draft
 from nesting.panels.finished import polygon
 from nesting.panels.notches import places
+from nesting.panels.product import products
 from nesting.panels.seams import measured
 from nesting.panels.strips import Side, long_strip, rim_of
 
@@ -105,6 +106,82 @@ def test_pieces_in_a_row_are_named_once_with_their_number(make):
     assert seams["boxing to top plate"].second == "3 × boxing upper"
 
 
+def test_pieces_with_corners_at_unlike_places_are_unlike_panels():
+    """Sides of 200 and 300 mm, and of 300 and 200: both 500 long, the corner elsewhere."""
+    sides = [Side(f"s{i}", run) for i, run in enumerate((200.0, 300.0, 300.0, 200.0))]
+    strip = long_strip("boxing", sides, 50.0, 2, "along", ())
+    assert [(p.name, p.per_item) for p in strip.panels] == [("boxing-1", 1), ("boxing-2", 1)]
+    again = long_strip("boxing", [*sides[:2], *sides[:2]], 50.0, 2, "along", ())
+    assert [(p.name, p.per_item) for p in again.panels] == [("boxing", 2)]
+
+
+def notched(draft, marked, run, *, against):
+    """Notches of one side of a seam, and where its edges meet, from its start in millimetres."""
+    found, ends, met = set(), {0.0}, 0.0
+    for use in run:
+        edge = draft.edge(use)
+        for at, double in marked.get((use.panel, use.edge), ()):
+            found.add((round(met + (edge.length_mm - at if against else at), 2), double))
+        met += edge.length_mm
+        ends.add(met)
+    if len(run) == 1 and draft.edge(run[0]).closed:
+        found |= {(0.0, double) for at, double in found if at == round(met, 2)}
+    return found, ends
+
+
+def assert_notches_meet(draft):
+    """Each notch beside a notch, or beside a join or a corner, within half a millimetre.
+
+    Welt bends round as it is sewn, and has none.
+    """
+    marked = places(draft)
+    for seam in (seam for seam in draft.seams if not seam.overlap_mm):
+        one, other = (
+            notched(draft, marked, seam.first, against=False),
+            notched(draft, marked, seam.second, against=True),
+        )
+        for (found, _), (others, ends) in ((one, other), (other, one)):
+            for at, double in found:
+                beside = any(abs(at - a) <= 0.5 and double == d for a, d in others)
+                assert beside or any(abs(at - end) <= 0.5 for end in ends), (seam.name, at)
+
+
+@given(
+    st.floats(150, 1500),
+    st.floats(150, 1500),
+    st.floats(5, 74),
+    st.integers(1, 4),
+    st.sampled_from(("none", "zip")),
+    st.sampled_from(("boxing", "bottom")),
+)
+@settings(deadline=None, max_examples=60)
+def test_notches_of_plates_and_boxing_meet_round_rounded_corners(x, y, r, strips, closure, place):
+    product = products()["box-cushion"]
+    values = {m.name: m.default for m in product.measurements}
+    values |= {"length": x, "width": y, "thickness": 80.0, "corner_radius": r, "strips": strips}
+    values |= {"closure": closure, "closure_place": place if closure == "zip" else None}
+    assume(not product.faults(values, 10.0))
+    drawn = product.draft(values)
+    assert_notches_meet(drawn)
+    # Every place where a straight side meets a round has its notch, where there is room.
+    marked = places(drawn)
+    if r > 13 and min(x, y) - 2 * r > 13:
+        for panel in drawn.panels:
+            rims = [edge for edge in panel.edges if edge not in ("zip", "start", "end")]
+            for edge in rims if "plate" in panel.name else ():
+                assert (0.0, False) in marked[panel.name, edge]
+
+
+@given(st.floats(150, 900), st.integers(1, 9), st.sampled_from(("none", "zip")))
+@settings(deadline=None, max_examples=30)
+def test_notches_of_discs_and_boxing_meet(diameter, strips, closure):
+    product = products()["round-cushion"]
+    values = {m.name: m.default for m in product.measurements}
+    values |= {"diameter": diameter, "thickness": 80.0, "strips": strips, "closure": closure}
+    assume(not product.faults(values, 10.0))
+    assert_notches_meet(product.draft(values))
+
+
 @st.composite
 def rounds(draw):
     """Corners of a star-shaped plate, anticlockwise, and a number of pieces."""
@@ -126,6 +203,7 @@ def test_any_number_of_pieces_covers_any_plate_exactly(made):
     assert len(strip.joining.joins) == (pieces if closed else pieces - 1)
     draft = Draft((plate, *strip.panels), strip.seams)
     assert all(abs(seam.unexplained_mm) <= 0.05 for seam in measured(draft))
+    assert_notches_meet(draft)
     longest = max(panel.edges["upper"].length_mm for panel in strip.panels)
     around = sum(side.length_mm for side in sides)
     assert longest >= around / pieces - 0.01

@@ -6,6 +6,7 @@ may be rounded; joins of the boxing then fall where the front or the back ends.
 
 import math
 from dataclasses import replace
+from itertools import accumulate
 from typing import Final
 
 from nesting.errors import Fault
@@ -17,6 +18,7 @@ from nesting.panels.boxed import (
     button_notions,
     cushion_notions,
     cushion_steps,
+    opened_button_faults,
     opening_faults,
     plates,
     rooms,
@@ -121,8 +123,14 @@ class BoxCushion:
         found = _radius_faults(values)
         if not found:
             sizes = {key: length(values, key) for key in _SIZES}
+            places = _zip_room(values), sizes["length"]
             found = (
-                *opening_faults(values, _zip_room(values), length(values, "length")),
+                *(
+                    opening_faults(values, *places)
+                    or opened_button_faults(
+                        values, _plate(values), rooms(values, *places), allowance_mm
+                    )
+                ),
                 *button_faults(_plate(values), values),
                 *mattress_faults(values, sizes),
                 *_welt_faults(values, allowance_mm),
@@ -171,10 +179,11 @@ def _litres(values: Values) -> float:
 
 
 def _sides(plate: FinishedPanel) -> list[Side]:
-    return [
-        Side(name, sum(plate.edges[edge].length_mm for edge in edges))
+    runs = {
+        name: tuple(accumulate(plate.edges[edge].length_mm for edge in edges))
         for name, edges in sides_of(plate.edges).items()
-    ]
+    }
+    return [Side(name, run[-1], run[:-1]) for name, run in runs.items()]
 
 
 def _index(sides: list[Side], name: str) -> int | None:

@@ -16,6 +16,7 @@ from nesting.panels.boxed import (
     button_notions,
     cushion_notions,
     cushion_steps,
+    opened_button_faults,
     opening_faults,
     plates,
     rooms,
@@ -84,10 +85,16 @@ class RoundCushion:
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Openings and buttons that have no room, allowances too wide for disc or strip."""
         diameter = length(values, "diameter")
+        around, plate = math.pi * diameter / 2, _plate(diameter, None)
         found = (
-            *opening_faults(values, math.pi * diameter / 2, diameter),
-            *button_faults(_plate(diameter, None), values),
-            *welt_faults(values, _sides(_plate(diameter, None)), allowance_mm),
+            *(
+                opening_faults(values, around, diameter)
+                or opened_button_faults(
+                    values, plate, rooms(values, around, diameter), allowance_mm
+                )
+            ),
+            *button_faults(plate, values),
+            *welt_faults(values, _sides(plate), allowance_mm),
         )
         return found or allowance_faults(self.draft(values), allowance_mm)
 
