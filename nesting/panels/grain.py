@@ -15,6 +15,9 @@ _CLEAR = 1 / 16
 #: How far above and below the middle of the widest place they stand, over its radius.
 _APART = 1 / 3
 
+#: Share of the greatest width that the middle of the area needs to be preferred.
+_AS_WIDE = 0.9
+
 #: How near the widest place is found, over the lesser extent of the panel.
 _NEAR = 1 / 200
 
@@ -53,10 +56,15 @@ def _arrow(middle: int, y: int, length: int) -> tuple[Point, Point]:
 
 
 def _in_the_widest_place(inside: shapely.Polygon) -> tuple[tuple[Point, Point], Point]:
-    """The label above, and the arrow below, the middle of the largest circle within."""
+    """The label above, and the arrow below, the middle of the largest circle within.
+
+    Of a strip that is as wide all along that is the middle of the strip.
+    """
     x0, y0, x1, y1 = inside.bounds
     radius = shapely.maximum_inscribed_circle(inside, _NEAR * min(x1 - x0, y1 - y0))
-    x, y = radius.coords[0]
+    middle = inside.centroid
+    as_wide = middle.within(inside) and inside.exterior.distance(middle) > _AS_WIDE * radius.length
+    x, y = middle.coords[0] if as_wide else radius.coords[0]
     away = _APART * radius.length
     label, level = (round(x), round(y + away)), round(y - away)
     line = shapely.LineString([(x0, level), (x1, level)])

@@ -156,6 +156,12 @@ def test_the_label_stands_well_inside_where_the_middle_has_no_room(make, product
         assert panel.label[1] > panel.grain[0][1]
 
 
+def test_the_label_of_a_strip_on_the_bias_stands_in_its_middle(make):
+    (strip,) = make("welt", 10.0, length=600.0, cord=5.0, strips=1).panels
+    middle = (strip.cut.length / 2, strip.cut.height / 2)
+    assert math.dist(strip.label, middle) < 500
+
+
 def test_a_mirror_image_lies_the_other_way_and_keeps_its_edges_names():
     seat = polygon("top", 1, L_SHAPE, drills=(Drill((100.0, 50.0), "button"),))
     other = mirrored(seat, "bottom")
