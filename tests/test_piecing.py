@@ -6,6 +6,7 @@ import pytest
 from test_planning import ONE_STEP, SERGE, item, order
 
 from nesting.cloth.cloth import Cloth
+from nesting.errors import PanelTooLargeError
 from nesting.layouts.storage import as_record
 from nesting.panels import product as register
 from nesting.panels.draft import Draft, EdgeUse, Seam
@@ -123,6 +124,26 @@ def test_an_item_of_very_many_panels_is_tried_with_a_few():
     chosen, _ = choose_pieces(many)
     assert chosen.items[0].quantity == 200
     assert isinstance(chosen.items[0].values["strips"], int)
+
+
+def test_two_strips_left_to_the_plan_are_both_chosen_though_neither_fits_in_one_piece():
+    """Round 90 cm: 283 cm of side, more than the cloth is wide."""
+    drum = item("drum-pouf", diameter=900.0, height=300.0)
+    drums = order(drum, replace(drum, name="other"))
+    chosen, _ = choose_pieces(drums)
+    assert all(each.values["strips"] >= 3 for each in chosen.items)
+    assert check_record(as_record(plan_order(drums, ONE_STEP, workers=1).lay)) == ()
+
+
+def test_an_item_that_does_not_fit_leaves_the_strips_of_another_as_they_would_be():
+    """The fault must name the panel that is too wide, and no strip beside it."""
+    wide = item("panel", length=400.0, width=1_600.0)
+    alone, _ = choose_pieces(order(LONG))
+    both, _ = choose_pieces(order(LONG, replace(wide, name="throw")))
+    assert both.items[0].values == alone.items[0].values
+    with pytest.raises(PanelTooLargeError) as refused:
+        plan_order(order(LONG, replace(wide, name="throw")), ONE_STEP, workers=1)
+    assert [fault.place for fault in refused.value.faults] == ['item "throw", panel "panel"']
 
 
 CALICO = Cloth("calico", 90 * CM)

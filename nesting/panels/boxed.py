@@ -12,7 +12,7 @@ from nesting.panels.draft import EdgeUse, Seam
 from nesting.panels.filling import Fill, filling_steps, loose_fill, named
 from nesting.panels.finished import FinishedPanel
 from nesting.panels.product import Values, given_length, length, number_or, word
-from nesting.panels.sewing import Notion, Step, Stitch, buttons, foam
+from nesting.panels.sewing import Notion, Step, Stitch, buttons
 from nesting.panels.strips import Rim, Side, Strip, long_strip
 from nesting.panels.tufting import buttoned
 from nesting.panels.welted import Welted
@@ -182,11 +182,11 @@ def rooms(values: Values, boxing_mm: float, bottom_mm: float) -> dict[str, float
 
 
 def cushion_notions(
-    values: Values, sizes_mm: tuple[float, float, float], litres: float, shut: Closing | None
+    values: Values, foam: Notion, litres: float, shut: Closing | None
 ) -> tuple[Notion, ...]:
-    """Filling, closure and buttons; ``sizes_mm`` are length, width and thickness of foam."""
+    """Filling, be it that ``foam``, and closure."""
     foamed = word(values, "fill") == Fill.FOAM
-    filling = (foam(*sizes_mm),) if foamed else loose_fill(values, litres)
+    filling = (foam,) if foamed else loose_fill(values, litres)
     return (*filling, *(shut.notions if shut else ()))
 
 

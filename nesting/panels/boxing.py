@@ -14,7 +14,7 @@ ANY: Final = "any"
 STRIP_GRAIN: Final = Measurement(
     "strip_grain",
     MeasurementKind.CHOICE,
-    "how the run of the boxing lies on the roll: across it, along it, or any way",
+    "how the run of the strip lies on the roll: across it, along it, or any way",
     default=ACROSS,
     choices=(ACROSS, ALONG, ANY),
 )

@@ -15,6 +15,14 @@ FIRE: Final = (
     "countries (UK: SI 1988/1324; US: 16 CFR 1640). Ask for the test papers of cloth and filling."
 )
 
+#: Consumer Product Safety Improvement Act (US): cpsc.gov on small batches, which are let off
+#: some tests alone; children are those of 12 or under (age from memory).
+CHILDREN: Final = (
+    "Children: what is made for children of 12 or under must pass stricter rules (US: CPSIA, with "
+    "tests by a third party, a certificate and a tracking label; small batches are let off some "
+    "tests alone). Soft cushions have no place in a cot."
+)
+
 #: Health and Safety Executive (UK), guidance on cutting textiles.
 BLADES: Final = (
     "Blades: set the guard of a powered knife to the cloth and wear a chain-mail glove with all "

@@ -100,8 +100,8 @@ class Joining:
 
     @property
     def usual(self) -> bool:
-        """Whether there is one piece for each side, as nobody needs to be told."""
-        return self.pieces == self.sides
+        """Whether nobody needs to be told: no join, or one piece for each of several sides."""
+        return not self.joins or self.pieces == self.sides > 1
 
     @property
     def fact(self) -> Fact:

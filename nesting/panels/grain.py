@@ -6,11 +6,20 @@ from nesting.geometry.outline import Outline
 
 Point = tuple[int, int]
 
-#: Share of the finished length that the grain arrow takes.
+#: Share of the finished length, or of the line that it stands on, that the grain arrow takes.
 _ARROW = 0.6
 
-#: Lines along the grain that are tried where the middle of a panel is open (an L, a bay).
-_LINES = 24
+#: How clear of the stitch line arrow and label stand, over the lesser extent of the panel.
+_CLEAR = 1 / 16
+
+#: How far above and below the middle of the widest place they stand, over its radius.
+_APART = 1 / 3
+
+#: Share of the greatest width that the middle of the area needs to be preferred.
+_AS_WIDE = 0.9
+
+#: How near the widest place is found, over the lesser extent of the panel.
+_NEAR = 1 / 200
 
 
 def grain_and_label(
@@ -19,8 +28,9 @@ def grain_and_label(
     """Tail and head of the grain arrow, and the middle of the label, inside the stitch line.
 
     The arrow is centred on the panel and the label half-way from it to the
-    upper stitch line; where one of them would leave the panel, both stand
-    about the longest line along the grain that lies in it.
+    upper stitch line; where one of them would come near the stitch line (an L,
+    a wedge), both stand in the widest place of the panel, about the middle of
+    the largest circle in it.
     """
     x0, y0, x1, y1 = stitch.bounds
     if len(allowances) == 1:  # centred on the cut line, to the last grid unit
@@ -33,9 +43,11 @@ def grain_and_label(
     middle, label = x0 + (x1 - x0) // 2, y + (y1 - y0) // 4
     arrow = _arrow(middle, y, x1 - x0)
     inside = shapely.Polygon(stitch.points)
-    if inside.covers(shapely.LineString(arrow)) and inside.covers(shapely.Point(middle, label)):
+    clear = _CLEAR * min(x1 - x0, y1 - y0)
+    both = shapely.union(shapely.LineString(arrow), shapely.Point(middle, label))
+    if inside.covers(both.buffer(clear)):
         return arrow, (middle, label)
-    return _about_the_longest_line(inside, arrow, (middle, label))
+    return _in_the_widest_place(inside)
 
 
 def _arrow(middle: int, y: int, length: int) -> tuple[Point, Point]:
@@ -43,27 +55,22 @@ def _arrow(middle: int, y: int, length: int) -> tuple[Point, Point]:
     return (middle - half, y), (middle + half, y)
 
 
-def _about_the_longest_line(
-    inside: shapely.Polygon, arrow: tuple[Point, Point], label: Point
-) -> tuple[tuple[Point, Point], Point]:
+def _in_the_widest_place(inside: shapely.Polygon) -> tuple[tuple[Point, Point], Point]:
+    """The label above, and the arrow below, the middle of the largest circle within.
+
+    Of a strip that is as wide all along that is the middle of the strip.
+    """
     x0, y0, x1, y1 = inside.bounds
-    best = 0.0
-    for i in range(1, _LINES):
-        y = round(y0 + (y1 - y0) * i / _LINES)
-        for left, right in _runs(inside, [(x0, y), (x1, y)]):
-            if right - left > best:
-                best, middle = right - left, round((left + right) / 2)
-                above = _runs(inside, [(middle, y0), (middle, y1)], axis=1)
-                top = max((end for start, end in above if start <= y <= end), default=y)
-                arrow = _arrow(middle, y, int(best))
-                label = (middle, round((y + top) / 2))
-    return arrow, label
-
-
-def _runs(
-    inside: shapely.Polygon, line: list[tuple[float, float]], axis: int = 0
-) -> list[tuple[float, float]]:
-    """Stretches of a straight line within a polygon, by their least and greatest coordinate."""
-    met = inside.intersection(shapely.LineString(line))
-    parts = [part for part in getattr(met, "geoms", [met]) if part.geom_type == "LineString"]
-    return [(part.bounds[axis], part.bounds[axis + 2]) for part in parts if not part.is_empty]
+    radius = shapely.maximum_inscribed_circle(inside, _NEAR * min(x1 - x0, y1 - y0))
+    middle = inside.centroid
+    as_wide = middle.within(inside) and inside.exterior.distance(middle) > _AS_WIDE * radius.length
+    x, y = middle.coords[0] if as_wide else radius.coords[0]
+    away = _APART * radius.length
+    label, level = (round(x), round(y + away)), round(y - away)
+    line = shapely.LineString([(x0, level), (x1, level)])
+    run = min(
+        shapely.get_parts(shapely.intersection(inside, line)),
+        key=lambda part: part.distance(shapely.Point(x, level)),
+    )
+    left, right = run.bounds[0], run.bounds[2]
+    return _arrow(round((left + right) / 2), level, int(right - left)), label

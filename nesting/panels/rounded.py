@@ -9,6 +9,9 @@ from nesting.geometry.curves import Curve, arc, line
 #: The sides of a plate, anticlockwise as it lies face up.
 SIDES: Final = ("front", "right", "back", "left")
 
+#: The same as a strip goes round them: it begins and ends behind, where its join is seen least.
+ROUND: Final = ("left", "front", "right", "back")
+
 #: Millimetres below which a straight side has vanished between its corners.
 _VANISHED: Final = 1e-6
 
@@ -38,12 +41,13 @@ def rounded_rectangle(x: float, y: float, radius: float) -> dict[str, Curve]:
 
 
 def sides_of(edges: Iterable[str]) -> dict[str, tuple[str, ...]]:
-    """The edges of each side in their order; rounded corners belong to right and left.
+    """The edges of each side, as a strip goes round; rounded corners belong to right and left.
 
     So front and back stay straight, as a zip needs it.
     """
     grouped = groupby(edges, key=lambda edge: edge.split("-")[-1])
-    return {side: tuple(members) for side, members in grouped}
+    sides = {side: tuple(members) for side, members in grouped}
+    return {side: sides[side] for side in ROUND if side in sides}
 
 
 def face_down(edges: tuple[str, ...]) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ curves, never at the cut edge.
 
 from collections.abc import Collection
 from dataclasses import dataclass
+from itertools import groupby
 
 from nesting.panels.draft import Draft, EdgeUse, Seam
 from nesting.panels.finished import EdgeSort
@@ -107,6 +108,11 @@ def run_length(draft: Draft, run: tuple[EdgeUse, ...]) -> float:
 
 
 def _names(run: tuple[EdgeUse, ...], shared_out: Collection[str]) -> str:
+    """The edges of one side; one that follows on itself is named once, so many times over."""
+    grouped = groupby(run, key=lambda use: (use.panel, use.edge, use.part))
     return " + ".join(
-        use.told(use.part if use.part and use.panel in shared_out else use.panel) for use in run
+        EdgeUse(panel, edge, sum(use.times for use in uses)).told(
+            part if part and panel in shared_out else panel
+        )
+        for (panel, edge, part), uses in grouped
     )

@@ -135,6 +135,13 @@ def foam(length_mm: float, width_mm: float, thickness_mm: float) -> Notion:
     return Notion(NotionKind.FOAM, words, sizes)
 
 
+def round_foam(diameter_mm: float, thickness_mm: float) -> Notion:
+    """A disc of foam cut larger than the cover all round, so that the cover is taut."""
+    sizes = (diameter_mm + FOAM_OVER_MM, thickness_mm, FOAM_OVER_MM)
+    words = "round foam {} across, {} thick: {} over the cover's diameter, for a taut cover"
+    return Notion(NotionKind.FOAM, words, sizes)
+
+
 def buttons(pieces: int) -> Notion:
     """Buttons with their twine, one for each drill mark."""
     return Notion(NotionKind.BUTTON, "buttons to cover, with twine", pieces=pieces)

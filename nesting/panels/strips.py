@@ -23,6 +23,9 @@ from nesting.units import to_grid
 #: Corners of a plate beyond which the first ones alone are tried for joins.
 _MOST_CORNERS: Final = 14
 
+#: Where a strip round a disc is joined: single notches belong to the front, double ones behind.
+_BEHIND: Final = "the double notch, in the middle of the back"
+
 #: Millimetres below which two marks are one.
 _SAME_MM: Final = 1e-3
 
@@ -334,7 +337,7 @@ def _joins(sides: Sequence[Side], cutting: _Cutting, *, closed: bool) -> list[st
     """Where the joins fall, in words, from the strip's start."""
     told = []
     if closed:
-        told.append(_corner(sides[-1], sides[0]) if len(sides) > 1 else "the double notch")
+        told.append(_corner(sides[-1], sides[0]) if len(sides) > 1 else _BEHIND)
     within = 0
     for before, after in pairwise(cutting.pieces):
         if before == after:

@@ -65,7 +65,7 @@ def zipped_strip(
     ]
     seams = (*rest.seams, *along, *_joins(rest, name, lower.name, upper.name))
     closed_by = zip_seam(f"{name}-zip", lower.name, upper.name, run, opening_mm)
-    corners = (f"corners at both ends of {sides[zip_side].name}", *rest.joining.joins)
+    corners = (f"both ends of {sides[zip_side].name}", *rest.joining.joins)
     joining = Joining(measurement, name, pieces, len(sides), corners)
     return Strip((*rest.panels, lower, upper), (*seams, closed_by), joining)
 

@@ -17,7 +17,7 @@ from nesting.packing.solver import first_layout
 from nesting.packing.stage import Stage
 from nesting.panels.draft import Fact, Joining
 from nesting.panels.product import AUTO, Measurement, products
-from nesting.planning.cutting import cut_by_cloth
+from nesting.planning.cutting import ClothCut, cut_by_cloth
 from nesting.planning.items import make_item
 from nesting.units import to_mm
 
@@ -60,7 +60,7 @@ def _trials(order: Order, index: int, measurement: Measurement, usual: Joining) 
     for pieces in range(least, min(greatest, max(_TRIED, usual.sides, usual.pieces)) + 1):
         tried = replace(item, values={**item.values, measurement.name: pieces})
         if not products()[item.product].faults(tried.values, tried.allowance_mm):
-            yield Trial(pieces, _area(_shortened(_with(order, index, tried), index)))
+            yield Trial(pieces, _area(_shortened(_with(order, index, tried), index), tried))
 
 
 def _joinings(item: Item, measurement: Measurement) -> tuple[Joining, ...]:
@@ -86,17 +86,24 @@ def _shortened(order: Order, index: int) -> Order:
     return replace(order, items=(replace(item, quantity=few),))
 
 
-def _area(order: Order) -> int | None:
-    """Cloth that quick lays of an order use, square grid units."""
-    try:
-        cuts = cut_by_cloth(order, map(make_item, order.items))
-    except PanelTooLargeError:
-        return None
-    total = 0
-    for cut in cuts:
-        stage = Stage(posed(cut.cloth, cutting_list(cut.panels)))
-        total += stage.used_length(first_layout(stage)) * cut.cloth.width
-    return total
+def _area(order: Order, item: Item) -> int | None:
+    """Cloth that quick lays of an order use, square grid units; None where the item does not fit.
+
+    Of the item alone where another one does not fit, be it that nobody has
+    chosen yet how many pieces it is cut in.
+    """
+    for tried in (order, replace(order, items=(item,))):
+        try:
+            cuts = cut_by_cloth(tried, map(make_item, tried.items))
+        except PanelTooLargeError:
+            continue
+        return sum(map(_cloth_of, cuts))
+    return None
+
+
+def _cloth_of(cut: ClothCut) -> int:
+    stage = Stage(posed(cut.cloth, cutting_list(cut.panels)))
+    return stage.used_length(first_layout(stage)) * cut.cloth.width
 
 
 def _chosen(

@@ -94,12 +94,12 @@ def test_strips_lie_as_their_grain_says(make, grain, size, rule):
 
 def test_every_side_of_both_plates_and_every_corner_is_a_seam(make):
     made = make("box-cushion", length=500.0, width=400.0, thickness=80.0)
-    assert [seam.first_mm for seam in made.seams] == [500, 400] * 4 + [80, 80]
+    assert [seam.first_mm for seam in made.seams] == [400, 500] * 4 + [80, 80]
     assert all(seam.meets for seam in made.seams)
 
 
 def test_one_strip_is_notched_where_the_corners_of_the_plate_will_lie(make, by_name):
-    """Inner corners of 500 × 400 from the start of the strip: 500, 900, 1400 (by hand)."""
+    """Corners of 500 × 400 from behind round by left, front, right: 400, 900, 1300 (by hand)."""
     panels = make(
         "box-cushion",
         10.0,
@@ -113,7 +113,7 @@ def test_one_strip_is_notched_where_the_corners_of_the_plate_will_lie(make, by_n
     upper = {round(n.foot[0] / 100) - 10 for n in boxing.notches if n.foot[1] == 10_000}
     lower = {round(n.foot[0] / 100) - 10 for n in boxing.notches if n.foot[1] == 0}
     # With the middles of the sides; the back's is double, 6 mm apart.
-    assert lower == upper == {250, 500, 700, 900, 1147, 1153, 1400, 1600}
+    assert lower == upper == {200, 400, 650, 900, 1100, 1300, 1547, 1553}
 
 
 def test_notches_of_a_plate_are_the_middles_of_its_sides(make, by_name):
@@ -177,20 +177,23 @@ def along_the_seam(panel, edges, allowance):
 
 
 def test_notches_stand_where_straight_sides_meet_rounds_on_plate_and_boxing(make, by_name):
-    """Round from the front's start: 380, then 94.25 + 280 + 94.25, and both again (by hand).
+    """The boxing begins behind: 94.25 + 280 + 94.25, then 380, and both again (by hand).
 
-    Middles of the sides lie between, that of the back as a double notch.
+    Middles of the sides lie between, that of the back as a double notch. The plate
+    is followed from its front on: 380, then 94.25 + 280 + 94.25.
     """
     made = make("box-cushion", 10.0, **SEAT, corner_radius=60.0, strips=1, strip_grain="along")
     panels = by_name(made.panels)
-    expected = [190, 380, 474.25, 614.25, 754.25, 848.5]
-    expected += [1035.5, 1041.5, 1228.5, 1322.74, 1462.74, 1602.74]
+    expected = [94.25, 234.25, 374.25, 468.5, 658.5, 848.5]
+    expected += [942.74, 1082.74, 1222.74, 1316.99, 1503.99, 1509.99]
     run = along_the_seam(panels["boxing"], ["lower"], 10)
     assert run == pytest.approx(expected, abs=0.5)
     run = along_the_seam(panels["boxing"], ["upper"], 10)
     assert run == pytest.approx([1696.99 - at for at in reversed(expected)], abs=0.5)
     around = [edge.name for edge in panels["plate"].edges]
     run = along_the_seam(panels["plate"], around, 10)
+    expected = [190, 380, 474.25, 614.25, 754.25, 848.5]
+    expected += [1035.5, 1041.5, 1228.5, 1322.74, 1462.74, 1602.74]
     assert run == pytest.approx([0, *expected, 1696.99], abs=0.5)
 
 
@@ -354,6 +357,9 @@ def test_a_zip_keeps_clear_of_handles(make, faults):
     assert "handles" in faults("box-cushion", **FLOOR, handles=1, strips=3)
     assert "handle_length" in faults("box-cushion", **FLOOR, handles=6, handle_length=320.0)
     assert "handle_width" in faults("box-cushion", **FLOOR, handles=1, handle_width=110.0)
+    (thin,) = faults("box-cushion", **FLOOR | {"thickness": 15.0}, handles=1).values()
+    assert thin.place == "handles"
+    assert "-" not in thin.rule
 
 
 def test_tufts_of_a_mattress_stand_in_a_diamond_on_both_plates(make, by_name):

@@ -131,6 +131,37 @@ def test_grain_and_label_of_a_bay_stand_inside_it():
     assert bay.grain[0][0] < bay.grain[1][0]
 
 
+@pytest.mark.parametrize(
+    ("product", "sizes", "radius"),
+    [
+        # The inside corner is the very middle of the L. The largest circle touches two sides and
+        # that corner: (300 - r)² + (250 - r)² = r², r = (1100 - √600 000)/2 = 162.7 mm (by hand).
+        (
+            "shaped-seat",
+            {
+                "corners": ((0, 0), (600, 0), (600, 250), (300, 250), (300, 500), (0, 500)),
+                "thickness": 80.0,
+            },
+            162.7,
+        ),
+        # The circle in a right-angled triangle: (500 + 250 - √(500² + 250²))/2 = 95.5 mm.
+        ("wedge", {"depth": 500.0, "width": 400.0, "height": 250.0}, 95.5),
+    ],
+)
+def test_the_label_stands_well_inside_where_the_middle_has_no_room(make, product, sizes, radius):
+    for panel in make(product, 10.0, **sizes).panels[:2]:
+        around = LinearRing(panel.stitch.points)
+        assert around.distance(Point(panel.label)) / 100 > 0.6 * radius
+        assert around.distance(LineString(panel.grain)) / 100 > 20
+        assert panel.label[1] > panel.grain[0][1]
+
+
+def test_the_label_of_a_strip_on_the_bias_stands_in_its_middle(make):
+    (strip,) = make("welt", 10.0, length=600.0, cord=5.0, strips=1).panels
+    middle = (strip.cut.length / 2, strip.cut.height / 2)
+    assert math.dist(strip.label, middle) < 500
+
+
 def test_a_mirror_image_lies_the_other_way_and_keeps_its_edges_names():
     seat = polygon("top", 1, L_SHAPE, drills=(Drill((100.0, 50.0), "button"),))
     other = mirrored(seat, "bottom")

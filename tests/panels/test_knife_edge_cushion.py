@@ -83,6 +83,12 @@ def test_a_slit_lies_in_the_back(make, by_name, faults):
     )
 
 
+def test_a_zip_is_opened_before_the_cover_is_sewn_round_but_a_slit_is_open(make):
+    for closure, begun in (("zip", "open it; sew front"), ("slit", "sew front")):
+        made = make("knife-edge-cushion", **CUSHION, closure=closure, closure_place="back")
+        assert made.steps[1].words.startswith(begun)
+
+
 def test_a_taper_that_flattens_the_corner_is_refused(faults):
     assert "taper" in faults("knife-edge-cushion", **CUSHION, taper=40.1)
     assert not faults("knife-edge-cushion", **CUSHION, taper=40.0)

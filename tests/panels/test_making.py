@@ -132,8 +132,9 @@ def test_the_cut_line_is_one_allowance_from_the_stitch_line_everywhere(item):
 def room_about_the_middle(finished):
     """Whether arrow and label fit there, as they do not in the triangle of a wedge."""
     x0, y0, x1, y1 = finished.bounds
-    x, y, along, up = (x0 + x1) / 2, (y0 + y1) / 2, 0.31 * (x1 - x0), 0.27 * (y1 - y0)
-    return finished.covers(box(x - along, y - 1, x + along, y + up))
+    x, y, wide, high = (x0 + x1) / 2, (y0 + y1) / 2, x1 - x0, y1 - y0
+    room = box(x - 0.37 * wide, y - 0.07 * high, x + 0.37 * wide, y + 0.32 * high)
+    return finished.covers(room)
 
 
 @given(items())

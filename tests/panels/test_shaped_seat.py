@@ -6,7 +6,7 @@ from itertools import pairwise
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from shapely import LinearRing, LineString, Polygon
+from shapely import LinearRing, LineString, Point, Polygon
 from shapely.affinity import scale
 
 from nesting.panels.making import make_panels
@@ -74,6 +74,33 @@ def test_the_zip_lies_in_the_boxing_of_the_longest_side_or_of_the_one_asked_for(
         (zipped,) = (n for n in made.notions if n.kind == "zip")
         assert zipped.lengths_mm[1] == pytest.approx(opening)
         assert all(seam.meets for seam in made.seams)
+
+
+def test_a_centre_button_of_an_l_stands_in_the_middle_of_its_area(draft, by_name):
+    """Area 150 000 + 75 000 mm²: (150·300 + 75·150)/225 = 250 mm along, 208.3 across (by hand)."""
+    panels = by_name(draft("shaped-seat", corners=L, thickness=80.0, buttons="centre").panels)
+    (above,), (below,) = panels["top-plate"].drills, panels["bottom-plate"].drills
+    assert above.at == pytest.approx((250, 208.333), abs=0.001)
+    assert below.at == pytest.approx((above.at[0], -above.at[1]))
+
+
+def test_buttons_off_the_plate_or_at_its_edge_are_refused(faults):
+    """The area of a frame open at one side has its middle in the opening."""
+    bay = ((0, 0), (600, 0), (600, 100), (100, 100), (100, 500), (600, 500), (600, 600), (0, 600))
+    seat = {"corners": bay, "thickness": 80.0, "strip_grain": "any"}
+    found = faults("shaped-seat", 10.0, **seat, buttons="centre")
+    assert "must lie in it" in found["buttons"].rule
+    assert "button_spacing" in faults(
+        "shaped-seat", 10.0, **seat, buttons="diamond", button_spacing=110.0
+    )
+
+
+def test_a_diamond_keeps_half_a_spacing_from_every_edge(draft, by_name):
+    seat = {"corners": L, "thickness": 80.0, "buttons": "diamond", "button_spacing": 90.0}
+    plate = by_name(draft("shaped-seat", **seat).panels)["top-plate"]
+    around = LinearRing(plate.ring)
+    assert len(plate.drills) > 5
+    assert all(around.distance(Point(drill.at)) > 44.999 for drill in plate.drills)
 
 
 @pytest.mark.parametrize(

@@ -18,6 +18,17 @@ def test_a_pair_of_handles_is_cut_twice_as_wide_with_allowances(make):
     assert panel.lines == (((2_500, 4_000), (22_500, 4_000)),)
 
 
+@pytest.mark.parametrize(
+    ("product", "long", "area"),
+    [
+        ("handle", 200.0, 24_000),  # two of 200 by 2·30 mm (by hand)
+        ("tie", 300.0, 28_800),  # four of 300 by 2·12 mm (by hand)
+    ],
+)
+def test_straps_are_folded_from_twice_their_area(make, product, long, area):
+    assert make(product, 5.0, length=long).area_mm2 == pytest.approx(area)
+
+
 def test_with_an_allowance_as_wide_as_itself_a_strap_is_cut_four_times_as_wide(make):
     """Common practice for a folded strap of 1 in: 4 in of cloth."""
     (panel,) = make("handle", 25.4, length=300.0, width=25.4).panels

@@ -53,9 +53,28 @@ def test_each_join_costs_two_allowances_of_cloth(make):
 def test_joins_fall_on_corners_where_they_can_and_are_told(draft):
     two = draft("box-cushion", length=500.0, width=400.0, thickness=80.0, strips=2).joinings[0]
     assert (two.pieces, two.sides) == (2, 4)
-    assert two.joins == ("corner left/front", "corner right/back")
+    assert two.joins == ("corner back/left", "corner front/right")
     five = draft("box-cushion", length=500.0, width=400.0, thickness=80.0, strips=5).joinings[0]
-    assert five.joins[1] == "1/2 of front"
+    assert five.joins[2] == "1/2 of front"
+
+
+def test_a_strip_in_one_piece_is_joined_behind(draft):
+    """At a corner where the plate has one, else in the middle of the back."""
+    box = {"length": 500.0, "width": 400.0, "thickness": 80.0}
+    stool = {"length": 600.0, "width": 400.0, "height": 350.0}
+    drum = {"diameter": 500.0, "height": 350.0}
+    for product, sizes, place in (
+        ("box-cushion", box, "corner back/left"),
+        ("box-cushion", box | {"corner_radius": 60.0}, "corner back/left"),
+        ("footstool", stool, "corner back/left"),
+        ("footstool", stool | {"construction": "wrap"}, "corner back/bottom"),
+        ("round-cushion", {"diameter": 450.0, "thickness": 80.0}, "middle of the back"),
+        ("drum-pouf", drum, "middle of the back"),
+    ):
+        drawn = draft(product, **sizes, strips=1)
+        (joining,) = drawn.joinings
+        assert place in joining.fact.told("cm")
+        assert not joining.usual
 
 
 def test_a_join_within_a_side_is_notched_on_the_plate(draft):
@@ -79,6 +98,12 @@ def test_the_join_seam_is_counted_as_often_as_it_is_sewn(make):
     joins = [s for s in make("round-cushion", diameter=300.0, thickness=60.0, strips=3).seams
              if s.seam == "boxing join"]  # fmt: skip
     assert [join.times for join in joins] == [3]
+
+
+def test_pieces_in_a_row_are_named_once_with_their_number(make):
+    made = make("round-cushion", diameter=300.0, thickness=60.0, strips=3)
+    seams = {seam.seam: seam for seam in made.seams}
+    assert seams["boxing to top plate"].second == "3 × boxing upper"
 
 
 def test_pieces_with_corners_at_unlike_places_are_unlike_panels():

@@ -259,7 +259,7 @@ def test_the_end_of_a_welt_is_told_as_an_overlap_and_not_as_ease():
     welted = made("box-cushion", length=500.0, width=400.0, welt_cord=5.0, welt_strips=2)
     row = page(welted).row("welt at top plate")
     assert row[1] == (
-        "2 × [4] welt lower to [1] plate front + right + back + left "
+        "2 × [4] welt lower to [1] plate left + front + right + back "
         "the end of the first edge lies over its beginning by 3.0 cm"
     )
     assert row[2:4] == ["180.0 cm", "once"]
@@ -354,3 +354,12 @@ def test_numbers_stand_clear_of_the_names_of_edges():
         x, y = figure.number_at
         for each in figure.edge_names:
             assert math.dist((x, y), (each.x, each.y)) > 0.6 * figure.number_size
+
+
+def test_beads_are_warned_of_where_an_item_is_filled_with_them():
+    for fill, warned in (("beads", True), ("fibre", False)):
+        pouf = made("drum-pouf", diameter=500.0, height=350.0, fill=fill)
+        cautions = products()["drum-pouf"].cautions
+        pages = make_up_pages("order", "cm", [Article(pouf, "a pouf", cautions)])
+        assert ("beads suffocate" in Page(pages).text) is warned
+        assert LOCAL_RULES in Page(pages).text

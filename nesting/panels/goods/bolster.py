@@ -11,7 +11,7 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
-from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.closures import (
     Closing,
     closing,
@@ -100,7 +100,7 @@ class Bolster:
         fill_measurement(Fill.FIBRE, Fill.FOAM),
         *welt_measurements("the seams of disc ends"),
     )
-    cautions = (FIRE, BLADES, LOCAL_RULES)
+    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Gathers of a disc, welt elsewhere, openings without room, allowances too wide."""

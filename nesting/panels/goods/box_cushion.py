@@ -24,7 +24,7 @@ from nesting.panels.boxed import (
     rooms,
 )
 from nesting.panels.boxing import STRIP_GRAIN
-from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.closures import Closing, closing, closure_measurements, zip_allowances
 from nesting.panels.draft import Draft, Fact, Seam
 from nesting.panels.filling import Fill, fill_measurement
@@ -52,7 +52,7 @@ from nesting.panels.product import (
     word,
 )
 from nesting.panels.rounded import SIDES, face_down, rounded_rectangle, sides_of
-from nesting.panels.sewing import FOAM_OVER_MM, Notion, Step
+from nesting.panels.sewing import FOAM_OVER_MM, Notion, Step, foam
 from nesting.panels.strips import Side, Strip, strips_measurement
 from nesting.panels.tufting import BUTTONS, button_faults, buttoned
 from nesting.panels.welted import Welted, welt_faults, welt_measurements, welted
@@ -116,7 +116,7 @@ class BoxCushion:
         *MATTRESS,
         *welt_measurements("the seams of both plates"),
     )
-    cautions = (FIRE, BLADES, LOCAL_RULES)
+    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Rounds, openings, buttons, handles, welt without room; allowances too wide."""
@@ -206,7 +206,7 @@ def _boxing(values: Values, sides: list[Side], both: Plates, shut: Closing | Non
 
 def _filling(values: Values, shut: Closing | None) -> tuple[Notion, ...]:
     x, y, depth = (length(values, key) for key in _SIZES)
-    return cushion_notions(values, (x, y, depth), _litres(values), shut)
+    return cushion_notions(values, foam(x, y, depth), _litres(values), shut)
 
 
 def _foam_facts(values: Values) -> tuple[Fact, ...]:

@@ -8,7 +8,7 @@ import math
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
 from nesting.panels.boxing import STRIP_GRAIN
-from nesting.panels.cautions import BEADS, BLADES, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.closures import (
     Closing,
     closing,
@@ -66,7 +66,7 @@ class DrumPouf:
         *closure_measurements("bottom"),
         fill_measurement(Fill.BEADS, Fill.FIBRE),
     )
-    cautions = (BEADS, FIRE, BLADES, LOCAL_RULES)
+    cautions = (BEADS, FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Openings too long for the bottom, allowances too wide for a panel."""

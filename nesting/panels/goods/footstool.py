@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from nesting.errors import Fault
 from nesting.panels.boxing import STRIP_GRAIN
-from nesting.panels.cautions import BEADS, BLADES, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.closures import (
     Closing,
     closing,
@@ -33,12 +33,13 @@ from nesting.panels.product import (
     register,
     word,
 )
+from nesting.panels.rounded import ROUND, SIDES
 from nesting.panels.sewing import Notion, Step, foam
 from nesting.panels.strips import Rim, Side, Strip, long_strip, rim_of, strips_measurement
 from nesting.panels.zip_strip import zipped_strip
 
-_SIDES = ("front", "right", "back", "left")
-_FACE_DOWN = ("front", "left", "back", "right")
+#: Round the plates from behind on, and the edges below them of a plate that lies face down.
+_BELOW = {"left": "right", "front": "front", "right": "left", "back": "back"}
 
 #: Round an end, from the back's lower corner: the first join lies there.
 _WAY = ("bottom", "front", "top", "back")
@@ -99,7 +100,7 @@ class Footstool:
         *closure_measurements("bottom", kinds=("none", "zip")),
         fill_measurement(Fill.FOAM, Fill.FIBRE, Fill.BEADS),
     )
-    cautions = (FIRE, BEADS, BLADES, LOCAL_RULES)
+    cautions = (FIRE, BEADS, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Openings too long for the bottom, allowances too wide for a panel."""
@@ -147,7 +148,8 @@ def _fill(values: Values, size: _Size) -> tuple[Notion, ...]:
 def _faced(values: Values, size: _Size, shut: Closing | None) -> _Parts:
     """A top and a bottom with four sides, or other pieces of them, in between."""
     plates, above, below, zips = _plates(size, shut)
-    sides = [Side(name, size.width if i % 2 else size.length) for i, name in enumerate(_SIDES)]
+    across = ("left", "right")
+    sides = [Side(name, size.width if name in across else size.length) for name in ROUND]
     strip = long_strip(
         "side",
         sides,
@@ -155,7 +157,7 @@ def _faced(values: Values, size: _Size, shut: Closing | None) -> _Parts:
         number_or(values, "strips", len(sides)),
         values["strip_grain"],
         [above, below],
-        doubled=_SIDES.index("back"),
+        doubled=ROUND.index("back"),
     )
     joins = tuple(seam.name for seam in strip.seams if " plate" not in seam.name)
     corners = "notch to notch; stop one allowance before each corner, clip the side, turn and go on"
@@ -175,20 +177,22 @@ def _plates(
     """Top and bottom, their rims, and the seam of a zip."""
     x, y = size.length, size.width
     if shut is None:
-        both = rectangle("face", 2, x, y, _SIDES, parts=("top", "bottom"))
-        above = rim_of("top plate", "face", _SIDES, "upper", "top")
-        return (both,), above, rim_of("bottom plate", "face", _FACE_DOWN, "lower", "bottom"), ()
-    top = rectangle("top", 1, x, y, _SIDES)
-    front, back = halved(rectangle("bottom", 1, x, y, _SIDES), _HALVES)
+        both = rectangle("face", 2, x, y, SIDES, parts=("top", "bottom"))
+        above = rim_of("top plate", "face", ROUND, "upper", "top")
+        underneath = [_BELOW[side] for side in ROUND]
+        below = rim_of("bottom plate", "face", underneath, "lower", "bottom")
+        return (both,), above, below, ()
+    top = rectangle("top", 1, x, y, SIDES)
+    front, back = halved(rectangle("bottom", 1, x, y, SIDES), _HALVES)
     use = EdgeUse
     uses = (
+        (use(back.name, "right"), use(front.name, "right")),
         (use(front.name, "front"),),
         (use(front.name, "left"), use(back.name, "left")),
         (use(back.name, "back"),),
-        (use(back.name, "right"), use(front.name, "right")),
     )
     zips = (zip_seam("zip", *_HALVES, x, shut.length_mm),)
-    above = rim_of("top plate", "top", _SIDES, "upper")
+    above = rim_of("top plate", "top", ROUND, "upper")
     return (top, front, back), above, Rim("bottom plate", uses, "lower"), zips
 
 

@@ -8,7 +8,7 @@ import math
 
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
-from nesting.panels.cautions import BEADS, BLADES, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.closures import (
     Closing,
     closing,
@@ -126,7 +126,7 @@ class GoredPouf:
         *closure_measurements(IN_SEAM, _IN_CAP),
         fill_measurement(Fill.BEADS, Fill.FIBRE),
     )
-    cautions = (BEADS, FIRE, BLADES, LOCAL_RULES)
+    cautions = (BEADS, FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Shapes that no such pouf can have, openings and allowances without room."""

@@ -12,7 +12,7 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, Point, joined, line
-from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.closures import (
     Closing,
     closing,
@@ -94,7 +94,7 @@ class KnifeEdgeCushion:
         *closure_measurements("seam", "back"),
         *welt_measurements("the seam all round"),
     )
-    cautions = (FIRE, BLADES, LOCAL_RULES)
+    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Tapers that flatten a corner, openings and welt without room, allowances too wide."""
@@ -226,7 +226,8 @@ def _steps(values: Values, shut: Closing | None, welt: Welted) -> tuple[Step, ..
         if shut.zip
         else Step("cut the slit in the back open and bind its edges")
     )
-    round_it = Step(f"open it; sew front to back all round, face in; {turn}", every)
+    begun = "open it; sew" if shut.zip else "sew"
+    round_it = Step(f"{begun} front to back all round, face in; {turn}", every)
     return (opened, *welt.steps, round_it, *last)
 
 

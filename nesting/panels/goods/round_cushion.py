@@ -22,7 +22,7 @@ from nesting.panels.boxed import (
     rooms,
 )
 from nesting.panels.boxing import STRIP_GRAIN
-from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.closures import (
     LEAST_BESIDE_MM,
     Closing,
@@ -41,6 +41,7 @@ from nesting.panels.product import (
     length,
     register,
 )
+from nesting.panels.sewing import round_foam
 from nesting.panels.strips import Side, strips_measurement
 from nesting.panels.tufting import BUTTONS, button_faults, buttoned
 from nesting.panels.welted import welt_faults, welt_measurements, welted
@@ -79,7 +80,7 @@ class RoundCushion:
         fill_measurement(Fill.FOAM, Fill.FIBRE),
         *welt_measurements("the seams of both plates"),
     )
-    cautions = (FIRE, BLADES, LOCAL_RULES)
+    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Openings and buttons that have no room, allowances too wide for disc or strip."""
@@ -108,7 +109,7 @@ class RoundCushion:
         welt = welted(values, [Side("rim", math.pi * diameter)], both.rims)
         strip = boxing(values, sides, thickness, both.rims, shut, usual=1, zip_side=0)
         litres = math.pi * diameter**2 / 4 * thickness / 1e6
-        sizes = (diameter, diameter, thickness)
+        block = round_foam(diameter, thickness)
         draft = Draft(
             (*both.panels, *strip.panels),
             (*strip.seams, *both.seams),
@@ -116,7 +117,7 @@ class RoundCushion:
             allowances_mm=zip_allowances(values),
             joinings=(strip.joining,),
             notions=(
-                *cushion_notions(values, sizes, litres, shut),
+                *cushion_notions(values, block, litres, shut),
                 *button_notions(both.panels),
             ),
             volume_litres=litres,

@@ -13,7 +13,7 @@ from typing import Final
 from nesting.errors import Fault
 from nesting.panels.boxed import BOXING, Plates, boxing, button_notions, cushion_steps
 from nesting.panels.boxing import STRIP_GRAIN
-from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.closures import (
     Closing,
     closing,
@@ -106,7 +106,7 @@ class ShapedSeat:
         fill_measurement(Fill.FOAM, Fill.FIBRE),
         *welt_measurements("the seams of both plates"),
     )
-    cautions = (FIRE, BLADES, LOCAL_RULES)
+    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Shapes that cannot be sewn, a zip or buttons without room, too wide allowances."""

@@ -9,7 +9,7 @@ and at the neck a panel is as wide as a side of the hexagon there.
 import math
 
 from nesting.errors import Fault
-from nesting.panels.cautions import BEADS, BLADES, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.closures import (
     Closing,
     closing,
@@ -108,7 +108,7 @@ class TeardropBag:
         *closure_measurements("base", IN_SEAM, kinds=("none", "zip")),
         fill_measurement(Fill.BEADS, Fill.FIBRE),
     )
-    cautions = (BEADS, FIRE, BLADES, LOCAL_RULES)
+    cautions = (BEADS, FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Hexagons wider than the bag, a widest place too high or low, openings, allowances."""

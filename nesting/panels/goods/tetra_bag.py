@@ -9,7 +9,7 @@ a²·√(H² - a²/4)/6. It is regular for H = a·√3/2, with a³/(6√2).
 import math
 
 from nesting.errors import Fault
-from nesting.panels.cautions import BEADS, BLADES, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.closures import (
     Closing,
     closing,
@@ -73,7 +73,7 @@ class TetraBag:
         *closure_measurements("end", kinds=("none", "zip")),
         fill_measurement(Fill.BEADS, Fill.FIBRE),
     )
-    cautions = (BEADS, FIRE, BLADES, LOCAL_RULES)
+    cautions = (BEADS, FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Tubes too short or too long for their edge, openings, allowances."""

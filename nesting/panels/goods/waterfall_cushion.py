@@ -11,7 +11,7 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, arc, joined, line
-from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.closures import (
     Closing,
     closing,
@@ -93,7 +93,7 @@ class WaterfallCushion:
         *closure_measurements("back", kinds=("none", "zip")),
         fill_measurement(Fill.FOAM, Fill.FIBRE),
     )
-    cautions = (FIRE, BLADES, LOCAL_RULES)
+    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Rounds larger than the cushion, openings too long, allowances too wide."""

@@ -8,7 +8,7 @@ import math
 from typing import Final
 
 from nesting.errors import Fault
-from nesting.panels.cautions import BLADES, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.closures import (
     Closing,
     closing,
@@ -92,7 +92,7 @@ class Wedge:
         *closure_measurements("back", "bottom", kinds=("none", "zip")),
         fill_measurement(Fill.FOAM, Fill.FIBRE),
     )
-    cautions = (FIRE, BLADES, LOCAL_RULES)
+    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Wedges without a slope or too sharp, openings too long, allowances too wide."""
