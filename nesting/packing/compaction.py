@@ -30,10 +30,6 @@ ROUNDS = 8
 #: A round must shorten the strip by this share of the trust box to be followed by another.
 GAIN = 1e-3
 
-#: A round must leave less than this share of the overlap that was there two
-#: rounds before: what is stuck stays stuck.
-LESS = 0.95
-
 #: Grid units of remaining overlap that are the solver's own rounding.
 _NOISE = 1e-3
 
@@ -65,15 +61,11 @@ def compact(
     x, y = start.x.astype(np.float64), start.y.astype(np.float64)
     length = float((x + stage.length[start.pose]).max())
     best = start if stage.is_valid(start) else None
-    earlier, last = np.inf, np.inf
     for _ in range(rounds):
         solved = _solve(stage, start.pose, x, y, trust)
         if solved is None:
             break
         x, y, overlap = solved
-        if overlap > LESS * earlier:
-            break
-        earlier, last = last, overlap
         if overlap > _NOISE:
             continue
         rounded = Arrangement(

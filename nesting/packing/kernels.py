@@ -21,9 +21,6 @@ Q = 8
 #: Coarse minima that are refined.
 KEEP = 3
 
-#: A piece no deeper than this in any other is moved on the spot, all but one time in FAR.
-SLIGHT, FAR = 1.0, 4
-
 
 class Depths(NamedTuple):
     """Tables of all pairs of poses.
@@ -340,30 +337,6 @@ def settle(i, choices, most, crowd, depths, room):
 
 
 @njit(cache=True, nogil=True)
-def nudge(i, most, crowd, depths, near):
-    """Move piece ``i`` to its cheapest position nearby, in the pose it has."""
-    pose, x, y, _ = crowd
-    a, px, py, reach = pose[i], x[i], y[i], 3 * Q
-    count = neighbours(i, a, px - reach, px + reach, py - reach, py + reach, crowd, depths, near)
-    best = cost_at(i, a, px, py, np.inf, near, count, crowd, depths)
-    best, px, py = refine(i, a, most[a], px, py, best, 2, Q, near, count, crowd, depths)
-    if best > 0.0:
-        px, py = refine_finely(i, a, most[a], px, py, best, near, crowd, depths)
-    x[i], y[i] = px, py
-
-
-@njit(cache=True, nogil=True)
-def deepest(i, crowd, depths):
-    """Greatest depth of piece ``i`` in any other."""
-    pose, x, y, _ = crowd
-    most = 0.0
-    for j in range(len(pose)):
-        if j != i:
-            most = max(most, depth_at(depths, pose[i], pose[j], x[j] - x[i], y[j] - y[i]))
-    return most
-
-
-@njit(cache=True, nogil=True)
 def overlaps(depth, crowd, depths):
     """Depth of every pair into ``depth`` (n, n), symmetric; returns the sum over pairs."""
     pose, x, y, _ = crowd
@@ -391,18 +364,15 @@ def reweigh(weight, floor, depth):
 
 @njit(cache=True, nogil=True)
 def sweep(order, choices, most, depth, crowd, depths, room):
-    """One pass: every piece that overlaps, in random order, moves; returns the total depth.
-
-    Those that overlap slightly mostly need a little room where they are,
-    which is found at a tenth of the work of looking over the whole strip.
-    """
-    for k in range(len(order) - 1, 0, -1):
+    """One pass: every piece that overlaps, in random order, settles; returns the total depth."""
+    pose, x, y, _ = crowd
+    n = len(pose)
+    for k in range(n - 1, 0, -1):
         r = draw(room.random, k + 1)
         order[k], order[r] = order[r], order[k]
     for i in order:
-        deep = deepest(i, crowd, depths)
-        if deep > SLIGHT or (deep > 0.0 and draw(room.random, FAR) == 0):
-            settle(i, choices[i], most, crowd, depths, room)
-        elif deep > 0.0:
-            nudge(i, most, crowd, depths, room.near)
+        for j in range(n):
+            if j != i and depth_at(depths, pose[i], pose[j], x[j] - x[i], y[j] - y[i]) > 0.0:
+                settle(i, choices[i], most, crowd, depths, room)
+                break
     return overlaps(depth, crowd, depths)

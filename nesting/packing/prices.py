@@ -9,25 +9,41 @@ their shapes, so attempts are shared out by what each gained for its passes.
 import numpy as np
 
 from nesting.packing import kernels
-from nesting.packing.shares import Shares
 from nesting.packing.tables import Tables
 
 #: Powers of the depth.
 POWERS = (1.0, 0.7)
 
+#: Least share of attempts that each of them gets.
+LEAST_SHARE = 0.15
+
+#: What is remembered of earlier attempts at each new one.
+MEMORY = 0.95
+
+#: What each is credited with at first: shares of the strip's width, and passes.
+_GAIN, _PASSES = 0.01, 100.0
+
 
 class Prices:
-    """Tables for each power of the depth, and whose turn it is.
+    """Tables for each power of the depth; whose turn it is follows from success alone."""
 
-    ``gain`` is what an attempt is thought to bring, and ``passes`` what it takes.
-    """
-
-    def __init__(
-        self, tables: Tables, gain: float, passes: float, random: np.random.Generator
-    ) -> None:
+    def __init__(self, tables: Tables, random: np.random.Generator) -> None:
         self.depths = [tables.priced(power) for power in POWERS]
-        self.shares = Shares([gain] * len(POWERS), passes, random)
+        self.random = random
+        self.gained = np.full(len(POWERS), _GAIN * tables.stage.width)
+        self.passes = np.full(len(POWERS), _PASSES)
+        self.chosen = 0
 
     def choose(self) -> kernels.Depths:
         """Tables for the next attempt."""
-        return self.depths[self.shares.choose()]
+        rate = self.gained / self.passes
+        share = LEAST_SHARE + (1 - LEAST_SHARE * len(rate)) * rate / rate.sum()
+        self.chosen = int(self.random.choice(len(rate), p=share))
+        return self.depths[self.chosen]
+
+    def note(self, gain: int, passes: int) -> None:
+        """Remember what the attempt came to, in grid units, and forget a little of earlier ones."""
+        self.gained *= MEMORY
+        self.passes *= MEMORY
+        self.gained[self.chosen] += gain
+        self.passes[self.chosen] += passes

@@ -16,8 +16,7 @@ import numpy as np
 
 from nesting.packing import kernels
 from nesting.packing.compaction import compact
-from nesting.packing.prices import POWERS, Prices
-from nesting.packing.shares import Shares
+from nesting.packing.prices import Prices
 from nesting.packing.stage import Arrangement, Integers, Stage
 from nesting.packing.tables import Tables
 
@@ -33,18 +32,11 @@ AGAIN = 0.7
 #: First, greatest and least step by which the strip is shortened.
 STEP, LEAST_STEP = 0.03, 0.0008
 
-#: What becomes of the step after a failed attempt, and after a successful one.
-SMALLER, LARGER = 0.8, 1.5
+#: Failed attempts before the step is made smaller, and by how much.
+TRIES, SMALLER, LARGER = 4, 0.7, 1.5
 
-#: An attempt goes on until it has gained this share of its step.
-ENOUGH = 0.5
-
-#: Failed attempts of each price that are remembered to start again from.
-MEMORY = 6
-
-#: What an attempt is thought to gain before it is known, in widths of the
-#: strip, from the best lay closed up and from a remembered failure; its passes.
-_GAINS, _PASSES = (0.001, 0.009), 100.0
+#: Failed attempts that are remembered to start again from.
+MEMORY = 8
 
 
 @dataclass(frozen=True)
@@ -68,12 +60,11 @@ class GuidedSearch:
         self.tables = Tables(stage)
         self.unit = self.tables.pitch / kernels.Q
         self.random = np.random.default_rng(seed)
-        gains = [stage.width * gain for gain in _GAINS]
-        self.starts = Shares(gains, _PASSES, self.random)
-        self.prices = Prices(self.tables, max(gains), _PASSES, self.random)
+        self.prices = Prices(self.tables, self.random)
         self.state = np.array([self.random.integers(1, 2**62)], dtype=np.uint64)
         self.step = STEP
-        self.memory: list[list[_Trial]] = [[] for _ in POWERS]
+        self.failures = 0
+        self.memory: list[_Trial] = []
         n, most = len(stage.choices), max(map(len, stage.choices))
         self.choices = np.full((n, most), -1, dtype=np.int64)
         for i, poses in enumerate(stage.choices):
@@ -94,28 +85,23 @@ class GuidedSearch:
         target = max(length - int(self.step * min(length, 2 * self.stage.width)), self.longest)
         outcome, shorter, passes = self._separate(self._start(best, length, target), target, length)
         gain = 0 if shorter is None else length - self.stage.used_length(shorter)
-        self.prices.shares.note(gain, passes)
-        self.starts.note(gain, passes)
+        self.prices.note(gain, passes)
         if shorter is None:
             self._note_failure(outcome)
         else:
             self.step = min(STEP, self.step * LARGER)
-            self.memory = [[] for _ in POWERS]
+            self.failures, self.memory = 0, []
         return shorter, 0
 
     def _note_failure(self, outcome: _Trial) -> None:
-        """Remember it among those of its price, whose depths alone compare with its own."""
-        own = self.memory[self.prices.shares.chosen]
-        own.append(outcome)
-        own.sort(key=lambda trial: trial.depth)
-        del own[MEMORY:]
-        self.step = max(LEAST_STEP, self.step * SMALLER)
+        self.failures += 1
+        self.memory = sorted([*self.memory, outcome], key=lambda t: t.depth)[:MEMORY]
+        if self.failures % TRIES == 0:
+            self.step = max(LEAST_STEP, self.step * SMALLER)
 
     def _start(self, best: Arrangement, length: int, target: int) -> _Trial:
-        remembered = [trial for trials in self.memory for trial in trials]
-        if remembered and self.starts.choose():
-            return self._disturbed(remembered[self.random.integers(len(remembered))])
-        self.starts.chosen = 0
+        if self.memory and self.failures % TRIES:
+            return self._disturbed(self.memory[self.random.integers(len(self.memory))])
         return self._closed_up(best, length - target)
 
     def _closed_up(self, best: Arrangement, step: int) -> _Trial:
@@ -174,8 +160,8 @@ class GuidedSearch:
     ) -> tuple[_Trial, Arrangement | None, int]:
         """Passes of guided local search on a strip of the target length.
 
-        The best outcome on the grid, the shortest arrangement found that is
-        shorter than ``length``, and how many passes it took.
+        The best outcome on the grid, an arrangement shorter than ``length``,
+        and how many passes it took.
         """
         n = len(start.pose)
         most = self.tables.positions(target)
@@ -187,24 +173,20 @@ class GuidedSearch:
         order, depth, depths = np.arange(n), np.zeros((n, n)), self.prices.choose()
         total = kernels.overlaps(depth, crowd, depths)
         best = _noted(total, crowd)
-        enough = length - ENOUGH * (length - target)
-        shorter: Arrangement | None = None
         tried, stale, passes = NEARLY_FREE * n, 0, 1
         while stale < PATIENCE and not self.over():
             if total <= tried:
                 tried = total * AGAIN
-                found = self._made_exact(_noted(total, crowd), length)
-                if found is not None:
-                    shorter, length = found, self.stage.used_length(found)
-                if total == 0 or length <= enough:
-                    break
+                shorter = self._made_exact(_noted(total, crowd), length)
+                if shorter is not None or total == 0:
+                    return best, shorter, passes
             kernels.reweigh(crowd.weight, self.floor, depth)
             total = kernels.sweep(order, choices, most, depth, crowd, depths, room)
             stale = 0 if total < 0.98 * best.depth else stale + 1
             passes += 1
             if total < best.depth:
                 best = _noted(total, crowd)
-        return best, shorter, passes
+        return best, None, passes
 
     def _room(self, most: Integers) -> kernels.Room:
         """Arrays for the kernels to write on."""

@@ -8,7 +8,7 @@ so that results can be compared to the last bit.
 import numpy as np
 import shapely
 
-from nesting.packing.kernels import FAR, KEEP, SLIGHT, Q, S
+from nesting.packing.kernels import KEEP, Q, S
 
 
 def hulls(stage, a, b):
@@ -154,23 +154,10 @@ def swept(tables, crowd, order, choices, most, draws):
         r = draws.below(k + 1)
         order[k], order[r] = order[r], order[k]
     for i in order:
-        deep = overlaps(tables, crowd)[i].max()
-        if deep > SLIGHT or (deep > 0 and draws.below(FAR) == 0):
+        if overlaps(tables, crowd)[i].any():
             found = settled(tables, crowd, i, choices[i], most, draws)
             crowd.pose[i], crowd.x[i], crowd.y[i] = found
-        elif deep > 0:
-            _, crowd.x[i], crowd.y[i] = nudged(tables, crowd, i, most)
     return crowd
-
-
-def nudged(tables, crowd, i, most):
-    """Pose and position of piece ``i`` after it has moved to the cheapest nearby."""
-    best = int(crowd.pose[i]), int(crowd.x[i]), int(crowd.y[i])
-    least = cost(tables, crowd, i, *best)
-    least, best = _cheapest_around(tables, crowd, i, most, best, 2, Q, least, best)
-    for step in (Q // 2, Q // 4, Q // 8) if least > 0 else ():
-        least, best = _cheapest_around(tables, crowd, i, most, best, 1, step, least, best)
-    return best
 
 
 def reweighed(weight, floor, deep):

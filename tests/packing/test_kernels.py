@@ -233,28 +233,6 @@ def test_settling_never_costs_and_stays_on_the_strip(heap, seed, data):
     assert crowd.pose[i] in heap.stage.choices[i]
 
 
-@given(heaps(), st.data())
-@settings(deadline=None, max_examples=25)
-def test_a_nudged_piece_lies_where_its_twin_does_and_costs_no_more(loop, heap, data):
-    i = data.draw(st.sampled_from(range(len(heap.crowd.pose))))
-    crowd = heap.copied
-    loop("nudge")(i, heap.most, crowd, heap.tables.depths, heap.room().near)
-    lies = crowd.pose[i], crowd.x[i], crowd.y[i]
-    assert lies == plain.nudged(heap.tables, heap.crowd, i, heap.most)
-    assert crowd.pose[i] == heap.crowd.pose[i]
-    before = heap.crowd.pose[i], heap.crowd.x[i], heap.crowd.y[i]
-    costs = [plain.cost(heap.tables, heap.crowd, i, *each) for each in (before, lies)]
-    assert costs[1] <= costs[0]
-
-
-@given(heaps(), st.data())
-@settings(deadline=None, max_examples=25)
-def test_the_deepest_overlap_of_a_piece_is_that_of_all_its_pairs(loop, heap, data):
-    i = data.draw(st.sampled_from(range(len(heap.crowd.pose))))
-    deep = loop("deepest")(i, heap.crowd, heap.tables.depths)
-    assert deep == pytest.approx(plain.overlaps(heap.tables, heap.crowd)[i].max())
-
-
 @given(heaps())
 @settings(deadline=None, max_examples=25)
 def test_overlaps_are_the_depths_of_all_pairs_and_their_sum(loop, heap):
