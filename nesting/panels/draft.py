@@ -157,6 +157,10 @@ class Draft:
         """The edge that a seam speaks of; a KeyError where no panel or edge has that name."""
         return self.panel(use.panel).edges[use.edge]
 
+    def run_mm(self, run: tuple[EdgeUse, ...]) -> float:
+        """Length of one side of a seam."""
+        return sum(use.times * self.edge(use).length_mm for use in run)
+
     def allowance_mm(self, use: EdgeUse, seam_mm: float) -> float:
         """Allowance of an edge, where plain seams have ``seam_mm``."""
         return self.allowances_mm.get(self.panel(use.panel).sort(use.edge), seam_mm)
