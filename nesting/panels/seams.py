@@ -10,7 +10,6 @@ from itertools import groupby
 
 from nesting.panels import notches
 from nesting.panels.draft import Draft, EdgeUse, Seam
-from nesting.panels.finished import EdgeSort
 from nesting.panels.sewing import Stitch
 from nesting.tolerances import SEAM_MM
 
@@ -98,8 +97,7 @@ def sewn(draft: Draft, seam: Seam) -> float:
     An opening is left out, unless a zip closes it: then both its edges are
     sewn to the zip.
     """
-    zipped = any(draft.panel(use.panel).sort(use.edge) is EdgeSort.ZIP for use in seam.first)
-    stitched = draft.run_mm(seam.second) + (seam.opening_mm if zipped else -seam.opening_mm)
+    stitched = draft.run_mm(seam.second) + (seam.opening_mm if seam.zipped else -seam.opening_mm)
     return seam.times * stitched
 
 
