@@ -154,10 +154,10 @@ def _too_long(wanted: Closing, most: float) -> Fault:
 
 
 def left_open(seam: Seam, seam_mm: float, opening_mm: float, middle: float = 0.5) -> Seam:
-    """A seam of which a stretch about ``middle`` (a fraction) is left open, marked at its ends."""
+    """A seam of which a stretch about ``middle`` (a fraction) is left to a zip, its ends marked."""
     half = opening_mm / seam_mm / 2
     ends = (Mark(middle - half), Mark(middle + half))
-    return replace(seam, marks=(*seam.marks, *ends), opening_mm=opening_mm)
+    return replace(seam, marks=(*seam.marks, *ends), opening_mm=opening_mm, zipped=True)
 
 
 def zip_seam(name: str, one: str, other: str, seam_mm: float, opening_mm: float) -> Seam:

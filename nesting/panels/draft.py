@@ -56,7 +56,8 @@ class Seam:
     those of ``second`` against it, as two panels lie side by side. ``first``
     is longer than ``second`` on purpose by ``ease_percent`` (ease, or
     gathers); ``overlap_mm`` of ``first`` lie over its own beginning, as the end
-    of a welt does. ``opening_mm`` of it are left open, for a zip or for turning.
+    of a welt does. ``opening_mm`` of it are left open, for turning, or for a zip
+    where it is ``zipped``.
     """
 
     name: str
@@ -68,6 +69,7 @@ class Seam:
     stitch: Stitch = Stitch.LOCKSTITCH
     opening_mm: float = 0.0
     overlap_mm: float = 0.0
+    zipped: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +158,10 @@ class Draft:
     def edge(self, use: EdgeUse) -> Curve:
         """The edge that a seam speaks of; a KeyError where no panel or edge has that name."""
         return self.panel(use.panel).edges[use.edge]
+
+    def run_mm(self, run: tuple[EdgeUse, ...]) -> float:
+        """Length of one side of a seam."""
+        return sum(use.times * self.edge(use).length_mm for use in run)
 
     def allowance_mm(self, use: EdgeUse, seam_mm: float) -> float:
         """Allowance of an edge, where plain seams have ``seam_mm``."""

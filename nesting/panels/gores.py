@@ -67,7 +67,7 @@ def side_seams(drawn: FinishedPanel, shut: Closing | None) -> tuple[Seam, ...]:
     )
     if shut is None or shut.place != IN_SEAM:
         return (seam,)
-    last = replace(seam, name="closing seam", times=1, opening_mm=shut.length_mm)
+    last = replace(seam, name="closing seam", times=1, opening_mm=shut.length_mm, zipped=shut.zip)
     return replace(seam, times=drawn.per_item - 1), last
 
 

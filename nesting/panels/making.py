@@ -20,7 +20,7 @@ from nesting.panels.grain import grain_and_label
 from nesting.panels.panel import DrillMark, Notch, Panel, PanelEdge
 from nesting.panels.product import Product, Values
 from nesting.panels.seams import SeamMeasure, measured, sewn
-from nesting.panels.sewing import Notion, NotionKind, Step, thread
+from nesting.panels.sewing import Notion, NotionKind, Step, Stitch, thread
 from nesting.units import GRID_PER_MM, to_grid
 
 #: Share of the finished length that the grain arrow takes.
@@ -91,8 +91,11 @@ def make_panels(
 
 
 def _notions(draft: Draft) -> tuple[Notion, ...]:
-    """Those of the draft, and thread for every seam that is sewn."""
-    sewing = thread((seam.stitch, sewn(draft, seam)) for seam in draft.seams)
+    """Those of the draft, and thread for every seam that is sewn, of an inner bag as well."""
+    seams = [(seam.stitch, sewn(draft, seam)) for seam in draft.seams]
+    if any(notion.litres for notion in draft.notions):  # beads: a bag like the cover, sewn twice
+        seams += [(Stitch.LOCKSTITCH, 2 * s.times * draft.run_mm(s.second)) for s in draft.seams]
+    sewing = thread(seams)
     ours = (sewing,) if sewing.lengths_mm[0] and sewing.kind is NotionKind.THREAD else ()
     return (*ours, *draft.notions)
 

@@ -11,14 +11,14 @@ almost to the stitch line, or it could not be opened along both edges.
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import chain, pairwise, repeat
 
 from nesting.geometry.curves import Curve, Point
 from nesting.geometry.outline import Outline
-from nesting.panels.draft import Draft, EdgeUse, Mark
+from nesting.panels.draft import Draft, EdgeUse, Mark, Seam
 from nesting.panels.finished import FinishedPanel
 from nesting.panels.panel import Notch
-from nesting.panels.seams import run_length
 from nesting.units import MM
 
 #: A notch stays 3 mm clear of the stitch line (common practice; deeper than
@@ -58,20 +58,41 @@ def places(draft: Draft) -> Marked:
     """Where each edge is marked: by its seams, and where one of them ends on a smooth line."""
     found: Marked = defaultdict(set)
     for seam in draft.seams:
-        for run, against in ((seam.first, False), (seam.second, True)):
-            for use, at, mark in _along(draft, run, seam.marks):
-                edge = draft.edge(use)
-                start = edge.length_mm - at if against else at
-                for name, place, double in _marked(draft.panel(use.panel), use.edge, start, mark):
-                    found[use.panel, name].add((round(place, 3), double))
+        for _, use, place, double in _seam_places(draft, seam):
+            found[use.panel, use.edge].add((round(place, 3), double))
     return dict(found)
+
+
+def counted(draft: Draft, seam: Seam, allowance_mm: float) -> tuple[int, int]:
+    """At how many places along a seam single and double notches are cut, its ends left out.
+
+    One side with a notch is enough: the other has a corner or a join there.
+    Plain seams have an allowance of ``allowance_mm``; without one nothing is cut.
+    """
+    cut = {
+        (mark, double)
+        for mark, use, _, double in _seam_places(draft, seam)
+        if mark in seam.marks and draft.allowance_mm(use, allowance_mm)
+    }
+    doubles = sum(double for _, double in cut)
+    return len({mark for mark, _ in cut}) - doubles, doubles
+
+
+def _seam_places(draft: Draft, seam: Seam) -> Iterator[tuple[Mark, EdgeUse, float, bool]]:
+    """The notches of each mark of a seam, and of its ends: on which edge, where, whether double."""
+    for run, against in ((seam.first, False), (seam.second, True)):
+        for use, at, mark in _along(draft, run, seam.marks):
+            edge = draft.edge(use)
+            start = edge.length_mm - at if against else at
+            for name, place, double in _marked(draft.panel(use.panel), use.edge, start, mark):
+                yield mark, replace(use, edge=name), place, double
 
 
 def _along(
     draft: Draft, run: tuple[EdgeUse, ...], marks: tuple[Mark, ...]
 ) -> Iterator[tuple[EdgeUse, float, Mark]]:
     """Each mark, and each end, on the edges of a run where it falls, from where each is met."""
-    total = run_length(draft, run)
+    total = draft.run_mm(run)
     met = 0.0
     for use in chain.from_iterable(repeat(use, use.times) for use in run):
         edge = draft.edge(use)

@@ -8,8 +8,8 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from itertools import groupby
 
+from nesting.panels import notches
 from nesting.panels.draft import Draft, EdgeUse, Seam
-from nesting.panels.finished import EdgeSort
 from nesting.panels.sewing import Stitch
 from nesting.tolerances import SEAM_MM
 
@@ -21,7 +21,8 @@ class SeamMeasure:
     It is longer by ``overlap_mm`` besides, where its end lies over its beginning.
     It is sewn ``times`` over in one item, ``sewn_mm`` each time, openings left
     out. ``allowances_mm`` are those that its edges have, least first;
-    ``notches`` how many single and double ones match its sides.
+    ``notches`` at how many places along it, between its ends, single and double
+    ones are cut.
     """
 
     seam: str
@@ -74,19 +75,18 @@ def _measure(
     draft: Draft, seam: Seam, allowance_mm: float, shared_out: Collection[str]
 ) -> SeamMeasure:
     uses = (*seam.first, *seam.second)
-    double = sum(mark.double for mark in seam.marks)
     return SeamMeasure(
         seam=seam.name,
         first=_names(seam.first, shared_out),
         second=_names(seam.second, shared_out),
-        first_mm=run_length(draft, seam.first),
-        second_mm=run_length(draft, seam.second),
+        first_mm=draft.run_mm(seam.first),
+        second_mm=draft.run_mm(seam.second),
         ease_percent=seam.ease_percent,
         times=seam.times,
         stitch=seam.stitch,
         opening_mm=seam.opening_mm,
         allowances_mm=tuple(sorted({draft.allowance_mm(use, allowance_mm) for use in uses})),
-        notches=(len(seam.marks) - double, double),
+        notches=notches.counted(draft, seam, allowance_mm),
         overlap_mm=seam.overlap_mm,
     )
 
@@ -97,14 +97,8 @@ def sewn(draft: Draft, seam: Seam) -> float:
     An opening is left out, unless a zip closes it: then both its edges are
     sewn to the zip.
     """
-    zipped = any(draft.panel(use.panel).sort(use.edge) is EdgeSort.ZIP for use in seam.first)
-    stitched = run_length(draft, seam.second) + (seam.opening_mm if zipped else -seam.opening_mm)
+    stitched = draft.run_mm(seam.second) + (seam.opening_mm if seam.zipped else -seam.opening_mm)
     return seam.times * stitched
-
-
-def run_length(draft: Draft, run: tuple[EdgeUse, ...]) -> float:
-    """Length of one side of a seam, in millimetres."""
-    return sum(use.times * draft.edge(use).length_mm for use in run)
 
 
 def _names(run: tuple[EdgeUse, ...], shared_out: Collection[str]) -> str:

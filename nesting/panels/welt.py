@@ -107,7 +107,8 @@ def pieces_faults(
     if length_mm / pieces >= least:
         return ()
     rule = f"each piece must be at least as long as it is cut wide ({least:.1f} mm)"
-    return (Fault(key, rule, f"{pieces}", "cut it in fewer pieces, or take a thinner cord"),)
+    fewer = "cut it in fewer pieces, or take a thinner cord"
+    return (Fault(key, rule, f"{pieces}", fewer if pieces > 1 else "take a thinner cord"),)
 
 
 def welt_steps(strip: Strip, cut: Cut, onto: Step, overlap_mm: float) -> tuple[Step, ...]:

@@ -9,6 +9,7 @@ from nesting.geometry.curves import circle
 from nesting.panels.boxing import strip
 from nesting.panels.draft import Draft, EdgeUse, Seam
 from nesting.panels.finished import FinishedPanel
+from nesting.panels.product import products
 from nesting.panels.seams import measured
 
 
@@ -89,3 +90,29 @@ def test_a_seam_of_an_edge_that_is_not_there_is_refused(use):
     whole = disc_and_strip(400, 400 * math.pi)
     with pytest.raises(KeyError):
         measured(replace(whole, seams=(Seam("wrong", (use,), (use,)),)))
+
+
+def test_marks_on_corners_are_not_counted_as_notches(make):
+    """The six corners of a teardrop bag's base and cap show where its panels are joined."""
+    bag = {m.name: m.shown for m in products()["teardrop-bag"].measurements}
+    made = make("teardrop-bag", 10.0, **bag)
+    counts = {seam.seam: seam.notches for seam in made.seams}
+    assert counts["panels to cap"] == counts["panels to base"] == (0, 0)
+    for panel in made.panels:
+        if panel.name in ("cap", "base"):
+            assert not panel.notches
+
+
+def test_a_double_mark_where_two_edges_meet_smoothly_is_counted_as_it_is_cut(make):
+    """A drum's bottom in two halves: its double mark lies at an end of the zip, cut single."""
+    drum = {"diameter": 500.0, "height": 350.0, "strips": 2}
+    for closure, doubles in (("none", 1), ("zip", 0)):
+        made = make("drum-pouf", 10.0, **drum, closure=closure)
+        (seam,) = (s for s in made.seams if s.seam == "side to bottom plate")
+        assert seam.notches[1] == doubles
+
+
+def test_without_an_allowance_no_notch_is_counted(make):
+    sizes = {"length": 500.0, "width": 400.0, "thickness": 80.0}
+    assert any(any(seam.notches) for seam in make("box-cushion", 10.0, **sizes).seams)
+    assert not any(any(seam.notches) for seam in make("box-cushion", 0.0, **sizes).seams)

@@ -69,6 +69,26 @@ def test_a_capped_pouf_has_the_volume_of_its_profile_by_quadrature(make):
     assert made.volume_litres == pytest.approx(volume / 1e6)
 
 
+def thread_mm(made):
+    (thread,) = [n for n in made.notions if n.kind is NotionKind.THREAD]
+    return thread.lengths_mm[0]
+
+
+def test_thread_of_a_zip_between_gores_is_that_of_both_its_edges(make):
+    """The opening of 300 mm is sewn to two tapes: 300 mm more of seam than without a zip."""
+    pouf = {"diameter": 500.0, "height": 380.0, "fill": "fibre"}
+    zipped = {"closure": "zip", "closure_place": "seam", "closure_length": 300.0}
+    without, with_zip = make("gored-pouf", **pouf), make("gored-pouf", **pouf, **zipped)
+    assert thread_mm(with_zip) - thread_mm(without) == pytest.approx(300 * 2.5 * 1.15)
+
+
+def test_thread_of_an_inner_bag_is_that_of_every_seam_sewn_twice(make):
+    """Beads lie in a bag of the cover's own panels: three times the thread of a fibre filling."""
+    pouf = {"diameter": 500.0, "height": 380.0}
+    fibre, beads = (make("gored-pouf", **pouf, fill=fill) for fill in ("fibre", "beads"))
+    assert thread_mm(beads) == pytest.approx(3 * thread_mm(fibre))
+
+
 @pytest.mark.parametrize("name", sorted(products()))
 def test_every_seam_is_sewn_in_some_step(name):
     product = products()[name]

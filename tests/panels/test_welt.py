@@ -136,3 +136,12 @@ def test_any_welt_has_the_area_of_its_run_by_its_width(run, cord, overlap, cut, 
     assert outline.is_valid
     assert outline.covers(stitch)
     assert LinearRing(panel.cut.points).distance(stitch) == pytest.approx(100 * allowance, abs=3)
+
+
+def test_one_piece_that_is_too_short_is_not_to_be_cut_in_fewer(faults):
+    """300 mm of strip for a cord of 100 mm, which is cut 314 + 20 mm wide."""
+    (fault,) = faults("welt", 10.0, length=250.0, cord=100.0, overlap=50.0).values()
+    assert "fewer" not in fault.remedy
+    assert "thinner cord" in fault.remedy
+    (fault,) = faults("welt", 10.0, length=250.0, cord=50.0, overlap=50.0, strips=2).values()
+    assert "fewer pieces" in fault.remedy
