@@ -20,6 +20,9 @@ from typing import Final
 
 _LONGEST_VALUE: Final = 60
 
+#: Characters of a list that are shown; a longer one is counted.
+_LONGEST_LIST: Final = 120
+
 
 @dataclass(frozen=True, slots=True)
 class Fault:
@@ -52,8 +55,9 @@ def written(value: object) -> str:
         return str(value).lower().replace("infinity", "inf")
     if isinstance(value, int) and abs(value) >= 10**_LONGEST_VALUE:
         return "a number of more than 60 digits"
-    if isinstance(value, list):
-        return f"a list of {len(value)}"
+    if isinstance(value, list | tuple):
+        whole = "[" + ", ".join(map(written, value[:_LONGEST_VALUE])) + "]"
+        return whole if len(whole) <= _LONGEST_LIST else f"a list of {len(value)}"
     return "a table" if isinstance(value, dict) else _short(str(value))
 
 

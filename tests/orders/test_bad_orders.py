@@ -43,7 +43,7 @@ FAULTS = {
     "length_nan": (7, CLOTH + "width", "finite", "nan", LENGTH),
     "length_infinite": (7, CLOTH + "width", "finite", "inf", LENGTH),
     "length_as_flag": (7, CLOTH + "width", "must be a length", "true", LENGTH),
-    "length_as_list": (7, CLOTH + "width", "must be a length", "a list of 1", LENGTH),
+    "length_as_list": (7, CLOTH + "width", "must be a length", "[140]", LENGTH),
     "length_as_date": (7, CLOTH + "width", "must be a length", "1979-05-27", LENGTH),
     "length_absurd": (7, CLOTH + "width", "ordinary size", "1E+999999", "check the number"),
     "width_in_another_unit": (7, CLOTH + "width", "more than 1000.0 cm", "1400", "its unit"),
@@ -137,7 +137,7 @@ FAULTS = {
     "item_in_single_brackets": (
         10, "[[item]]", "in double brackets", "a table", "write [[item]] on a line"
     ),
-    "item_is_no_table": (1, "[[item]]", "in double brackets", "a list of 2", "write [[item]]"),
+    "item_is_no_table": (1, "[[item]]", "in double brackets", "[1, 2]", "write [[item]]"),
     "syntax_error": (12, FILE, "must be TOML", '"name = seat"', "text between quotation marks"),
     "key_twice": (8, FILE, "must be TOML", '"width = 150"', "no key twice"),
     "text_not_closed": (14, FILE, "must be TOML", '"cloth = "green duck"', "quotation marks"),
