@@ -21,7 +21,7 @@ from typing import Final
 _LONGEST_VALUE: Final = 60
 
 #: Characters of a list that are shown; a longer one is counted.
-_LONGEST_LIST: Final = 120
+_LONGEST_LIST: Final = 200
 
 
 @dataclass(frozen=True, slots=True)

@@ -131,15 +131,26 @@ def boxing(
     return long_strip("boxing", sides, depth_mm, pieces, grain, rims, doubled=doubled)
 
 
-def opening_faults(values: Values, boxing_mm: float, bottom_mm: float) -> tuple[Fault, ...]:
-    """Slits elsewhere than in the bottom, and what `closure_faults` finds."""
+def opening_faults(
+    values: Values,
+    plate: FinishedPanel,
+    boxing_mm: float,
+    bottom_mm: float,
+    allowance_mm: float,
+) -> tuple[Fault, ...]:
+    """Slits elsewhere than in the bottom, what `closure_faults` finds, buttons in the way.
+
+    ``boxing_mm`` and ``bottom_mm`` are the lengths that there are for an opening.
+    """
     if word(values, "closure") == "slit" and values["closure_place"] == BOXING:
         rule = "a slit can lie in the bottom alone"
         return (Fault("closure_place", rule, BOXING, "take it out, or ask for a zip"),)
-    return closure_faults(values, rooms(values, boxing_mm, bottom_mm))
+    room_mm = rooms(values, boxing_mm, bottom_mm)
+    found = closure_faults(values, room_mm)
+    return found or _opened_button_faults(values, plate, room_mm, allowance_mm)
 
 
-def opened_button_faults(
+def _opened_button_faults(
     values: Values, plate: FinishedPanel, room_mm: Mapping[str, float], allowance_mm: float
 ) -> tuple[Fault, ...]:
     """Buttons on the zip or the slit along the middle of the bottom, or too near to it.
@@ -210,12 +221,11 @@ def cushion_steps(
     joins = tuple(seam.name for seam in seams if seam.name not in others)
     opened = "open the zip; " if zips else ""
     kept = "" if shut else "; leave two hands' width open"
-    near = ", close to the cord with a cord foot" if welt.steps else ""
     return (
         *_closure_steps(shut, zips),
         *welt.steps,
         Step("join the boxing end to end to a ring, face in", joins),
-        Step(f"sew the boxing to the top plate, face in, notch to notch{near}; {way}", on_top),
+        Step(f"sew the boxing to the top plate, face in, notch to notch{welt.near}; {way}", on_top),
         Step(f"{opened}sew it to the bottom plate likewise{kept}", below),
         *filling_steps(values, shut),
         *_buttoning(values),

@@ -23,9 +23,6 @@ from nesting.panels.seams import SeamMeasure, measured, sewn
 from nesting.panels.sewing import Notion, NotionKind, Step, Stitch, thread
 from nesting.units import GRID_PER_MM, to_grid
 
-#: Share of the finished length that the grain arrow takes.
-_ARROW = 0.6
-
 
 @dataclass(frozen=True)
 class Made:

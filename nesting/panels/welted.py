@@ -79,6 +79,11 @@ class Welted:
     steps: tuple[Step, ...] = ()
     notions: tuple[Notion, ...] = ()
 
+    @property
+    def near(self) -> str:
+        """How a seam is sewn that holds it, in words to follow others."""
+        return ", close to the cord with a cord foot" if self.steps else ""
+
     def added_to(self, draft: Draft) -> Draft:
         """The draft with it; its steps have their place among those of the product."""
         return replace(

@@ -5,10 +5,11 @@ from dataclasses import replace
 
 import pytest
 import worked_lays
+from reading_back import by_arcs, by_plot, by_r12, by_svg
 from worked_lays import TWILL
 
 from nesting.cloth.cloth import Nap
-from nesting.drawings import dxf, dxf_own_reader, dxf_reader, hpgl, hpgl_reader, svg, svg_reader
+from nesting.drawings import dxf, dxf_reader
 from nesting.drawings.drawing import Path, Pen
 from nesting.exporters.lay import lay_drawing
 from nesting.exporters.plain_letters import in_plain_letters
@@ -295,22 +296,6 @@ def test_an_outline_that_crosses_itself_is_found(check):
     crossed = replace(drawing.paths[index], points=tuple(points))
     findings = check(with_path(drawing, index, crossed))
     assert (201, f"teal twill: {name}") in [(one.number, one.where) for one in findings]
-
-
-def by_r12(drawing):
-    return dxf_own_reader.read(dxf.write(drawing, dxf.Release.R12))
-
-
-def by_arcs(drawing):
-    return dxf_reader.read(dxf.write(drawing, arcs=True))
-
-
-def by_svg(drawing):
-    return svg_reader.read(svg.write(drawing))
-
-
-def by_plot(drawing):
-    return hpgl_reader.read(hpgl.write(drawing, hpgl.Plotter(frame=250.0)))
 
 
 @pytest.mark.parametrize("way", [by_r12, by_arcs, by_svg, by_plot])

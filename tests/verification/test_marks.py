@@ -8,9 +8,9 @@ import shapely
 import worked_lays
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from reading_back import by_arcs, by_dxf, by_plot, by_r12, by_svg
 from worked_lays import TWILL
 
-from nesting.drawings import dxf, dxf_own_reader, dxf_reader, hpgl, hpgl_reader, svg, svg_reader
 from nesting.drawings.drawing import Path, Pen
 from nesting.exporters.cut_path import Corner, cut_path
 from nesting.exporters.lay import cross, lay_drawing
@@ -54,26 +54,6 @@ SHEET = lay_drawing(LAY)
 
 def as_drawn(drawing):
     return drawing
-
-
-def by_dxf(drawing):
-    return dxf_reader.read(dxf.write(drawing))
-
-
-def by_r12(drawing):
-    return dxf_own_reader.read(dxf.write(drawing, dxf.Release.R12))
-
-
-def by_arcs(drawing):
-    return dxf_reader.read(dxf.write(drawing, arcs=True))
-
-
-def by_svg(drawing):
-    return svg_reader.read(svg.write(drawing))
-
-
-def by_plot(drawing):
-    return hpgl_reader.read(hpgl.write(drawing, hpgl.Plotter(frame=250.0)))
 
 
 WAYS = (as_drawn, by_dxf, by_r12, by_arcs, by_svg, by_plot)

@@ -233,9 +233,8 @@ def _steps(values: Values, shut: Closing | None, welt: Welted) -> tuple[Step, ..
         tube = "fold the body face in and sew its seam, two hands' width in the middle left open"
     way = "notch to notch; clip the allowance of the body every 10 to 15 mm"
     opened = "open the zip; " if shut else ""
-    near = ", close to the cord with a cord foot" if welt.steps else ""
     gathered = word(values, "ends") == GATHERED
-    sewn = f"{opened}pin and sew an end into either side, face in{near}, {way}"
+    sewn = f"{opened}pin and sew an end into either side, face in{welt.near}, {way}"
     drawing = "run two rows of gathering stitches along the rim and draw it up to the body"
     return (
         Step(tube, ("body seam",)),

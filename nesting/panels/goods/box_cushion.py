@@ -18,7 +18,6 @@ from nesting.panels.boxed import (
     button_notions,
     cushion_notions,
     cushion_steps,
-    opened_button_faults,
     opening_faults,
     plates,
     rooms,
@@ -123,15 +122,10 @@ class BoxCushion:
         found = _radius_faults(values)
         if not found:
             sizes = {key: length(values, key) for key in _SIZES}
-            places = _zip_room(values), sizes["length"]
+            plate, places = _plate(values), (_zip_room(values), sizes["length"])
             found = (
-                *(
-                    opening_faults(values, *places)
-                    or opened_button_faults(
-                        values, _plate(values), rooms(values, *places), allowance_mm
-                    )
-                ),
-                *button_faults(_plate(values), values),
+                *opening_faults(values, plate, *places, allowance_mm),
+                *button_faults(plate, values),
                 *mattress_faults(values, sizes),
                 *_welt_faults(values, allowance_mm),
             )

@@ -16,7 +16,6 @@ from nesting.panels.boxed import (
     button_notions,
     cushion_notions,
     cushion_steps,
-    opened_button_faults,
     opening_faults,
     plates,
     rooms,
@@ -87,12 +86,7 @@ class RoundCushion:
         diameter = length(values, "diameter")
         around, plate = math.pi * diameter / 2, _plate(diameter, None)
         found = (
-            *(
-                opening_faults(values, around, diameter)
-                or opened_button_faults(
-                    values, plate, rooms(values, around, diameter), allowance_mm
-                )
-            ),
+            *opening_faults(values, plate, around, diameter, allowance_mm),
             *button_faults(plate, values),
             *welt_faults(values, _sides(plate), allowance_mm),
         )
