@@ -85,6 +85,17 @@ def test_the_page_opens_at_any_width_without_complaint_network_or_sideways_scrol
     assert browser.run("document.querySelector('.stage').clientWidth") > 0.85 * window[0]
 
 
+@pytest.mark.parametrize("width", [1050, 1200, 1280, 1400])
+def test_no_column_is_out_of_sight_where_tables_stand_side_by_side(browser, report, width):
+    browser.open(report, width, 900)
+    hidden = (
+        "[...document.querySelectorAll('.halves .scroll')].map(e => e.scrollWidth - e.clientWidth)"
+    )
+    widths = browser.run(hidden)
+    assert widths
+    assert max(widths) == 0
+
+
 def test_a_script_that_is_not_the_pages_own_never_runs(page):
     page.run(
         """(() => { const script = document.createElement("script");
