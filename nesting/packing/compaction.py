@@ -30,6 +30,10 @@ ROUNDS = 8
 #: A round must shorten the strip by this share of the trust box to be followed by another.
 GAIN = 1e-3
 
+#: A round must leave less than this share of the overlap that was there two
+#: rounds before to be followed by another: what is stuck stays stuck.
+LESS = 0.95
+
 #: Grid units of remaining overlap that are the solver's own rounding.
 _NOISE = 1e-3
 
@@ -61,12 +65,16 @@ def compact(
     x, y = start.x.astype(np.float64), start.y.astype(np.float64)
     length = float((x + stage.length[start.pose]).max())
     best = start if stage.is_valid(start) else None
+    earlier, last = np.inf, np.inf
     for _ in range(rounds):
         solved = _solve(stage, start.pose, x, y, trust)
         if solved is None:
             break
         x, y, overlap = solved
         if overlap > _NOISE:
+            if overlap > LESS * earlier:
+                break
+            earlier, last = last, overlap
             continue
         rounded = Arrangement(
             start.pose, np.floor(x + 1e-4).astype(np.int64), np.floor(y + 1e-4).astype(np.int64)

@@ -11,6 +11,7 @@ from strategies import box, convex_outlines, from_origin, problems
 
 from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
+from nesting.packing import compaction
 from nesting.packing.compaction import compact
 from nesting.packing.construction import BottomLeft
 from nesting.packing.stage import Arrangement, Stage
@@ -131,3 +132,16 @@ def test_what_cannot_come_apart_is_not_called_an_arrangement(trust):
     # One on top of the other, on a strip as wide as both, farther in than they may move.
     stage = stage_of(box(1_000, 400), box(1_000, 400), width=400)
     assert compact(stage, lying(stage, (0, 0), (0, 0)), trust, rounds=1) is None
+
+
+def test_what_stays_stuck_is_given_up_after_three_rounds(monkeypatch):
+    stage = stage_of(box(1_000, 400), box(1_000, 400), width=400)
+    solved = []
+
+    def counted(stage, pose, x, y, trust):
+        solved.append(trust)
+        return x, y, 500.0
+
+    monkeypatch.setattr(compaction, "_solve", counted)
+    assert compact(stage, lying(stage, (0, 0), (500, 0)), 1) is None
+    assert len(solved) == 3
