@@ -35,6 +35,9 @@ STEP, LEAST_STEP = 0.03, 0.0008
 #: Failed attempts before the step is made smaller, and by how much.
 TRIES, SMALLER, LARGER = 4, 0.7, 1.5
 
+#: Shares of the step of which each attempt draws one: few gain all they are asked for.
+SHARES = (1.0, 0.5, 0.25)
+
 #: Failed attempts that are remembered to start again from.
 MEMORY = 8
 
@@ -82,7 +85,8 @@ class GuidedSearch:
         """Try once to find a shorter arrangement than ``best``; nothing is proved."""
         length = self.stage.used_length(best)
         # closing up one line disturbs its surroundings alone, however long the strip is
-        target = max(length - int(self.step * min(length, 2 * self.stage.width)), self.longest)
+        step = max(LEAST_STEP, self.step * self.random.choice(SHARES))
+        target = max(length - int(step * min(length, 2 * self.stage.width)), self.longest)
         outcome, shorter, passes = self._separate(self._start(best, length, target), target, length)
         gain = 0 if shorter is None else length - self.stage.used_length(shorter)
         self.prices.note(gain, passes)
