@@ -65,7 +65,7 @@ def test_a_strip_in_one_piece_is_joined_behind(draft):
     drum = {"diameter": 500.0, "height": 350.0}
     for product, sizes, place in (
         ("box-cushion", box, "corner back/left"),
-        ("box-cushion", box | {"corner_radius": 60.0}, "corner back/left"),
+        ("box-cushion", box | {"corner_radius": 60.0}, "the double notch, in the middle of"),
         ("footstool", stool, "corner back/left"),
         ("footstool", stool | {"construction": "wrap"}, "corner back/bottom"),
         ("round-cushion", {"diameter": 450.0, "thickness": 80.0}, "middle of the back"),
@@ -115,15 +115,17 @@ def test_pieces_with_corners_at_unlike_places_are_unlike_panels():
     assert [(p.name, p.per_item) for p in again.panels] == [("boxing", 2)]
 
 
-def notched(draft, marked, run, *, against):
+def notched(draft, marked, run, *, against, from_mm=0.0):
     """Notches of one side of a seam, and where its edges meet, from its start in millimetres."""
     found, ends, met = set(), {0.0}, 0.0
+    around = draft.run_mm(run) if from_mm else math.inf
     for use in run:
         edge = draft.edge(use)
         for at, double in marked.get((use.panel, use.edge), ()):
-            found.add((round(met + (edge.length_mm - at if against else at), 2), double))
+            place = met + (edge.length_mm - at if against else at)
+            found.add((round((place - from_mm) % around, 2), double))
         met += edge.length_mm
-        ends.add(met)
+        ends.add((met - from_mm) % around)
     if len(run) == 1 and draft.edge(run[0]).closed:
         found |= {(0.0, double) for at, double in found if at == round(met, 2)}
     return found, ends
@@ -137,7 +139,7 @@ def assert_notches_meet(draft):
     marked = places(draft)
     for seam in (seam for seam in draft.seams if not seam.overlap_mm):
         one, other = (
-            notched(draft, marked, seam.first, against=False),
+            notched(draft, marked, seam.first, against=False, from_mm=seam.from_mm),
             notched(draft, marked, seam.second, against=True),
         )
         for (found, _), (others, ends) in ((one, other), (other, one)):

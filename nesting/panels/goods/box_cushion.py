@@ -139,7 +139,7 @@ class BoxCushion:
         both = plates(plate, way, tuple(map(face_down, way)), shut)
         sides = _sides(plate)
         strip = _boxing(values, sides, both, shut)
-        welt = welted(values, sides, both.rims, _index(sides, "back"))
+        welt = welted(values, sides, both.rims, _index(sides, "back"), strip.joins_mm)
         around = sum(edge.length_mm for edge in plate.edges.values())
         draft = Draft(
             (*both.panels, *_marked(strip, values)),

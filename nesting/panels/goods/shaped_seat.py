@@ -130,7 +130,7 @@ class ShapedSeat:
         strip = boxing(
             values, sides, depth, both.rims, shut, usual=len(sides), zip_side=_zip_index(values)
         )
-        welt = welted(values, sides, both.rims, _zip_index(values))
+        welt = welted(values, sides, both.rims, _zip_index(values), strip.joins_mm)
         around = sum(side.length_mm for side in sides)
         litres = plate.area_mm2 * depth / 1e6
         draft = Draft(
