@@ -376,4 +376,4 @@ def _joins(sides: Sequence[Side], cutting: _Cutting, *, closed: bool) -> list[st
 
 
 def _corner(one: Side, other: Side) -> str:
-    return f"corner {one.name}/{other.name}"
+    return f"the corner between {one.name} and {other.name}"

@@ -158,7 +158,7 @@ def test_joins_of_rounded_boxing_fall_where_front_and_back_end(draft):
         if panel.name.startswith("boxing")
     )
     assert runs == [(2, pytest.approx(380)), (2, pytest.approx(468.496, abs=0.001))]
-    assert "corner front/right" in drawn.joinings[0].joins
+    assert "the corner between front and right" in drawn.joinings[0].joins
 
 
 def along_the_seam(panel, edges, allowance):

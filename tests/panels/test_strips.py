@@ -53,7 +53,10 @@ def test_each_join_costs_two_allowances_of_cloth(make):
 def test_joins_fall_on_corners_where_they_can_and_are_told(draft):
     two = draft("box-cushion", length=500.0, width=400.0, thickness=80.0, strips=2).joinings[0]
     assert (two.pieces, two.sides) == (2, 4)
-    assert two.joins == ("corner back/left", "corner front/right")
+    assert two.joins == (
+        "the corner between back and left",
+        "the corner between front and right",
+    )
     five = draft("box-cushion", length=500.0, width=400.0, thickness=80.0, strips=5).joinings[0]
     assert five.joins[2] == "1/2 of front"
 
@@ -64,10 +67,10 @@ def test_a_strip_in_one_piece_is_joined_behind(draft):
     stool = {"length": 600.0, "width": 400.0, "height": 350.0}
     drum = {"diameter": 500.0, "height": 350.0}
     for product, sizes, place in (
-        ("box-cushion", box, "corner back/left"),
+        ("box-cushion", box, "the corner between back and left"),
         ("box-cushion", box | {"corner_radius": 60.0}, "the double notch, in the middle of"),
-        ("footstool", stool, "corner back/left"),
-        ("footstool", stool | {"construction": "wrap"}, "corner back/bottom"),
+        ("footstool", stool, "the corner between back and left"),
+        ("footstool", stool | {"construction": "wrap"}, "the corner between back and bottom"),
         ("round-cushion", {"diameter": 450.0, "thickness": 80.0}, "middle of the back"),
         ("drum-pouf", drum, "middle of the back"),
     ):
