@@ -194,11 +194,18 @@ def _sewn_on(
     lengths = [side.length_mm for side in sides]
     index = lengths.index(max(lengths)) if back is None else back
     aside, why = _aside(lengths, index, pieces, joins_mm)
-    begun = f"begun {'{} beside' if aside else 'in'} the middle of the {sides[index].name}"
+    begun = (
+        f"begun {'{} beside' if aside else 'in'} the middle of {_with_article(sides[index].name)}"
+    )
     turn = "clip its allowance at each corner and turn there with the needle down"
     if any(side.bends_mm for side in sides):
         turn = "clip its allowance every 10 to 15 mm round the corners"
     return Step(f"{onto}, {begun}{why}; {turn}", names, lengths_mm=(aside,) if aside else ())
+
+
+def _with_article(name: str) -> str:
+    """A side's name in a sentence: the back, but side 4."""
+    return name if name[-1].isdigit() else f"the {name}"
 
 
 def _aside(

@@ -95,6 +95,11 @@ def test_boxing_is_joined_at_an_end_of_the_longest_side(draft, strips, given, ot
     assert joining.joins[0] == f"the corner between side {longest} and side {other}"
 
 
+def test_a_welt_is_begun_in_the_middle_of_the_longest_side_by_its_number(draft):
+    steps = draft("shaped-seat", corners=T, thickness=80.0, welt_cord=4.0).steps
+    assert any("the middle of side 4" in step.words for step in steps)
+
+
 def test_a_centre_button_of_an_l_stands_in_the_middle_of_its_area(draft, by_name):
     """Area 150 000 + 75 000 mm²: (150·300 + 75·150)/225 = 250 mm along, 208.3 across (by hand)."""
     panels = by_name(draft("shaped-seat", corners=L, thickness=80.0, buttons="centre").panels)

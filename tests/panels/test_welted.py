@@ -252,6 +252,7 @@ def test_a_welt_is_begun_beside_the_joins_of_the_boxing(x, y, pieces, strips, ra
         if "to top plate" in seam.name and any(use.edge == "back" for use in seam.first)
     ]
     (seam,) = behind
+    assume(back / len(seam.second) > 100)  # else no place is clear of two joins
     met, at = 0.0, []
     for use in seam.second[:-1]:
         met += drawn.edge(use).length_mm
@@ -261,7 +262,7 @@ def test_a_welt_is_begun_beside_the_joins_of_the_boxing(x, y, pieces, strips, ra
     joins = [join - start for join in at] + ([seam.from_mm - start] if seam.from_mm else [])
     aside = sum(step.lengths_mm)
     for join in joins:
-        assert min(abs(back / 2 + way * aside - join) for way in (-1, 1)) > 39 or back < 180
+        assert min(abs(back / 2 + way * aside - join) for way in (-1, 1)) > 39
 
 
 @given(
