@@ -168,7 +168,7 @@ def _steps(shut: Closing | None) -> tuple[Step, ...]:
 
 def _length_faults(values: Values) -> tuple[Fault, ...]:
     edge, long = length(values, "edge"), _tube(values)
-    least, greatest = _SHORTEST * edge, _LONGEST * edge
+    least, greatest = round(_SHORTEST * edge, 6), round(_LONGEST * edge, 6)
     if least <= long <= greatest:
         return ()
     rule = f"must be between {at_least(least)} and {at_most(greatest)} for an edge of {edge:g} mm"
