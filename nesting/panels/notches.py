@@ -58,7 +58,7 @@ def places(draft: Draft) -> Marked:
     """Where each edge is marked: by its seams, and where one of them ends on a smooth line."""
     found: Marked = defaultdict(set)
     for seam in draft.seams:
-        for _, use, place, double in _seam_places(draft, seam):
+        for _, use, place, double in seam_places(draft, seam):
             found[use.panel, use.edge].add((round(place, 3), double))
     return dict(found)
 
@@ -71,14 +71,14 @@ def counted(draft: Draft, seam: Seam, allowance_mm: float) -> tuple[int, int]:
     """
     cut = {
         (mark, double)
-        for mark, use, _, double in _seam_places(draft, seam)
+        for mark, use, _, double in seam_places(draft, seam)
         if mark in seam.marks and draft.allowance_mm(use, allowance_mm)
     }
     doubles = sum(double for _, double in cut)
     return len({mark for mark, _ in cut}) - doubles, doubles
 
 
-def _seam_places(draft: Draft, seam: Seam) -> Iterator[tuple[Mark, EdgeUse, float, bool]]:
+def seam_places(draft: Draft, seam: Seam) -> Iterator[tuple[Mark, EdgeUse, float, bool]]:
     """The notches of each mark of a seam, and of its ends: on which edge, where, whether double."""
     ways = ((seam.first, seam.from_mm, False), (seam.second, 0.0, True))
     for run, from_mm, against in ways:
