@@ -73,7 +73,7 @@ def _item_faults(
         faults = read_entry(item, LooseItemTable, units)
         return [*faults, *rules.product_faults(item, products)]
     faults = read_entry(item, item_table(product.name, product.measurements), units, folder)
-    return faults if faults or units is None else list(rules.item_faults(item, product))
+    return faults if faults or units is None else list(rules.item_faults(item, product, units))
 
 
 def cloth_of(sound: Mapping[str, Any]) -> Cloth:

@@ -12,6 +12,7 @@ from nesting.cloth.naming import file_name
 from nesting.errors import Fault, written
 from nesting.orders.entries import Entry
 from nesting.orders.places import line_of
+from nesting.orders.told import in_unit
 from nesting.orders.values import nearest
 from nesting.units import to_grid
 
@@ -61,9 +62,9 @@ def _size_faults(cloth: Entry) -> Iterator[Fault]:
         yield cloth.fault("roll_length", "must be longer than both end allowances", remedy)
 
 
-def item_faults(item: Entry, product: "Product") -> Iterator[Fault]:
+def item_faults(item: Entry, product: "Product", units: str) -> Iterator[Fault]:
     """Measurements, each right by itself, that cannot exist together; panels not there."""
-    spoilt = [*_measurement_faults(item, product)]
+    spoilt = [*_measurement_faults(item, product, units)]
     yield from spoilt
     if not spoilt and (item.sound["panel_cloth"] or item.sound["railroad"]):
         panels = product.draft(values_of(item, product)).panels
@@ -86,10 +87,14 @@ def _railroad_faults(item: Entry, forbidding: Sequence[str]) -> Iterator[Fault]:
         yield item.fault("railroad", rule, "take it out")
 
 
-def _measurement_faults(item: Entry, product: "Product") -> Iterator[Fault]:
+def _measurement_faults(item: Entry, product: "Product", units: str) -> Iterator[Fault]:
+    """What the product finds, its lengths in the order's unit."""
     for found in product.faults(values_of(item, product), item.sound["seam_allowance"]):
-        value = written(item.table[found.place]) if found.place in item.table else found.value
-        yield item.fault(found.place, found.rule, found.remedy, value)
+        given = found.place in item.table
+        value = written(item.table[found.place]) if given else in_unit(found.value, units)
+        yield item.fault(
+            found.place, in_unit(found.rule, units), in_unit(found.remedy, units), value
+        )
 
 
 def values_of(item: Entry, product: "Product") -> "dict[str, Value]":

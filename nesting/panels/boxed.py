@@ -11,7 +11,7 @@ from nesting.panels.closures import Closing, closing, closure_faults, halved, sl
 from nesting.panels.draft import EdgeUse, Seam
 from nesting.panels.filling import Fill, filling_steps, loose_fill, named
 from nesting.panels.finished import FinishedPanel
-from nesting.panels.product import Values, given_length, length, number_or, word
+from nesting.panels.product import Values, at_most, given_length, length, number_or, word
 from nesting.panels.sewing import Notion, Step, Stitch, buttons
 from nesting.panels.strips import Rim, Side, Strip, long_strip
 from nesting.panels.tufting import buttoned
@@ -180,7 +180,7 @@ def _opened_button_faults(
     elsewhere = 'closure_place = "boxing"' if shut.zip else 'a zip in the boxing (closure = "zip")'
     if word(values, "buttons") == "four":
         spacing = length(values, "button_spacing")
-        remedy = f"give at most {y - y0 - clear:.1f} mm, or {elsewhere}"
+        remedy = f"give at most {at_most(y - y0 - clear)}, or {elsewhere}"
         return (Fault("button_spacing", rule, f"{spacing:g} mm", remedy),)
     return (Fault("buttons", rule, word(values, "buttons"), f"give {elsewhere}, or four buttons"),)
 

@@ -17,7 +17,7 @@ from nesting.errors import Fault
 from nesting.geometry.curves import Curve, Point, joined, line
 from nesting.panels.draft import EdgeUse, Mark, Seam
 from nesting.panels.finished import Drill, EdgeSort, FinishedPanel
-from nesting.panels.product import Measurement, MeasurementKind, Values, length, word
+from nesting.panels.product import Measurement, MeasurementKind, Values, at_most, length, word
 from nesting.panels.sewing import Notion, NotionKind, Stitch, zip_fastener
 
 #: Millimetres that a zip's opening leaves at each end of its seam at least
@@ -149,7 +149,7 @@ def _too_long(wanted: Closing, most: float) -> Fault:
     if most < _LEAST_OPENING_MM:
         rule = f"no opening of {_LEAST_OPENING_MM:g} mm has room in the {wanted.place}"
         return Fault("closure", rule, wanted.kind.value, "take it out, or choose another place")
-    rule = f"must not be more than {most:.1f} mm in the {wanted.place}"
+    rule = f"must not be more than {at_most(most)} in the {wanted.place}"
     return Fault("closure_length", rule, f"{wanted.length_mm:g} mm", "make the opening shorter")
 
 

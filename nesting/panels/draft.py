@@ -57,7 +57,8 @@ class Seam:
     is longer than ``second`` on purpose by ``ease_percent`` (ease, or
     gathers); ``overlap_mm`` of ``first`` lie over its own beginning, as the end
     of a welt does. ``opening_mm`` of it are left open, for turning, or for a zip
-    where it is ``zipped``.
+    where it is ``zipped``. Where ``first`` runs all round, the seam may begin
+    ``from_mm`` after the start of its first edge.
     """
 
     name: str
@@ -70,6 +71,7 @@ class Seam:
     opening_mm: float = 0.0
     overlap_mm: float = 0.0
     zipped: bool = False
+    from_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

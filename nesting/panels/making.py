@@ -14,6 +14,7 @@ from nesting.geometry.offsetting import grown, grown_by_edge
 from nesting.geometry.outline import Outline, rounded_outward
 from nesting.geometry.transforms import shifted
 from nesting.panels import notches
+from nesting.panels.apart import told_apart
 from nesting.panels.draft import Draft, Fact
 from nesting.panels.finished import FinishedPanel
 from nesting.panels.grain import grain_and_label
@@ -60,19 +61,21 @@ def make_panels(
     an allowance the given size is the cut size: it has no stitch line and no
     notch.
     """
-    draft = product.draft(values)
+    draft, was = told_apart(product.draft(values))
     draft = draft.railroaded() if railroad else draft
     ordered = partial(
         Panel, item=item, quantity=quantity, allowance=to_grid(allowance_mm), railroaded=railroad
     )
     marked = notches.places(draft)
+    cloths = dict(panel_cloths or {})
+    cloths |= {part: cloths.get(part, cloths[name]) for part, name in was.items() if name in cloths}
     panels = tuple(
         cut
         for finished in draft.panels
         for cut in _by_cloth(
             _cut(finished, draft, marked, allowance_mm, partial(ordered, cloth=cloth)),
             finished.parts,
-            panel_cloths or {},
+            cloths,
         )
     )
     seams = measured(draft, allowance_mm, {each.drafted_as for each in panels if each.parts})

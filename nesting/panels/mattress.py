@@ -18,6 +18,7 @@ from nesting.panels.product import (
     Measurement,
     MeasurementKind,
     Values,
+    at_most,
     given_length,
     length,
     number,
@@ -190,13 +191,13 @@ def _room(values: Values, sizes_mm: Mapping[str, float]) -> list[Fault]:
     share = max(sizes_mm["length"], sizes_mm["width"]) / each
     faults = []
     if long + 2 * _CLEAR > share:
-        rule = f"must be at most {share - 2 * _CLEAR:.1f} mm for {each} on a side"
+        rule = f"must be at most {at_most(share - 2 * _CLEAR)} for {each} on a side"
         faults.append(Fault("handle_length", rule, f"{long:g} mm", "take fewer or shorter ones"))
     if thick <= 2 * _CLEAR:
         rule = f"need boxing of more than {2 * _CLEAR:g} mm"
         faults.append(Fault("handles", rule, f"{thick:g} mm", "leave them out"))
     elif wide + 2 * _CLEAR > thick:
-        rule = f"must be at most {thick - 2 * _CLEAR:.1f} mm for boxing of {thick:g} mm"
+        rule = f"must be at most {at_most(thick - 2 * _CLEAR)} for boxing of {thick:g} mm"
         faults.append(Fault("handle_width", rule, f"{wide:g} mm", "make them narrower"))
     if values["corner_radius"] is not None or number_or(values, "strips", 4) != 4:
         rule = "go on square-cornered boxing with one strip for each side"

@@ -58,7 +58,7 @@ def places(draft: Draft) -> Marked:
     """Where each edge is marked: by its seams, and where one of them ends on a smooth line."""
     found: Marked = defaultdict(set)
     for seam in draft.seams:
-        for _, use, place, double in _seam_places(draft, seam):
+        for _, use, place, double in seam_places(draft, seam):
             found[use.panel, use.edge].add((round(place, 3), double))
     return dict(found)
 
@@ -71,17 +71,18 @@ def counted(draft: Draft, seam: Seam, allowance_mm: float) -> tuple[int, int]:
     """
     cut = {
         (mark, double)
-        for mark, use, _, double in _seam_places(draft, seam)
+        for mark, use, _, double in seam_places(draft, seam)
         if mark in seam.marks and draft.allowance_mm(use, allowance_mm)
     }
     doubles = sum(double for _, double in cut)
     return len({mark for mark, _ in cut}) - doubles, doubles
 
 
-def _seam_places(draft: Draft, seam: Seam) -> Iterator[tuple[Mark, EdgeUse, float, bool]]:
+def seam_places(draft: Draft, seam: Seam) -> Iterator[tuple[Mark, EdgeUse, float, bool]]:
     """The notches of each mark of a seam, and of its ends: on which edge, where, whether double."""
-    for run, against in ((seam.first, False), (seam.second, True)):
-        for use, at, mark in _along(draft, run, seam.marks):
+    ways = ((seam.first, seam.from_mm, False), (seam.second, 0.0, True))
+    for run, from_mm, against in ways:
+        for use, at, mark in _along(draft, run, seam.marks, from_mm):
             edge = draft.edge(use)
             start = edge.length_mm - at if against else at
             for name, place, double in _marked(draft.panel(use.panel), use.edge, start, mark):
@@ -89,15 +90,20 @@ def _seam_places(draft: Draft, seam: Seam) -> Iterator[tuple[Mark, EdgeUse, floa
 
 
 def _along(
-    draft: Draft, run: tuple[EdgeUse, ...], marks: tuple[Mark, ...]
+    draft: Draft, run: tuple[EdgeUse, ...], marks: tuple[Mark, ...], from_mm: float
 ) -> Iterator[tuple[EdgeUse, float, Mark]]:
-    """Each mark, and each end, on the edges of a run where it falls, from where each is met."""
+    """Each mark, and each end, on the edges of a run where it falls, from where each is met.
+
+    A run all round that a seam begins ``from_mm`` after its start has no ends.
+    """
     total = draft.run_mm(run)
     met = 0.0
     for use in chain.from_iterable(repeat(use, use.times) for use in run):
         edge = draft.edge(use)
-        for mark in marks if edge.closed else (*marks, *_ENDS):
+        for mark in marks if edge.closed or from_mm else (*marks, *_ENDS):
             at = mark.fraction * total - met
+            if from_mm:
+                at = (mark.fraction * total + from_mm) % total - met
             if -_END_MM <= at <= edge.length_mm + _END_MM:
                 yield use, at, mark
         met += edge.length_mm

@@ -15,7 +15,7 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.curves import Point
-from nesting.panels.product import Values, given_length, length, points, word
+from nesting.panels.product import Values, at_least, at_most, given_length, length, points, word
 from nesting.panels.profiles import ellipse, halves, litres, through
 
 SQUASHED: Final = "squashed"
@@ -147,7 +147,9 @@ def _height_faults(values: Values) -> tuple[Fault, ...]:
     shape = shape_of(values)
     least = max(_LEAST_HEIGHT_MM, _FLATTEST * shape.diameter)
     greatest = _TALLEST * shape.diameter
-    within = f"between {least:g} mm and {greatest:g} mm for a diameter of {shape.diameter:g} mm"
+    within = (
+        f"between {at_least(least)} and {at_most(greatest)} for a diameter of {shape.diameter:g} mm"
+    )
     if values["height"] is None and not least <= shape.height <= greatest:
         rule = f"leaves a sphere too little height between its caps, which must be {within}"
         remedy = "give a narrower cap, or the height"

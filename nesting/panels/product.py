@@ -4,6 +4,7 @@ A product is one file in ``nesting.panels.goods`` (or anywhere else) that
 calls `register`; nothing else changes when one is added.
 """
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
@@ -190,6 +191,16 @@ def _mistaken(name: str, kind: str, value: Value) -> NoReturn:
     raise TypeError(msg)
 
 
+def at_most(length_mm: float) -> str:
+    """The greatest length that is allowed, told so that it is: down to a tenth of a millimetre."""
+    return f"{math.floor(length_mm * 10) / 10:.1f} mm"
+
+
+def at_least(length_mm: float) -> str:
+    """The least length that is allowed, told so that it is: up to a tenth of a millimetre."""
+    return f"{math.ceil(length_mm * 10) / 10:.1f} mm"
+
+
 def allowance_faults(draft: Draft, allowance_mm: float) -> tuple[Fault, ...]:
     """Panels so narrow that the allowances of opposite edges would overlap inside.
 
@@ -209,10 +220,10 @@ def _too_wide(draft: Draft, panel: FinishedPanel, allowance_mm: float) -> Fault 
     own = allowances[widest] in draft.allowances_mm
     return Fault(
         place=allowance_key(allowances[widest]) if own else "seam_allowance",
-        rule=f"at most half of the narrowest way across the finished panel "
+        rule=f"must not be wider than half of the narrowest way across the finished panel "
         f'"{panel.name}" ({panel.narrowest_mm:.1f} mm)',
         value=f"{widest:g} mm",
-        remedy=f"allow at most {panel.narrowest_mm / 2:.1f} mm, or make it wider",
+        remedy=f"allow at most {at_most(panel.narrowest_mm / 2)}, or make it wider",
     )
 
 

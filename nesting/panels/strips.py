@@ -4,12 +4,13 @@ A strip meets the *sides* of a plate one after another. With ``pieces`` of it
 the joins fall at corners where they can: so many corners as there are pieces
 are chosen that the longest piece is as short as can be; beyond that, sides are
 divided into equal parts. Each join costs two seam allowances of cloth. Pieces
-of equal length with corners and bends at the same places are one panel.
+of equal length with corners and bends at the same places are one panel. Where a
+plate has rounds for corners, one piece alone is joined in the middle of the back.
 """
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import accumulate, combinations, pairwise
 from typing import Final
 
@@ -86,13 +87,15 @@ def rim_of(place: str, panel: str, edges: Sequence[str], edge: str, part: str = 
 class Strip:
     """A long strip as panels, with all seams of it and how it is joined.
 
-    ``ends`` names its first and its last piece.
+    ``ends`` names its first and its last piece; ``joins_mm`` are the places of
+    its joins, from the start of the first side.
     """
 
     panels: tuple[FinishedPanel, ...]
     seams: tuple[Seam, ...]
     joining: Joining
     ends: tuple[str, str] = ("", "")
+    joins_mm: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -136,7 +139,8 @@ def long_strip(
         Whether its end is sewn to its start.
     doubled
         Index of the side whose middle is the back: a double mark, unless the
-        piece there is like others.
+        piece there is like others. Round bends a closed strip in one piece is
+        joined there.
     """
     cutting = _cut(sides, pieces)
     lengths = [_length(piece, sides, cutting) for piece in cutting.pieces]
@@ -145,15 +149,36 @@ def long_strip(
         strip(each, names.count(each), lengths[names.index(each)], depth_mm, grain)
         for each in sorted(dict.fromkeys(names))
     )
+    behind = _behind(sides, doubled) if closed and pieces == 1 else None
     seams = [
-        seam
+        _begun_behind(seam, rim, behind, sum(lengths)) if behind else seam
         for rim in rims
         for seam in _rim_seams(rim, name, sides, cutting, names, lengths, doubled, stitch)
     ]
     joins = _join_seams(names, name, closed=closed)
-    told = tuple(_joins(sides, cutting, closed=closed))
+    told = (_BEHIND,) if behind else tuple(_joins(sides, cutting, closed=closed))
     joining = Joining(measurement, name, pieces, len(sides), told)
-    return Strip(panels, (*seams, *joins), joining, (names[0], names[-1]))
+    met = accumulate(lengths[:-1], initial=0.0)
+    joins_mm = (behind,) if behind else tuple(met)[0 if closed else 1 :]
+    return Strip(panels, (*seams, *joins), joining, (names[0], names[-1]), joins_mm)
+
+
+def _behind(sides: Sequence[Side], doubled: int | None) -> float | None:
+    """The middle of the back, from the start of the first side, of a plate without corners."""
+    if doubled is None or not any(side.bends_mm for side in sides):
+        return None
+    lengths = [side.length_mm for side in sides]
+    return sum(lengths[:doubled]) + lengths[doubled] / 2
+
+
+def _begun_behind(seam: Seam, rim: Rim, behind: float, around: float) -> Seam:
+    """A seam all round as it is when the strip begins behind; where it began a round ends."""
+    from_mm = around - behind if rim.edge == "lower" else behind
+    marks = tuple(
+        Mark((mark.fraction - from_mm / around) % 1, mark.double)
+        for mark in (Mark(0.0), *seam.marks)
+    )
+    return replace(seam, marks=marks, from_mm=from_mm)
 
 
 def _cut(sides: Sequence[Side], pieces: int) -> _Cutting:
@@ -351,4 +376,4 @@ def _joins(sides: Sequence[Side], cutting: _Cutting, *, closed: bool) -> list[st
 
 
 def _corner(one: Side, other: Side) -> str:
-    return f"corner {one.name}/{other.name}"
+    return f"the corner between {one.name} and {other.name}"

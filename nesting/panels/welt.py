@@ -18,7 +18,7 @@ from nesting.errors import Fault
 from nesting.panels.boxing import ACROSS, ALONG
 from nesting.panels.draft import EdgeUse, Seam
 from nesting.panels.finished import EdgeSort, FinishedPanel, polygon
-from nesting.panels.product import Measurement
+from nesting.panels.product import Measurement, at_least
 from nesting.panels.sewing import Step, Stitch
 from nesting.panels.strips import Side, Strip, long_strip, strips_measurement
 
@@ -106,7 +106,7 @@ def pieces_faults(
     least = strip_width(cord_mm) + 2 * allowance_mm
     if length_mm / pieces >= least:
         return ()
-    rule = f"each piece must be at least as long as it is cut wide ({least:.1f} mm)"
+    rule = f"each piece must be at least as long as it is cut wide ({at_least(least)})"
     fewer = "cut it in fewer pieces, or take a thinner cord"
     return (Fault(key, rule, f"{pieces}", fewer if pieces > 1 else "take a thinner cord"),)
 

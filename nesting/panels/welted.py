@@ -3,7 +3,8 @@
 A product whose plates may be welted adds `welt_measurements` to its own, asks
 `welted` with the rims of its plates, and takes its faults from `welt_faults`.
 Every rim gets a strip as long as its stitch line and an overlap. It is begun in
-the middle of a side, or beside it where a join would else fall on a corner.
+the middle of a side, or beside it where a join would else fall on a corner or
+its beginning on a join of the boxing.
 """
 
 import math
@@ -97,7 +98,11 @@ class Welted:
 
 
 def welted(
-    values: Values, sides: Sequence[Side], rims: Sequence[Rim], back: int | None = None
+    values: Values,
+    sides: Sequence[Side],
+    rims: Sequence[Rim],
+    back: int | None = None,
+    joins_mm: Sequence[float] = (),
 ) -> Welted:
     """The welt that is asked for round every rim.
 
@@ -110,6 +115,9 @@ def welted(
         What a welt is sewn to, each with its place.
     back
         Index of the side in whose middle it is begun; the longest if None.
+    joins_mm
+        Places of the joins of the boxing round the rims, from the start of the
+        first side.
     """
     if values["welt_cord"] is None:
         return Welted()
@@ -127,7 +135,7 @@ def welted(
         for rim in rims
     )
     where = " and of ".join(f"the {rim.place}" for rim in rims)
-    onto = _sewn_on(where, sides, back, pieces, along)
+    onto = _sewn_on(where, sides, back, pieces, along, joins_mm)
     return Welted(
         panels=strip.panels,
         seams=(*strip.seams, *along),
@@ -170,7 +178,12 @@ def _pieces(values: Values, run: float) -> int:
 
 
 def _sewn_on(
-    where: str, sides: Sequence[Side], back: int | None, pieces: int, seams: Sequence[Seam]
+    where: str,
+    sides: Sequence[Side],
+    back: int | None,
+    pieces: int,
+    seams: Sequence[Seam],
+    joins_mm: Sequence[float],
 ) -> Step:
     """The step that sews the welt round its rims, and where it is begun."""
     names = tuple(seam.name for seam in seams)
@@ -180,33 +193,47 @@ def _sewn_on(
         return Step(words, names)
     lengths = [side.length_mm for side in sides]
     index = lengths.index(max(lengths)) if back is None else back
-    aside = _aside(lengths, index, pieces)
-    begun = f"begun {'{} beside' if aside else 'in'} the middle of the {sides[index].name}"
-    why = "" if aside is None else ", so that no join falls on a corner"
+    aside, why = _aside(lengths, index, pieces, joins_mm)
+    begun = (
+        f"begun {'{} beside' if aside else 'in'} the middle of {_with_article(sides[index].name)}"
+    )
     turn = "clip its allowance at each corner and turn there with the needle down"
     if any(side.bends_mm for side in sides):
         turn = "clip its allowance every 10 to 15 mm round the corners"
     return Step(f"{onto}, {begun}{why}; {turn}", names, lengths_mm=(aside,) if aside else ())
 
 
-def _aside(lengths: Sequence[float], index: int, pieces: int) -> float | None:
-    """How far beside the middle of a side a welt is begun, so that joins keep clear of corners.
+def _with_article(name: str) -> str:
+    """A side's name in a sentence: the back, but side 4."""
+    return name if name[-1].isdigit() else f"the {name}"
 
-    They do whichever way it is sewn, and to whichever side of the middle the
-    beginning is moved. None where no such place is near the middle.
+
+def _aside(
+    lengths: Sequence[float], index: int, pieces: int, joins_mm: Sequence[float]
+) -> tuple[float, str]:
+    """How far beside the middle of a side a welt is begun, and why there, in words.
+
+    Its joins keep clear of corners, and its beginning of the joins of the
+    boxing, whichever way it is sewn and to whichever side of the middle the
+    beginning is moved; the beginning alone where all joins cannot near the middle.
     """
     corners = list(accumulate(lengths))
     around = corners[-1]
     middle, piece = corners[index] - lengths[index] / 2, (around + OVERLAP_MM) / pieces
 
-    def nearest(aside: float) -> float:
-        return min(
-            abs(math.remainder(begun + way * i * piece - corner, around))
+    def clear(aside: float, joins: int, others: Sequence[float]) -> bool:
+        return all(
+            abs(math.remainder(begun + way * i * piece - other, around)) >= _CLEAR
             for begun in (middle - aside, middle + aside)
             for way in (-1, 1)
-            for i in range(pieces + 1)
-            for corner in corners
+            for i in range(joins + 1)
+            for other in others
         )
 
-    tried = map(float, range(0, int(min(lengths[index] / 2, _FARTHEST)), _STEP))
-    return next((aside for aside in tried if nearest(aside) >= _CLEAR), None)
+    tried = range(0, int(min(lengths[index] / 2, _FARTHEST)), _STEP)
+    begun = [float(aside) for aside in tried if clear(aside, 0, (*corners, *joins_mm))]
+    best = next((aside for aside in begun if clear(aside, pieces, corners)), None)
+    if best is None:
+        return (begun or [0.0])[0], ""
+    boxed = ", nor its beginning on a join of the boxing" if joins_mm else ""
+    return best, f", so that no join falls on a corner{boxed}"

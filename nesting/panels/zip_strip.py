@@ -67,7 +67,10 @@ def zipped_strip(
     closed_by = zip_seam(f"{name}-zip", lower.name, upper.name, run, opening_mm)
     corners = (f"both ends of {sides[zip_side].name}", *rest.joining.joins)
     joining = Joining(measurement, name, pieces, len(sides), corners)
-    return Strip((*rest.panels, lower, upper), (*seams, closed_by), joining)
+    begun = sum(side.length_mm for side in sides[: zip_side + 1])
+    joins_mm = tuple(begun + at for at in (-run, 0.0, *rest.joins_mm))
+    panels = (*rest.panels, lower, upper)
+    return Strip(panels, (*seams, closed_by), joining, joins_mm=joins_mm)
 
 
 def _joins(rest: Strip, name: str, lower: str, upper: str) -> tuple[Seam, Seam]:

@@ -11,9 +11,10 @@ from itertools import pairwise
 
 import shapely
 import shapely.affinity
+from shapely.ops import nearest_points
 
 from nesting.panels.panel import Panel, PanelEdge
-from nesting.reports.shapes import Shape, shape
+from nesting.reports.shapes import ARM, Shape, shape
 from nesting.units import to_mm
 
 #: Millimetres of paper that a drawing may be wide and high: three to a page, one to a phone.
@@ -36,6 +37,9 @@ _MARGIN, _LEAST_NUMBER = 4.0, 1.6
 
 #: Radius of the ground that a number covers, over its size.
 _NUMBER_GROUND = 0.6
+
+#: Shares of its greatest size at which a number is tried, and the blank beside a line.
+_SMALLER, _LINE = (1.0, 0.8, 0.6), 0.3
 
 #: Where along an edge its name is tried, as shares of its length.
 _SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)
@@ -100,8 +104,7 @@ def _scale(panel: Panel) -> int:
 
 def _figure(panel: Panel, scale: int, name: str) -> PanelFigure:
     length, height = to_mm(panel.cut.length), to_mm(panel.cut.height)
-    number_size = min(_NUMBER * scale, 0.6 * min(length, height))
-    number_at = to_mm(panel.label[0]), to_mm(panel.label[1])
+    number_at, number_size = _number(panel, min(_NUMBER * scale, 0.6 * min(length, height)), scale)
     names = _names(panel, scale, shapely.Point(number_at).buffer(number_size * _NUMBER_GROUND))
     outside = _MARGIN if any(each.outside for each in names) else 1.0
     blank = max(_BLANK * max(length, height), outside * scale)
@@ -116,6 +119,27 @@ def _figure(panel: Panel, scale: int, name: str) -> PanelFigure:
         number_at=(number_at[0], -number_at[1]),
         edge_names=names,
     )
+
+
+def _number(panel: Panel, greatest: float, scale: int) -> tuple[Point, float]:
+    """Where a number covers nothing that is drawn inside a panel, and how large it is there.
+
+    The nearest such place to that of the label, with a smaller number where
+    there is none for the greatest; where nothing helps, the label's own.
+    """
+    label = to_mm(panel.label[0]), to_mm(panel.label[1])
+    strokes = (*panel.lines, *panel.inner_cuts, *((n.foot, n.tip) for n in panel.notches))
+    runs = [shapely.LineString(_in_mm(run)) for run in (*strokes, panel.grain)]
+    crosses = [shapely.Point(at).buffer(to_mm(ARM)) for at in _in_mm([d.at for d in panel.drills])]
+    drawn = shapely.union_all([*runs, *crosses])
+    inside = shapely.Polygon(_in_mm((panel.stitch or panel.cut).points))
+    for share in _SMALLER:
+        ground = share * greatest * _NUMBER_GROUND
+        free = inside.buffer(-ground).difference(drawn.buffer(ground + _LINE * scale))
+        if not free.is_empty:
+            nearest, _ = nearest_points(free, shapely.Point(label))
+            return (round(nearest.x, 1), round(nearest.y, 1)), share * greatest
+    return label, greatest
 
 
 def _names(panel: Panel, scale: int, number: shapely.Geometry) -> tuple[EdgeName, ...]:

@@ -20,7 +20,7 @@ _TENTH = MM // 10
 _HEAD = 12 * MM
 
 #: Half the arms of the cross of a drill mark.
-_ARM = 5 * MM
+ARM = 5 * MM
 
 Point = tuple[float, float]
 
@@ -59,7 +59,7 @@ def shape(panel: Panel, turn: int, name: str) -> Shape:
 
 def _cross(at: Point) -> str:
     x, y = at
-    return _path(((x - _ARM, y), (x + _ARM, y))) + _path(((x, y - _ARM), (x, y + _ARM)))
+    return _path(((x - ARM, y), (x + ARM, y))) + _path(((x, y - ARM), (x, y + ARM)))
 
 
 def _arrow(tail: Point, head: Point) -> str:

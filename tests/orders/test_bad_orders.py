@@ -111,7 +111,7 @@ FAULTS = {
     "measurement_too_large": (15, SEAT + "diameter", "not be more than", "4000", "its unit"),
     "choice_unknown": (17, SEAT + "strip_grain", 'one of "across"', '"up"', "in quotation marks"),
     "allowance_larger_than_the_panel_bears": (
-        17, SEAT + "seam_allowance", "half of the narrowest", "3", "allow at most 25.0 mm"
+        17, SEAT + "seam_allowance", "half of the narrowest", "3", "allow at most 2.5 cm"
     ),
     "cap_wider_than_the_pouf": (18, POUF + "cap_diameter", "less than", "50", "narrower"),
     "three_gores": (17, POUF + "gores", "must lie between 4 and", "3", "within these limits"),

@@ -158,7 +158,7 @@ def test_joins_of_rounded_boxing_fall_where_front_and_back_end(draft):
         if panel.name.startswith("boxing")
     )
     assert runs == [(2, pytest.approx(380)), (2, pytest.approx(468.496, abs=0.001))]
-    assert "corner front/right" in drawn.joinings[0].joins
+    assert "the corner between front and right" in drawn.joinings[0].joins
 
 
 def along_the_seam(panel, edges, allowance):
@@ -177,15 +177,16 @@ def along_the_seam(panel, edges, allowance):
 
 
 def test_notches_stand_where_straight_sides_meet_rounds_on_plate_and_boxing(make, by_name):
-    """The boxing begins behind: 94.25 + 280 + 94.25, then 380, and both again (by hand).
+    """The boxing begins in the middle of the back (by hand): 190, then 94.25 + 280 + 94.25.
 
-    Middles of the sides lie between, that of the back as a double notch. The plate
-    is followed from its front on: 380, then 94.25 + 280 + 94.25.
+    The front's 380, the same round and 190 follow; middles of the sides lie between.
+    The plate is followed from its front on: 380, then 94.25 + 280 + 94.25; in the
+    middle of its back a double notch faces the join.
     """
     made = make("box-cushion", 10.0, **SEAT, corner_radius=60.0, strips=1, strip_grain="along")
     panels = by_name(made.panels)
-    expected = [94.25, 234.25, 374.25, 468.5, 658.5, 848.5]
-    expected += [942.74, 1082.74, 1222.74, 1316.99, 1503.99, 1509.99]
+    expected = [190, 284.25, 424.25, 564.25, 658.5, 848.5]
+    expected += [1038.5, 1132.74, 1272.74, 1412.74, 1506.99]
     run = along_the_seam(panels["boxing"], ["lower"], 10)
     assert run == pytest.approx(expected, abs=0.5)
     run = along_the_seam(panels["boxing"], ["upper"], 10)

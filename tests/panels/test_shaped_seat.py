@@ -76,6 +76,30 @@ def test_the_zip_lies_in_the_boxing_of_the_longest_side_or_of_the_one_asked_for(
         assert all(seam.meets for seam in made.seams)
 
 
+@pytest.mark.parametrize("given", [T, T[::-1]])
+def test_sides_are_named_by_the_number_that_takes_the_zip(draft, given):
+    """From corner 1 to corner 2 is side 1, whichever way round the corners are given."""
+    plate = draft("shaped-seat", corners=given, thickness=80.0).panel("plate")
+    assert set(plate.edges) == {f"side {i}" for i in range(1, 9)}
+    for i, (one, other) in enumerate(pairwise((*given, given[0])), start=1):
+        ends = {plate.edges[f"side {i}"].points[0], plate.edges[f"side {i}"].points[-1]}
+        assert ends == {one, other}
+
+
+@pytest.mark.parametrize("strips", [1, 3])
+@pytest.mark.parametrize(("given", "other"), [(T, 5), (T[::-1], 3)])
+def test_boxing_is_joined_at_an_end_of_the_longest_side(draft, strips, given, other):
+    """600 mm at the back of the T; corners given the other way round end beside its third side."""
+    joining = draft("shaped-seat", corners=given, thickness=80.0, strips=strips).joinings[0]
+    longest = 4
+    assert joining.joins[0] == f"the corner between side {longest} and side {other}"
+
+
+def test_a_welt_is_begun_in_the_middle_of_the_longest_side_by_its_number(draft):
+    steps = draft("shaped-seat", corners=T, thickness=80.0, welt_cord=4.0).steps
+    assert any("the middle of side 4" in step.words for step in steps)
+
+
 def test_a_centre_button_of_an_l_stands_in_the_middle_of_its_area(draft, by_name):
     """Area 150 000 + 75 000 mm²: (150·300 + 75·150)/225 = 250 mm along, 208.3 across (by hand)."""
     panels = by_name(draft("shaped-seat", corners=L, thickness=80.0, buttons="centre").panels)

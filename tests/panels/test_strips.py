@@ -6,6 +6,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from nesting.panels.apart import told_apart
 from nesting.panels.draft import Draft
 from nesting.panels.finished import polygon
 from nesting.panels.notches import places
@@ -53,7 +54,10 @@ def test_each_join_costs_two_allowances_of_cloth(make):
 def test_joins_fall_on_corners_where_they_can_and_are_told(draft):
     two = draft("box-cushion", length=500.0, width=400.0, thickness=80.0, strips=2).joinings[0]
     assert (two.pieces, two.sides) == (2, 4)
-    assert two.joins == ("corner back/left", "corner front/right")
+    assert two.joins == (
+        "the corner between back and left",
+        "the corner between front and right",
+    )
     five = draft("box-cushion", length=500.0, width=400.0, thickness=80.0, strips=5).joinings[0]
     assert five.joins[2] == "1/2 of front"
 
@@ -64,10 +68,10 @@ def test_a_strip_in_one_piece_is_joined_behind(draft):
     stool = {"length": 600.0, "width": 400.0, "height": 350.0}
     drum = {"diameter": 500.0, "height": 350.0}
     for product, sizes, place in (
-        ("box-cushion", box, "corner back/left"),
-        ("box-cushion", box | {"corner_radius": 60.0}, "corner back/left"),
-        ("footstool", stool, "corner back/left"),
-        ("footstool", stool | {"construction": "wrap"}, "corner back/bottom"),
+        ("box-cushion", box, "the corner between back and left"),
+        ("box-cushion", box | {"corner_radius": 60.0}, "the double notch, in the middle of"),
+        ("footstool", stool, "the corner between back and left"),
+        ("footstool", stool | {"construction": "wrap"}, "the corner between back and bottom"),
         ("round-cushion", {"diameter": 450.0, "thickness": 80.0}, "middle of the back"),
         ("drum-pouf", drum, "middle of the back"),
     ):
@@ -115,15 +119,17 @@ def test_pieces_with_corners_at_unlike_places_are_unlike_panels():
     assert [(p.name, p.per_item) for p in again.panels] == [("boxing", 2)]
 
 
-def notched(draft, marked, run, *, against):
+def notched(draft, marked, run, *, against, from_mm=0.0):
     """Notches of one side of a seam, and where its edges meet, from its start in millimetres."""
     found, ends, met = set(), {0.0}, 0.0
+    around = draft.run_mm(run) if from_mm else math.inf
     for use in run:
         edge = draft.edge(use)
         for at, double in marked.get((use.panel, use.edge), ()):
-            found.add((round(met + (edge.length_mm - at if against else at), 2), double))
+            place = met + (edge.length_mm - at if against else at)
+            found.add((round((place - from_mm) % around, 2), double))
         met += edge.length_mm
-        ends.add(met)
+        ends.add((met - from_mm) % around)
     if len(run) == 1 and draft.edge(run[0]).closed:
         found |= {(0.0, double) for at, double in found if at == round(met, 2)}
     return found, ends
@@ -134,10 +140,11 @@ def assert_notches_meet(draft):
 
     Welt bends round as it is sewn, and has none.
     """
+    draft, _ = told_apart(draft)
     marked = places(draft)
     for seam in (seam for seam in draft.seams if not seam.overlap_mm):
         one, other = (
-            notched(draft, marked, seam.first, against=False),
+            notched(draft, marked, seam.first, against=False, from_mm=seam.from_mm),
             notched(draft, marked, seam.second, against=True),
         )
         for (found, _), (others, ends) in ((one, other), (other, one)):

@@ -96,7 +96,7 @@ def test_a_hexagon_as_wide_as_the_bag_is_refused(faults, key):
 
 def test_a_widest_place_near_the_top_is_refused(faults):
     rule = faults("teardrop-bag", **BAG, widest_at=950.0)["widest_at"].rule
-    assert "between 100 mm and 900 mm" in rule
+    assert "between 100.0 mm and 900.0 mm" in rule
 
 
 @given(

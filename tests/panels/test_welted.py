@@ -144,6 +144,15 @@ def test_it_is_begun_where_no_join_falls_on_a_corner(make):
     )
 
 
+def test_it_is_not_begun_on_a_join_of_the_boxing(make):
+    """Boxing in 8: the back is joined in its middle; 40 mm beside it the overlap is clear."""
+    for more in ({"strips": 8}, {"strips": 1, "corner_radius": 60.0}):
+        made = make("box-cushion", **SQUARE, **more, welt_cord=5.0, welt_strips=1)
+        assert begun(made) == ("{} beside the middle of the back", (40,))
+        (step,) = (s for s in made.steps if any("welt at" in name for name in s.seams))
+        assert "nor its beginning on a join of the boxing" in step.words
+
+
 @pytest.mark.parametrize(
     ("product", "more", "words"),
     [
@@ -216,6 +225,44 @@ def test_any_welt_meets_its_seams_and_has_the_area_of_its_run(item, allowance):
     assert outline.is_valid
     assert outline.covers(stitch)
     assert LinearRing(panel.cut.points).distance(stitch) == pytest.approx(100 * allowance, abs=3)
+
+
+@given(
+    st.floats(200, 1_200),
+    st.floats(200, 1_200),
+    st.integers(1, 24),
+    st.integers(1, 14),
+    st.sampled_from((None, 60.0)),
+    st.sampled_from(({}, {"closure": "zip", "closure_place": "boxing"})),
+)
+@settings(deadline=None, max_examples=60)
+def test_a_welt_is_begun_beside_the_joins_of_the_boxing(x, y, pieces, strips, radius, zipped):
+    """Joins found afresh: where the top plate's side or the strips' ends lie in each seam."""
+    product = products()["box-cushion"]
+    values = {m.name: m.default for m in product.measurements}
+    values |= {"length": x, "width": y, "thickness": 80.0, "corner_radius": radius, **zipped}
+    values |= {"welt_cord": 4.0, "welt_strips": pieces, "strips": strips}
+    assume(not product.faults(values, 10.0))
+    drawn = product.draft(values)
+    (step,) = (s for s in drawn.steps if any("welt at" in name for name in s.seams))
+    back = x - 2 * (radius or 0)
+    behind = [
+        seam
+        for seam in drawn.seams
+        if "to top plate" in seam.name and any(use.edge == "back" for use in seam.first)
+    ]
+    (seam,) = behind
+    assume(back / len(seam.second) > 100)  # else no place is clear of two joins
+    met, at = 0.0, []
+    for use in seam.second[:-1]:
+        met += drawn.edge(use).length_mm
+        at.append(met)
+    before = next(i for i, use in enumerate(seam.first) if use.edge == "back")
+    start = drawn.run_mm(seam.first[:before])
+    joins = [join - start for join in at] + ([seam.from_mm - start] if seam.from_mm else [])
+    aside = sum(step.lengths_mm)
+    for join in joins:
+        assert min(abs(back / 2 + way * aside - join) for way in (-1, 1)) > 39
 
 
 @given(

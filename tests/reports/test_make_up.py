@@ -356,6 +356,36 @@ def test_numbers_stand_clear_of_the_names_of_edges():
             assert math.dist((x, y), (each.x, each.y)) > 0.6 * figure.number_size
 
 
+@pytest.mark.parametrize(
+    ("name", "more"),
+    [
+        ("box-cushion", {"buttons": "four", "button_spacing": 120.0}),
+        ("box-cushion", {"buttons": "centre", "strips": 8}),
+        ("box-cushion", {"buttons": "diamond", "button_spacing": 70.0}),
+        ("box-cushion", {"closure": "slit", "closure_place": "bottom"}),
+        ("round-cushion", {"buttons": "centre", "closure": "slit"}),
+    ],
+)
+def test_numbers_of_plates_stand_on_no_mark(name, more):
+    """Their ground keeps from crosses with arms of 5 mm, slits, notches and the grain arrow."""
+    panels = [p for p in made(name, **more).panels if "plate" in p.name]
+    for panel, figure in zip(panels, panel_figures(panels, "p"), strict=True):
+        x, y = figure.number_at
+        assert figure.number_size
+        ground = shapely.Point(x, -y).buffer(0.55 * figure.number_size)
+        crosses = [shapely.Point(to_mm(d.at[0]), to_mm(d.at[1])).buffer(5) for d in panel.drills]
+        runs = (*panel.lines, *panel.inner_cuts, panel.grain)
+        runs += tuple((notch.foot, notch.tip) for notch in panel.notches)
+        lines = [shapely.LineString([(to_mm(a), to_mm(b)) for a, b in run]) for run in runs]
+        assert not any(ground.intersects(each) for each in (*crosses, *lines))
+
+
+def test_what_is_good_to_know_is_told_before_the_order_of_sewing():
+    """After it, it may be alone on a second sheet."""
+    pages = make_up_pages("order", "cm", [Article(CUSHION, "a cushion", ())]).decode()
+    assert pages.index("Good to know") < pages.index("Order of sewing")
+
+
 def test_beads_are_warned_of_where_an_item_is_filled_with_them():
     for fill, warned in (("beads", True), ("fibre", False)):
         pouf = made("drum-pouf", diameter=500.0, height=350.0, fill=fill)

@@ -44,6 +44,7 @@ from nesting.panels.product import (
     MeasurementKind,
     Values,
     allowance_faults,
+    at_most,
     given_length,
     length,
     number,
@@ -139,7 +140,7 @@ class BoxCushion:
         both = plates(plate, way, tuple(map(face_down, way)), shut)
         sides = _sides(plate)
         strip = _boxing(values, sides, both, shut)
-        welt = welted(values, sides, both.rims, _index(sides, "back"))
+        welt = welted(values, sides, both.rims, _index(sides, "back"), strip.joins_mm)
         around = sum(edge.length_mm for edge in plate.edges.values())
         draft = Draft(
             (*both.panels, *_marked(strip, values)),
@@ -278,7 +279,7 @@ def _radius_faults(values: Values) -> tuple[Fault, ...]:
     if all(abs(rest) < 1e-6 or rest >= _SHORTEST for rest in straight):
         return ()
     most = min(sides) / 2
-    rule = f"must leave nothing or at least {_SHORTEST:g} mm of a side: at most {most:g} mm"
+    rule = f"must leave nothing or at least {_SHORTEST:g} mm of a side: at most {at_most(most)}"
     return (Fault("corner_radius", rule, f"{radius:g} mm", "make the corners rounder or sharper"),)
 
 

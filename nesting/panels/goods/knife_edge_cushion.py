@@ -32,6 +32,7 @@ from nesting.panels.product import (
     MeasurementKind,
     Values,
     allowance_faults,
+    at_most,
     given_length,
     length,
     register,
@@ -250,7 +251,7 @@ def _taper_faults(values: Values) -> tuple[Fault, ...]:
     most = _MOST_TAPER * min(length(values, "length"), length(values, "width"))
     if _taper(values) <= most:
         return ()
-    rule = f"must be at most a tenth of the lesser side ({most:.1f} mm)"
+    rule = f"must be at most a tenth of the lesser side ({at_most(most)})"
     return (Fault("taper", rule, f"{_taper(values):g} mm", "draw the corners in less"),)
 
 

@@ -6,6 +6,7 @@ the upper one in the grain line; where the shape is its own mirror image one
 panel is cut twice. Inside corners are clipped.
 """
 
+import math
 from dataclasses import replace
 from itertools import pairwise
 from typing import Final
@@ -130,7 +131,7 @@ class ShapedSeat:
         strip = boxing(
             values, sides, depth, both.rims, shut, usual=len(sides), zip_side=_zip_index(values)
         )
-        welt = welted(values, sides, both.rims, _zip_index(values))
+        welt = welted(values, sides, both.rims, _zip_index(values), strip.joins_mm)
         around = sum(side.length_mm for side in sides)
         litres = plate.area_mm2 * depth / 1e6
         draft = Draft(
@@ -151,18 +152,30 @@ def _sides(plate: FinishedPanel) -> list[Side]:
 
 
 def _plate(values: Values) -> FinishedPanel:
-    """The upper plate; each side is named by the numbers of its corners.
+    """The upper plate; side 1 runs from corner 1 to corner 2, however they are given.
 
-    Corners given clockwise are read backwards, their numbers kept.
+    Corners given clockwise are read backwards, the numbers kept. The longest
+    side comes last: boxing without a zip begins and ends beside it.
     """
     from shapely import Polygon  # noqa: PLC0415 - products are listed without loading it
 
     corners = list(enumerate(points(values, "corners"), start=1))
     if Polygon([at for _, at in corners]).exterior.is_ccw is False:
         corners.reverse()
-    closed = [*corners, corners[0]]
-    named = {f"side {one}-{other}": at for (one, at), (other, _) in pairwise(closed)}
+    sides = [
+        (_side_number(one, other, len(corners)), start, math.dist(start, end))
+        for (one, start), (other, end) in pairwise([*corners, corners[0]])
+    ]
+    longest = sides.index(max(sides, key=lambda side: (side[2], -side[0])))
+    named = {
+        f"side {number}": at for number, at, _ in (*sides[longest + 1 :], *sides[: longest + 1])
+    }
     return polygon("plate", 2, named, parts=("top-plate", "bottom-plate"))
+
+
+def _side_number(one: int, other: int, count: int) -> int:
+    """The number of the side between two corners that follow on each other either way."""
+    return one if other == one % count + 1 else other
 
 
 def _plates(plate: FinishedPanel) -> Plates:
@@ -199,23 +212,15 @@ def _pair(both: Plates) -> tuple[Fact, ...]:
 
 def _sides_mm(values: Values) -> list[float]:
     """Lengths of the sides as the maker counts them."""
-    plate, count = _plate(values), len(points(values, "corners"))
-    keys = [
-        {f"side {i + 1}-{(i + 1) % count + 1}", f"side {(i + 1) % count + 1}-{i + 1}"}
-        for i in range(count)
-    ]
-    return [next(c.length_mm for e, c in plate.edges.items() if e in each) for each in keys]
+    edges = _plate(values).edges
+    return [edges[f"side {i}"].length_mm for i in range(1, len(edges) + 1)]
 
 
 def _zip_index(values: Values) -> int:
-    """The index of the zip's side among the edges of the plate."""
-    lengths = _sides_mm(values)
-    asked = values["zip_side"]
-    side = lengths.index(max(lengths)) if asked is None else number(values, "zip_side") - 1
-    one, other = side + 1, (side + 1) % len(lengths) + 1
+    """The index of the zip's side among the edges of the plate, the longest of which is last."""
     edges = list(_plate(values).edges)
-    name = f"side {one}-{other}"
-    return edges.index(name if name in edges else f"side {other}-{one}")
+    asked = values["zip_side"]
+    return len(edges) - 1 if asked is None else edges.index(f"side {asked}")
 
 
 def _corner_faults(values: Values) -> tuple[Fault, ...]:

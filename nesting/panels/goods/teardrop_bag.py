@@ -35,6 +35,8 @@ from nesting.panels.product import (
     MeasurementKind,
     Values,
     allowance_faults,
+    at_least,
+    at_most,
     given_length,
     length,
     register,
@@ -251,7 +253,8 @@ def _shape_faults(values: Values) -> tuple[Fault, ...]:
     ]
     least, greatest = _LEAST_SHARE * height, (1 - _LEAST_SHARE) * height
     if not least <= low <= greatest:
-        rule = f"must be between {least:g} mm and {greatest:g} mm for a height of {height:g} mm"
+        within = f"between {at_least(least)} and {at_most(greatest)}"
+        rule = f"must be {within} for a height of {height:g} mm"
         remedy = "leave it out for a common teardrop"
         faults.append(Fault("widest_at", rule, f"{low:g} mm", remedy))
     return tuple(faults)

@@ -26,6 +26,8 @@ from nesting.panels.product import (
     MeasurementKind,
     Values,
     allowance_faults,
+    at_least,
+    at_most,
     given_length,
     length,
     number,
@@ -166,10 +168,10 @@ def _steps(shut: Closing | None) -> tuple[Step, ...]:
 
 def _length_faults(values: Values) -> tuple[Fault, ...]:
     edge, long = length(values, "edge"), _tube(values)
-    least, greatest = _SHORTEST * edge, _LONGEST * edge
+    least, greatest = round(_SHORTEST * edge, 6), round(_LONGEST * edge, 6)
     if least <= long <= greatest:
         return ()
-    rule = f"must be between {least:g} mm and {greatest:g} mm for an edge of {edge:g} mm"
+    rule = f"must be between {at_least(least)} and {at_most(greatest)} for an edge of {edge:g} mm"
     remedy = "leave it out for a regular tetrahedron"
     return (Fault("length", rule, f"{long:g} mm", remedy),)
 

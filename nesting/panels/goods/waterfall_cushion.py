@@ -27,6 +27,7 @@ from nesting.panels.product import (
     MeasurementKind,
     Values,
     allowance_faults,
+    at_most,
     given_length,
     length,
     number_or,
@@ -177,7 +178,9 @@ def _radius_faults(values: Values) -> tuple[Fault, ...]:
     radius, thick, deep = _radius(values), length(values, "thickness"), length(values, "depth")
     upright = thick - 2 * radius
     if upright < -1e-6 or 1e-6 < upright < _STRAIGHT:
-        rule = f"must be at most half of the thickness ({thick / 2:g} mm), or leave 1 mm upright"
+        rule = (
+            f"must be at most half of the thickness ({at_most(thick / 2)}), or leave 1 mm upright"
+        )
         remedy = "leave it out for a bullnose"
         return (Fault("front_radius", rule, f"{radius:g} mm", remedy),)
     if deep - radius < _STRAIGHT:

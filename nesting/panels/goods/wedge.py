@@ -24,6 +24,7 @@ from nesting.panels.product import (
     MeasurementKind,
     Values,
     allowance_faults,
+    at_least,
     given_length,
     length,
     number_or,
@@ -187,7 +188,7 @@ def _shape_faults(values: Values) -> tuple[Fault, ...]:
         remedy = "make it lower; a level one is a box cushion"
         return (Fault("front_height", rule, f"{_front(values):g} mm", remedy),)
     if not _front(values) and high < _FLATTEST * deep:
-        rule = f"must be at least {_FLATTEST * deep:.1f} mm where the front runs out to an edge"
+        rule = f"must be at least {at_least(_FLATTEST * deep)} where the front runs out to an edge"
         remedy = "make the back higher, or give a front_height"
         return (Fault("height", rule, f"{high:g} mm", remedy),)
     return ()
