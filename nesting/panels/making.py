@@ -93,9 +93,10 @@ def make_panels(
 def _notions(draft: Draft) -> tuple[Notion, ...]:
     """Those of the draft, and thread for every seam that is sewn, of an inner bag as well."""
     seams = [(seam.stitch, sewn(draft, seam)) for seam in draft.seams]
-    if any(notion.litres for notion in draft.notions):  # beads: a bag like the cover, sewn twice
+    bagged = any(notion.litres for notion in draft.notions)
+    if bagged:  # beads: a bag like the cover, sewn twice
         seams += [(Stitch.LOCKSTITCH, 2 * s.times * draft.run_mm(s.second)) for s in draft.seams]
-    sewing = thread(seams)
+    sewing = thread(seams, bagged=bagged)
     ours = (sewing,) if sewing.lengths_mm[0] and sewing.kind is NotionKind.THREAD else ()
     return (*ours, *draft.notions)
 

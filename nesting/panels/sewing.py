@@ -95,10 +95,14 @@ class Step:
     lengths_mm: tuple[float, ...] = ()
 
 
-def thread(seams: Iterable[tuple[Stitch, float]]) -> Notion:
-    """Thread for all seams of an item, each as its stitch and its length sewn."""
+def thread(seams: Iterable[tuple[Stitch, float]], *, bagged: bool = False) -> Notion:
+    """Thread for all seams of an item, each as its stitch and its length sewn.
+
+    ``bagged`` tells that those of an inner bag are among them.
+    """
     needed = sum(_THREAD_RATIO[stitch] * length for stitch, length in seams)
-    words = "thread, about {}, upper and lower together, 15 % for ends included"
+    included = "the inner bag and 15 % for ends" if bagged else "15 % for ends"
+    words = f"thread, about {{}}, upper and lower together, {included} included"
     return Notion(NotionKind.THREAD, words, (needed * (1 + _THREAD_WASTE),))
 
 

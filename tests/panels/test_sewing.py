@@ -87,6 +87,10 @@ def test_thread_of_an_inner_bag_is_that_of_every_seam_sewn_twice(make):
     pouf = {"diameter": 500.0, "height": 380.0}
     fibre, beads = (make("gored-pouf", **pouf, fill=fill) for fill in ("fibre", "beads"))
     assert thread_mm(beads) == pytest.approx(3 * thread_mm(fibre))
+    told = [
+        [n.words for n in made.notions if n.kind is NotionKind.THREAD] for made in (beads, fibre)
+    ]
+    assert ["inner bag" in words for (words,) in told] == [True, False]
 
 
 @pytest.mark.parametrize("name", sorted(products()))
