@@ -73,12 +73,12 @@ def test_points_are_told_in_the_unit():
 def test_a_told_limit_is_itself_accepted(length, width, units):
     """The greatest taper, zip and allowance, written back as they were told."""
     sizes = {"length": f'"{length:.3f} mm"', "width": f'"{width:.3f} mm"'}
-    box = {"product": '"box-cushion"', "thickness": f'"{width / 7:.3f} mm"'}
+    box = {"product": '"box-cushion"', "thickness": f'"{max(60, width / 7):.3f} mm"'}
     knife = {"product": '"knife-edge-cushion"'}
     for item, key, value in (
         ({**knife, **sizes}, "taper", '"95 mm"'),
         ({**box, **sizes, "closure": '"zip"'}, "closure_length", '"1 m"'),
-        ({**box, **sizes}, "seam_allowance", '"95 mm"'),
+        ({**box, **sizes, "strips": "1"}, "seam_allowance", '"95 mm"'),
     ):
         found = fault(units, **item, **{key: value})
         told = re.search(r"(?:at most|more than)\D*?([0-9][0-9 ./]* (?:mm|cm|in))", str(found))
