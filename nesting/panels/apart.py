@@ -8,10 +8,17 @@ them differently: a notch of one would have no partner on the other.
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from typing import Final
 
 from nesting.panels.draft import Draft, EdgeUse, Seam
 from nesting.panels.finished import FinishedPanel
 from nesting.panels.notches import seam_places
+
+#: Millimetres within which two notches are at the same place.
+_SAME_MM: Final = 0.1
+
+#: Notches of a panel: on which edge, where on it, and whether double.
+Marks = set[tuple[str, float, bool]]
 
 
 def told_apart(draft: Draft) -> tuple[Draft, Mapping[str, str]]:
@@ -41,16 +48,24 @@ def told_apart(draft: Draft) -> tuple[Draft, Mapping[str, str]]:
 def _marked_differently(draft: Draft) -> Iterator[FinishedPanel]:
     """Panels of which every part is sewn by its name, and not all with the same notches."""
     uses = {(u.panel, u.part) for seam in draft.seams for u in (*seam.first, *seam.second)}
-    marked = defaultdict[tuple[str, str], set[tuple[str, float, bool]]](set)
+    marked = defaultdict[tuple[str, str], Marks](set)
     for seam in draft.seams:
         for _, use, place, double in seam_places(draft, seam):
-            marked[use.panel, use.part].add((use.edge, round(place, 1), double))
+            marked[use.panel, use.part].add((use.edge, place, double))
     for panel in draft.panels:
         named = {part for name, part in uses if name == panel.name}
         if len(panel.parts) == panel.per_item > 1 and named == set(panel.parts):
             first, *others = (marked[panel.name, part] for part in panel.parts)
-            if any(other != first for other in others):
+            if not all(_within(first, other) and _within(other, first) for other in others):
                 yield panel
+
+
+def _within(some: Marks, others: Marks) -> bool:
+    """Whether each notch has one like it, rounding apart, among others."""
+    return all(
+        any((edge, double) == (e, d) and abs(at - a) < _SAME_MM for e, a, d in others)
+        for edge, at, double in some
+    )
 
 
 def _parts(panel: FinishedPanel) -> Iterator[FinishedPanel]:

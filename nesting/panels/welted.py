@@ -215,25 +215,27 @@ def _aside(
 
     Its joins keep clear of corners, and its beginning of the joins of the
     boxing, whichever way it is sewn and to whichever side of the middle the
-    beginning is moved; the beginning alone where all joins cannot near the middle.
+    beginning is moved; the beginning alone where all joins cannot near the middle,
+    and where no place is clear the one farthest from what it should keep from.
     """
     corners = list(accumulate(lengths))
     around = corners[-1]
     middle, piece = corners[index] - lengths[index] / 2, (around + OVERLAP_MM) / pieces
 
-    def clear(aside: float, joins: int, others: Sequence[float]) -> bool:
-        return all(
-            abs(math.remainder(begun + way * i * piece - other, around)) >= _CLEAR
+    def clear(aside: float, joins: int, others: Sequence[float]) -> float:
+        return min(
+            abs(math.remainder(begun + way * i * piece - other, around))
             for begun in (middle - aside, middle + aside)
             for way in (-1, 1)
             for i in range(joins + 1)
             for other in others
         )
 
-    tried = range(0, int(min(lengths[index] / 2, _FARTHEST)), _STEP)
-    begun = [float(aside) for aside in tried if clear(aside, 0, (*corners, *joins_mm))]
-    best = next((aside for aside in begun if clear(aside, pieces, corners)), None)
+    ends = (*corners, *joins_mm)
+    tried = [float(aside) for aside in range(0, int(min(lengths[index] / 2, _FARTHEST)) + 1, _STEP)]
+    begun = [aside for aside in tried if clear(aside, 0, ends) >= _CLEAR]
+    best = next((aside for aside in begun if clear(aside, pieces, corners) >= _CLEAR), None)
     if best is None:
-        return (begun or [0.0])[0], ""
+        return begun[0] if begun else max(tried, key=lambda aside: clear(aside, 0, ends)), ""
     boxed = ", nor its beginning on a join of the boxing" if joins_mm else ""
     return best, f", so that no join falls on a corner{boxed}"

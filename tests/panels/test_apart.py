@@ -1,7 +1,7 @@
 """Panels that share a drawing have notches that all have partners, or drawings of their own."""
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from nesting.panels.apart import told_apart
@@ -58,8 +58,17 @@ def test_no_notch_is_without_a_partner_in_any_number_of_strips(
     assert_notches_meet(draft)
 
 
-def test_plates_are_one_drawing_while_their_notches_are_the_same():
-    draft = drafted("box-cushion", STRIPPED["box-cushion"] | {"strips": 4})
+@given(
+    st.sampled_from(("box-cushion", "footstool")),
+    st.floats(200, 900),
+    st.floats(200, 900).map(lambda width: round(width, 1)),
+    st.sampled_from((1, 2, 4, 8)),
+)
+@example("box-cushion", 468.5827430230279, 799.9, 2)  # a notch at a half of a tenth
+@settings(deadline=None, max_examples=60)
+def test_plates_are_one_drawing_while_their_notches_are_the_same(name, long, wide, strips):
+    draft = drafted(name, STRIPPED[name] | {"length": long, "width": wide, "strips": strips})
+    assume(draft is not None)
     same, was = told_apart(draft)
     assert same == draft
     assert not was
