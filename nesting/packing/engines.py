@@ -22,9 +22,6 @@ FIRST_OF_RECTANGLES, FIRST = 4, 1
 #: there a window costs about eight turns of the guided search, rectangles are quicker.
 WINDOWS_OF_RECTANGLES, WINDOWS = (0.03, 0.3), (0.01, 0.03)
 
-#: Turns without gain after which windows are worth their time on outlines.
-STALLED = 30
-
 #: How quickly old success is forgotten, each turn of an engine.
 MEMORY = 0.9
 
@@ -55,8 +52,7 @@ class Engines:
         self.first_exact = FIRST_OF_RECTANGLES if rectangular else FIRST
         self.share = WINDOWS_OF_RECTANGLES if rectangular else WINDOWS
         self.success = np.ones(len(self.engines))
-        self.patience = 0 if rectangular else STALLED
-        self.turns = self.fruitless = 0
+        self.turns = 0
 
     def turn(self, best: Arrangement, bound: int, seconds: float) -> tuple[Arrangement, int]:
         """Let one engine try; the best arrangement after it, and what it proved."""
@@ -65,12 +61,10 @@ class Engines:
             found, proved = self.exact.attempt(best, bound, seconds)
             return self._better(best, found), proved
         windows = np.clip(self.success[1] / self.success.sum(), *self.share)
-        stalled = self.fruitless >= self.patience
-        chosen = int(self.random.random() < windows and stalled)
+        chosen = int(self.random.random() < windows)
         found, proved = self.engines[chosen].attempt(best, bound, seconds)
         after = self._better(best, found)
         gained = self.stage.used_length(after) < self.stage.used_length(best)
-        self.fruitless = 0 if gained else self.fruitless + 1
         self.success[chosen] = MEMORY * self.success[chosen] + (1 - MEMORY) * gained
         return after, proved
 
