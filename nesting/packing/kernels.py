@@ -18,8 +18,11 @@ S = 4
 #: Positions per cell.
 Q = 8
 
-#: Coarse minima that are refined.
-KEEP = 3
+#: Coarse minima that are refined, of all poses together.
+KEEP = 4
+
+#: Cells on each side of a coarse minimum among which it is refined.
+AROUND = 2
 
 
 class Depths(NamedTuple):
@@ -48,12 +51,17 @@ class Crowd(NamedTuple):
 
 
 class Room(NamedTuple):
-    """What the loops write on: a coarse map, neighbours, least cells; the random state (1,)."""
+    """What the loops write on, and the random state (1,).
+
+    A coarse map (flat), neighbours (n, 6), the least cells and their costs,
+    the costs of a small square of positions (flat).
+    """
 
     map: np.ndarray
     near: np.ndarray
     found: np.ndarray
     at: np.ndarray
+    patch: np.ndarray
     random: np.ndarray
 
 
@@ -199,100 +207,119 @@ def depth_at(depths, a, b, dx, dy):
 
 @njit(cache=True, nogil=True)
 def coarse_map(grid, i, a, fx, fy, nx, ny, crowd, depths):
-    """Weighted depth of piece ``i`` in pose ``a`` at every coarse cell of phase (fx, fy)."""
-    grid[:nx, :ny] = 0.0
+    """Weighted depth of piece ``i`` in pose ``a`` at every coarse cell of phase (fx, fy).
+
+    ``grid`` is flat, its rows ``ny`` long.
+    """
+    grid[: nx * ny] = 0.0
     for j in range(len(crowd.pose)):
         p = crowd.pose[j]
         qx, qy = depths.size[p, a, 0], depths.size[p, a, 1]
         u = fx - (crowd.x[j] + Q // 2) // Q - depths.origin[p, a, 0]
         shift_x = u // S
         first, last = max(0, -shift_x), min(nx, qx - shift_x)
-        if j == i or first >= last:
-            continue
         v = fy - (crowd.y[j] + Q // 2) // Q - depths.origin[p, a, 1]
         shift_y = v // S
         low, high = max(0, -shift_y), min(ny, qy - shift_y)
+        if j == i or first >= last or low >= high:
+            continue
         w = np.float32(crowd.weight[i, j])
         plane = depths.start[p, a] + ((u - shift_x * S) * S + (v - shift_y * S)) * qx * qy
         for k in range(first, last):
-            row = plane + (k + shift_x) * qy + shift_y
-            costs, depth = grid[k, low:high], depths.phased[row + low : row + high]
-            for m in range(len(costs)):  # slices: no index can be negative, so it vectorises
-                costs[m] += w * depth[m]
+            # unsigned: no index can count from the end, so the loop vectorises
+            cost = np.uintp(k * ny + low)
+            depth = np.uintp(plane + (k + shift_x) * qy + low + shift_y)
+            for m in range(np.uintp(high - low)):
+                grid[cost + m] += w * depths.phased[depth + m]
 
 
 @njit(cache=True, nogil=True)
-def least_cells(grid, nx, ny, begin, found, at):
-    """The KEEP least cells of a coarse map, scanned from row ``begin``, ascending."""
-    found[:] = np.inf
+def least_cells(grid, a, fx, fy, nx, ny, begin, found, at):
+    """Merge a coarse map of pose ``a`` into the KEEP least cells, scanned from row ``begin``.
+
+    ``found`` ascends; ``at`` (KEEP, 3) holds each one's pose and cell.
+    """
+    worst = np.float32(found[KEEP - 1])
     for r in range(nx):
         k = (r + begin) % nx
+        row = np.uintp(k * ny)
+        least = np.float32(np.inf)
+        for m in range(np.uintp(ny)):
+            least = min(least, grid[row + m])
+        if least >= worst:
+            continue
         for m in range(ny):
-            c = grid[k, m]
-            if c < found[KEEP - 1]:
+            c = grid[row + np.uintp(m)]
+            if c < worst:
                 t = KEEP - 1
                 while t > 0 and found[t - 1] > c:
-                    found[t], at[t, 0], at[t, 1] = found[t - 1], at[t - 1, 0], at[t - 1, 1]
+                    found[t] = found[t - 1]
+                    at[t, 0], at[t, 1], at[t, 2] = at[t - 1, 0], at[t - 1, 1], at[t - 1, 2]
                     t -= 1
-                found[t], at[t, 0], at[t, 1] = c, k, m
+                found[t], at[t, 0], at[t, 1], at[t, 2] = c, a, fx + k * S, fy + m * S
+                worst = np.float32(found[KEEP - 1])
 
 
 @njit(cache=True, nogil=True)
 def neighbours(i, a, x0, x1, y0, y1, crowd, depths, near):
-    """Pieces whose tables meet positions x0..x1, y0..y1 of pose ``a``; returns how many."""
+    """Pieces whose tables meet positions x0..x1, y0..y1 of pose ``a``; returns how many.
+
+    Fills ``near`` (n, 6): piece, where its table begins along and across in
+    Q-ths, its cells along and across, its first entry.
+    """
     count = 0
     for j in range(len(crowd.pose)):
         p = crowd.pose[j]
-        u = x0 - crowd.x[j] - depths.origin[p, a, 0] * Q
-        v = y0 - crowd.y[j] - depths.origin[p, a, 1] * Q
-        if (
-            j != i
-            and u < depths.size[p, a, 0] * S * Q
-            and u + x1 - x0 >= 0
-            and v < depths.size[p, a, 1] * S * Q
-            and v + y1 - y0 >= 0
-        ):
-            near[count] = j
+        u = crowd.x[j] + depths.origin[p, a, 0] * Q
+        rows = depths.size[p, a, 0] * S
+        if j == i or x1 < u or x0 >= u + rows * Q:
+            continue
+        v = crowd.y[j] + depths.origin[p, a, 1] * Q
+        columns = depths.size[p, a, 1] * S
+        if y1 >= v and y0 < v + columns * Q:
+            near[count, 0], near[count, 1], near[count, 2] = j, u, v
+            near[count, 3], near[count, 4], near[count, 5] = rows, columns, depths.start[p, a]
             count += 1
     return count
 
 
 @njit(cache=True, nogil=True)
-def cost_at(i, a, px, py, limit, near, count, crowd, depths):
-    """Weighted depth of one position among ``near`` pieces; stops beyond ``limit``."""
-    cost = 0.0
-    for t in range(count):
-        j = near[t]
-        depth = depth_at(depths, crowd.pose[j], a, px - crowd.x[j], py - crowd.y[j])
-        cost += crowd.weight[i, j] * depth
-        if cost >= limit:
-            break
-    return cost
-
-
-@njit(cache=True, nogil=True)
-def refine(i, a, most, px, py, best, radius, step, near, count, crowd, depths):
+def cheapest_near(i, a, most, px, py, radius, step, best, crowd, depths, room):
     """The cheapest position on a lattice of ``step`` around (px, py), if cheaper than ``best``."""
+    reach = radius * step
+    near, patch = room.near, room.patch
+    count = neighbours(i, a, px - reach, px + reach, py - reach, py + reach, crowd, depths, near)
+    side = 2 * radius + 1
+    patch[: side * side] = 0.0
+    for t in range(count):
+        weight = crowd.weight[i, near[t, 0]]
+        first_u, first_v = px - reach - near[t, 1], py - reach - near[t, 2]
+        for r in range(side):
+            u = first_u + r * step
+            k = u // Q
+            if k < 0 or k + 1 >= near[t, 3]:
+                continue
+            right = (u - k * Q) / Q
+            columns = near[t, 4]
+            row = near[t, 5] + k * columns
+            for c in range(side):
+                v = first_v + c * step
+                m = v // Q
+                if m < 0 or m + 1 >= columns:
+                    continue
+                up = (v - m * Q) / Q
+                at, one = np.uintp(row + m), np.uintp(1)
+                after = at + np.uintp(columns)
+                lower = (1 - right) * depths.plain[at] + right * depths.plain[after]
+                upper = (1 - right) * depths.plain[at + one] + right * depths.plain[after + one]
+                patch[np.uintp(r * side + c)] += weight * max(0.0, (1 - up) * lower + up * upper)
     best_x, best_y = px, py
-    for r in range(-radius, radius + 1):
-        for t in range(-radius, radius + 1):
-            x = min(max(px + r * step, 0), most[0])
-            y = min(max(py + t * step, 0), most[1])
-            c = cost_at(i, a, x, y, best, near, count, crowd, depths)
-            if c < best:
-                best, best_x, best_y = c, x, y
+    for r in range(side):
+        for c in range(side):
+            x, y = px - reach + r * step, py - reach + c * step
+            if patch[r * side + c] < best and 0 <= x <= most[0] and 0 <= y <= most[1]:
+                best, best_x, best_y = patch[r * side + c], x, y
     return best, best_x, best_y
-
-
-@njit(cache=True, nogil=True)
-def refine_finely(i, a, most, px, py, best, near, crowd, depths):
-    """The cheapest position within a cell of (px, py), by halves of the step down to a Q-th."""
-    count = neighbours(i, a, px - Q, px + Q, py - Q, py + Q, crowd, depths, near)
-    step = Q // 2
-    while step > 0:
-        best, px, py = refine(i, a, most, px, py, best, 1, step, near, count, crowd, depths)
-        step //= 2
-    return px, py
 
 
 @njit(cache=True, nogil=True)
@@ -300,40 +327,33 @@ def settle(i, choices, most, crowd, depths, room):
     """Move piece ``i`` to its cheapest pose and position on the whole strip.
 
     ``most`` (poses, 2) is the greatest position of each pose along and
-    across. Every coarse cell is tried, the best few are refined to cells, the
-    best of them to Q-ths.
+    across. Every coarse cell is tried, the best few of all poses are refined
+    to cells, the best of them to Q-ths.
     """
     pose, x, y, _ = crowd
-    near = room.near
-    a, px, py = pose[i], x[i], y[i]
-    count = neighbours(i, a, px, px, py, py, crowd, depths, near)
-    best = cost_at(i, a, px, py, np.inf, near, count, crowd, depths)
-    best_a, best_x, best_y = a, px, py
-    reach = 3 * Q
-    for a in choices:
-        if a < 0 or most[a, 0] < 0:
+    a = pose[i]
+    best, px, py = cheapest_near(i, a, most[a], x[i], y[i], 0, Q, np.inf, crowd, depths, room)
+    room.found[:] = np.inf
+    for b in choices:
+        if b < 0 or most[b, 0] < 0:
             continue
-        columns, rows = most[a, 0] // Q + 1, most[a, 1] // Q + 1
+        columns, rows = most[b, 0] // Q + 1, most[b, 1] // Q + 1
         fx, fy = draw(room.random, min(S, columns)), draw(room.random, min(S, rows))
         nx, ny = (columns - fx + S - 1) // S, (rows - fy + S - 1) // S
-        coarse_map(room.map, i, a, fx, fy, nx, ny, crowd, depths)
-        least_cells(room.map, nx, ny, draw(room.random, nx), room.found, room.at)
-        for t in range(KEEP):
-            if room.found[t] == np.inf or best == 0.0:
-                break
-            px, py = (fx + room.at[t, 0] * S) * Q, (fy + room.at[t, 1] * S) * Q
-            count = neighbours(
-                i, a, px - reach, px + reach, py - reach, py + reach, crowd, depths, near
-            )
-            before = best
-            best, px, py = refine(i, a, most[a], px, py, best, 2, Q, near, count, crowd, depths)
-            if best < before:
-                best_a, best_x, best_y = a, px, py
-    if best > 0.0:
-        best_x, best_y = refine_finely(
-            i, best_a, most[best_a], best_x, best_y, best, near, crowd, depths
-        )
-    pose[i], x[i], y[i] = best_a, best_x, best_y
+        coarse_map(room.map, i, b, fx, fy, nx, ny, crowd, depths)
+        least_cells(room.map, b, fx, fy, nx, ny, draw(room.random, nx), room.found, room.at)
+    for t in range(KEEP):
+        if room.found[t] == np.inf or best == 0.0:
+            break
+        before, b, u, v = best, room.at[t, 0], room.at[t, 1] * Q, room.at[t, 2] * Q
+        best, u, v = cheapest_near(i, b, most[b], u, v, AROUND, Q, best, crowd, depths, room)
+        if best < before:
+            a, px, py = b, u, v
+    step = Q // 2
+    while step > 0 and best > 0.0:
+        best, px, py = cheapest_near(i, a, most[a], px, py, 1, step, best, crowd, depths, room)
+        step //= 2
+    pose[i], x[i], y[i] = a, px, py
 
 
 @njit(cache=True, nogil=True)

@@ -194,12 +194,15 @@ class GuidedSearch:
 
     def _room(self, most: Integers) -> kernels.Room:
         """Arrays for the kernels to write on."""
-        coarse = np.zeros(most.max(axis=0) // (kernels.S * kernels.Q) + 2, dtype=np.float32)
-        near, at = (
-            np.zeros(len(self.choices), dtype=np.int64),
-            np.zeros((kernels.KEEP, 2), np.int64),
+        coarse = most.max(axis=0) // (kernels.S * kernels.Q) + 2
+        return kernels.Room(
+            map=np.zeros(coarse.prod(), dtype=np.float32),
+            near=np.zeros((len(self.choices), 6), dtype=np.int64),
+            found=np.zeros(kernels.KEEP),
+            at=np.zeros((kernels.KEEP, 3), dtype=np.int64),
+            patch=np.zeros((2 * kernels.AROUND + 1) ** 2),
+            random=self.state,
         )
-        return kernels.Room(coarse, near, np.zeros(kernels.KEEP), at, self.state)
 
     def _made_exact(self, trial: _Trial, length: int) -> Arrangement | None:
         """A nearly free trial made free and compact, if it is shorter than ``length``."""

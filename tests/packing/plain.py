@@ -8,7 +8,7 @@ so that results can be compared to the last bit.
 import numpy as np
 import shapely
 
-from nesting.packing.kernels import KEEP, Q, S
+from nesting.packing.kernels import AROUND, KEEP, Q, S
 
 
 def hulls(stage, a, b):
@@ -105,6 +105,7 @@ def settled(tables, crowd, i, choices, most, draws):
     """Pose and position of piece ``i`` after it has moved to its cheapest."""
     best = int(crowd.pose[i]), int(crowd.x[i]), int(crowd.y[i])
     least = cost(tables, crowd, i, *best)
+    found = []
     for a in choices:
         if a < 0 or most[a, 0] < 0:
             continue
@@ -113,24 +114,24 @@ def settled(tables, crowd, i, choices, most, draws):
         count = [(cells[axis] - phase[axis] + S - 1) // S for axis in (0, 1)]
         grid = coarse_map(tables, crowd, i, a, phase, count)
         for k, m in least_cells(grid, draws.below(count[0])):
-            if least == 0:
-                break
-            there = int(a), (phase[0] + S * k) * Q, (phase[1] + S * m) * Q
-            least, best = _cheapest_around(tables, crowd, i, most, there, 2, Q, least, best)
-    for step in (Q // 2, Q // 4, Q // 8) if least > 0 else ():
-        least, best = _cheapest_around(tables, crowd, i, most, best, 1, step, least, best)
+            found.append((grid[k, m], int(a), (phase[0] + S * k) * Q, (phase[1] + S * m) * Q))
+    for _, *there in sorted(found, key=lambda each: each[0])[:KEEP]:
+        if least > 0:
+            least, best = _cheapest_around(tables, crowd, i, most, there, AROUND, Q, least, best)
+    for step in (Q // 2, Q // 4, Q // 8):
+        if least > 0:
+            least, best = _cheapest_around(tables, crowd, i, most, best, 1, step, least, best)
     return best
 
 
 def _cheapest_around(tables, crowd, i, most, centre, radius, step, least, best):
-    """The first cheapest of a lattice of positions, or ``best`` if none is cheaper."""
+    """The first cheapest of a lattice of positions on the strip, or ``best`` if none is cheaper."""
     a, px, py = centre
     for r in range(-radius, radius + 1):
         for t in range(-radius, radius + 1):
-            x = min(max(px + r * step, 0), int(most[a, 0]))
-            y = min(max(py + t * step, 0), int(most[a, 1]))
+            x, y = px + r * step, py + t * step
             there = cost(tables, crowd, i, a, x, y)
-            if there < least:
+            if there < least and 0 <= x <= most[a, 0] and 0 <= y <= most[a, 1]:
                 least, best = there, (a, x, y)
     return least, best
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from strategies import problems
 
 from nesting.packing import kernels
-from nesting.packing.kernels import KEEP, Crowd, Q, Room, S
+from nesting.packing.kernels import AROUND, KEEP, Crowd, Q, Room, S
 from nesting.packing.stage import Stage
 from nesting.packing.tables import SLACK, Tables
 
@@ -42,10 +42,11 @@ class Heap:
     def room(self, seed=1):
         """Scratch arrays of the kernels and a random state."""
         return Room(
-            map=np.zeros(self.most.max(axis=0) // (S * Q) + 2, dtype=np.float32),
-            near=np.zeros(len(self.crowd.pose), dtype=np.int64),
+            map=np.zeros((self.most.max(axis=0) // (S * Q) + 2).prod(), dtype=np.float32),
+            near=np.zeros((len(self.crowd.pose), 6), dtype=np.int64),
             found=np.zeros(KEEP),
-            at=np.zeros((KEEP, 2), dtype=np.int64),
+            at=np.zeros((KEEP, 3), dtype=np.int64),
+            patch=np.zeros((2 * AROUND + 1) ** 2),
             random=np.array([seed], dtype=np.uint64),
         )
 
@@ -140,29 +141,38 @@ def test_a_coarse_map_is_the_sum_of_shifted_tables(loop, heap, data):
     a = data.draw(st.sampled_from(heap.stage.choices[i]))
     phase = [data.draw(st.integers(0, S - 1)) for _ in "xy"]
     count = [data.draw(st.integers(1, 8)) for _ in "xy"]
-    grid = np.full((9, 9), 7, dtype=np.float32)
+    grid = np.full(81, 7, dtype=np.float32)
     loop("coarse_map")(grid, i, a, *phase, *count, heap.crowd, heap.tables.depths)
     expected = plain.coarse_map(heap.tables, heap.crowd, i, a, phase, count)
-    np.testing.assert_allclose(grid[: count[0], : count[1]], expected, rtol=0)
+    np.testing.assert_allclose(grid[: expected.size].reshape(count), expected, rtol=0)
+    np.testing.assert_array_equal(grid[expected.size :], 7)
 
 
-@given(
-    st.lists(st.lists(st.integers(0, 5), min_size=4, max_size=4), min_size=1, max_size=6), st.data()
-)
+grids = st.lists(st.lists(st.integers(0, 5), min_size=4, max_size=4), min_size=1, max_size=6)
+
+
+@given(st.lists(grids, min_size=1, max_size=3), st.data())
 @settings(deadline=None, max_examples=60)
-def test_the_least_cells_come_in_order_and_equals_as_they_are_scanned(loop, rows, data):
-    grid = np.array(rows, dtype=np.float32)
-    begin = data.draw(st.integers(0, len(rows) - 1))
-    found, at = np.empty(KEEP), np.empty((KEEP, 2), dtype=np.int64)
-    loop("least_cells")(grid, len(rows), 4, begin, found, at)
-    expected = plain.least_cells(grid, begin)
-    assert [tuple(cell) for cell in at.tolist()] == expected
-    assert found.tolist() == [grid[cell] for cell in expected]
+def test_the_least_cells_of_all_poses_come_in_order_and_equals_as_they_are_scanned(
+    loop, maps, data
+):
+    found, at = np.full(KEEP, np.inf), np.zeros((KEEP, 3), dtype=np.int64)
+    expected = []
+    for a, rows in enumerate(maps):
+        grid = np.array(rows, dtype=np.float32)
+        fx, fy = (data.draw(st.integers(0, S - 1)) for _ in "xy")
+        begin = data.draw(st.integers(0, len(rows) - 1))
+        loop("least_cells")(grid.ravel(), a, fx, fy, len(rows), 4, begin, found, at)
+        for k, m in plain.least_cells(grid, begin):
+            expected.append((grid[k, m], a, fx + S * k, fy + S * m))
+    expected = sorted(expected, key=lambda each: each[0])[:KEEP]
+    assert [tuple(cell) for cell in at[: len(expected)].tolist()] == [e[1:] for e in expected]
+    assert found[: len(expected)].tolist() == [e[0] for e in expected]
 
 
 def test_fewer_cells_than_are_kept_leave_the_rest_without_end(loop):
-    found, at = np.empty(KEEP), np.empty((KEEP, 2), dtype=np.int64)
-    loop("least_cells")(np.array([[2.0]], dtype=np.float32), 1, 1, 0, found, at)
+    found, at = np.full(KEEP, np.inf), np.zeros((KEEP, 3), dtype=np.int64)
+    loop("least_cells")(np.array([2.0], dtype=np.float32), 0, 0, 0, 1, 1, 0, found, at)
     assert found.tolist() == [2.0] + [np.inf] * (KEEP - 1)
 
 
@@ -173,9 +183,9 @@ def test_neighbours_are_all_that_can_matter_to_some_position(loop, heap, data):
     i = data.draw(st.sampled_from(range(len(crowd.pose))))
     a = data.draw(st.sampled_from(heap.stage.choices[i]))
     (x0, y0), (wide, high) = ([data.draw(st.integers(0, 40)) for _ in "xy"] for _ in "ab")
-    near = np.zeros(len(crowd.pose), dtype=np.int64)
+    near = heap.room().near
     count = loop("neighbours")(i, a, x0, x0 + wide, y0, y0 + high, crowd, heap.tables.depths, near)
-    listed = set(near[:count].tolist())
+    listed = set(near[:count, 0].tolist())
     assert i not in listed
     for j in set(range(len(crowd.pose))) - listed - {i}:
         for px in range(x0, x0 + wide + 1, 5):
@@ -186,19 +196,32 @@ def test_neighbours_are_all_that_can_matter_to_some_position(loop, heap, data):
 
 @given(heaps(), st.data())
 @settings(deadline=None, max_examples=20)
-def test_the_cost_of_a_position_is_exact_below_its_limit(loop, heap, data):
+def test_the_cheapest_position_near_another_is_told_with_its_cost_if_cheaper_than_known(
+    loop, heap, data
+):
     crowd = heap.crowd
     i = data.draw(st.sampled_from(range(len(crowd.pose))))
-    a = data.draw(st.sampled_from(heap.stage.choices[i]))
-    px, py = (data.draw(st.integers(0, 160)) for _ in "xy")
-    limit = data.draw(st.sampled_from([np.inf, 2.0, 0.5]))
-    others = np.array([j for j in range(len(crowd.pose)) if j != i], dtype=np.int64)
-    cost = loop("cost_at")(i, a, px, py, limit, others, len(others), crowd, heap.tables.depths)
-    expected = plain.cost(heap.tables, crowd, i, a, px, py)
-    if expected < limit:
-        assert cost == pytest.approx(expected, abs=1e-12)
+    a = data.draw(st.sampled_from([p for p in heap.stage.choices[i] if heap.most[p, 0] >= 0]))
+    px, py = (data.draw(st.integers(0, int(heap.most[a, axis]))) for axis in (0, 1))
+    radius = data.draw(st.integers(0, AROUND))
+    step = data.draw(st.sampled_from([1, 3, Q]))
+    known = data.draw(st.sampled_from([np.inf, 2.0, 0.5]))
+    depths, room = heap.tables.depths, heap.room()
+    found = loop("cheapest_near")(
+        i, a, heap.most[a], px, py, radius, step, known, crowd, depths, room
+    )
+    steps = range(-radius * step, radius * step + 1, step)
+    costs = {
+        (x, y): plain.cost(heap.tables, crowd, i, a, x, y)
+        for x, y in ((px + right, py + up) for right in steps for up in steps)
+        if 0 <= x <= heap.most[a, 0] and 0 <= y <= heap.most[a, 1]
+    }
+    least = min(costs.values())
+    if least < known:
+        assert found[0] == pytest.approx(least, abs=1e-12)
+        assert costs[found[1:]] == pytest.approx(least, abs=1e-12)
     else:
-        assert cost >= limit
+        assert found == (known, px, py)
 
 
 @given(heaps(), seeds, st.data())
