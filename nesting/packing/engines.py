@@ -18,9 +18,12 @@ PROVABLE_RECTANGLES, PROVABLE = 20, 5
 #: First turn of the whole order: the quick skyline may meet the bound before it.
 FIRST_OF_RECTANGLES, FIRST = 4, 1
 
-#: Least and most share of turns that windows get, for rectangles and for others:
-#: there a window costs about eight turns of the guided search, rectangles are quicker.
-WINDOWS_OF_RECTANGLES, WINDOWS = (0.03, 0.3), (0.01, 0.03)
+#: Least and most share of turns that windows get.
+WINDOWS = 0.03, 0.3
+
+#: Outlines get windows within this share of the bound, where the last grid units count;
+#: further away the guided search gains more in the same time (`benchmarks.ablation`).
+CLOSE = 0.01
 
 #: How quickly old success is forgotten, each turn of an engine.
 MEMORY = 0.9
@@ -42,7 +45,7 @@ class Engines:
         self.stage = stage
         self.random = np.random.default_rng(seed)
         pieces = len(stage.choices)
-        rectangular = is_rectangular(stage)
+        self.rectangular = rectangular = is_rectangular(stage)
         provable = PROVABLE_RECTANGLES if rectangular else PROVABLE
         self.exact = ExactSearch(stage, seed, over) if pieces <= provable else None
         self.engines: tuple[Engine, ...] = (
@@ -50,7 +53,6 @@ class Engines:
             Windows(stage, seed, over),
         )
         self.first_exact = FIRST_OF_RECTANGLES if rectangular else FIRST
-        self.share = WINDOWS_OF_RECTANGLES if rectangular else WINDOWS
         self.success = np.ones(len(self.engines))
         self.turns = 0
 
@@ -60,8 +62,9 @@ class Engines:
         if self.exact is not None and self._is_exact_turn():
             found, proved = self.exact.attempt(best, bound, seconds)
             return self._better(best, found), proved
-        windows = np.clip(self.success[1] / self.success.sum(), *self.share)
-        chosen = int(self.random.random() < windows)
+        windows = np.clip(self.success[1] / self.success.sum(), *WINDOWS)
+        close = self.rectangular or self.stage.used_length(best) <= (1 + CLOSE) * bound
+        chosen = int(close and self.random.random() < windows)
         found, proved = self.engines[chosen].attempt(best, bound, seconds)
         after = self._better(best, found)
         gained = self.stage.used_length(after) < self.stage.used_length(best)
