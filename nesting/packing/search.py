@@ -29,6 +29,9 @@ NEARLY_FREE = 0.2
 #: Share of the depth at the last compaction below which it is tried again.
 AGAIN = 0.7
 
+#: How far compaction may move a piece in one round, in cells: what lies deeper it rarely frees.
+TRUST = 3
+
 #: First, greatest and least step by which the strip is shortened.
 STEP, LEAST_STEP = 0.03, 0.0008
 
@@ -179,7 +182,7 @@ class GuidedSearch:
         best = _noted(total, crowd)
         tried, stale, passes = NEARLY_FREE * n, 0, 1
         while stale < PATIENCE and not self.over():
-            if total <= tried:
+            if total <= tried and depth.max() <= TRUST:
                 tried = total * AGAIN
                 shorter = self._made_exact(_noted(total, crowd), length)
                 if shorter is not None or total == 0:
@@ -207,7 +210,7 @@ class GuidedSearch:
     def _made_exact(self, trial: _Trial, length: int) -> Arrangement | None:
         """A nearly free trial made free and compact, if it is shorter than ``length``."""
         x, y = (np.rint(at * self.unit).astype(np.int64) for at in (trial.x, trial.y))
-        exact = compact(self.stage, Arrangement(trial.pose, x, y), 3 * self.tables.pitch)
+        exact = compact(self.stage, Arrangement(trial.pose, x, y), TRUST * self.tables.pitch)
         return exact if exact is not None and self.stage.used_length(exact) < length else None
 
 

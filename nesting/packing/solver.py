@@ -8,7 +8,8 @@
    engines try to shorten the lay in turns: guided search with overlaps
    (`search`, `kernels`, `tables`), made exact by `compaction`, or for
    rectangles the skyline with a local search (`skyline`); CP-SAT on
-   windows (`windows`); CP-SAT on the whole order, with proof (`exact`).
+   windows of rectangles, and of outlines where the lay is close to the bound
+   (`windows`); CP-SAT on the whole order, with proof (`exact`).
    Worker processes do the same from other seeds and exchange what they find
    (`crew`).
 """

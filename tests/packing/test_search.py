@@ -3,6 +3,7 @@
 import math
 
 import numpy as np
+import plain
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from layout_rules import broken_rules
@@ -10,10 +11,15 @@ from strategies import problems
 
 from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
+from nesting.packing import search
+from nesting.packing.compaction import compact
 from nesting.packing.construction import BottomLeft
+from nesting.packing.kernels import Crowd, Q
+from nesting.packing.prices import POWERS
 from nesting.packing.running import never
 from nesting.packing.search import GuidedSearch
 from nesting.packing.stage import Arrangement, Stage
+from nesting.packing.tables import Tables
 from nesting.units import MM
 
 HALF = Outline(((0, 0), (80 * MM, 0), (0, 40 * MM)))
@@ -21,9 +27,9 @@ HALF = Outline(((0, 0), (80 * MM, 0), (0, 40 * MM)))
 
 def searched(stage, start, times, seed=0, over=never):
     """The lay after some attempts, each of which is judged by another library."""
-    search, best = GuidedSearch(stage, seed, over), start
+    guided, best = GuidedSearch(stage, seed, over), start
     for _ in range(times):
-        found, proved = search.attempt(best, 0, math.inf)
+        found, proved = guided.attempt(best, 0, math.inf)
         assert proved == 0
         if found is not None:
             assert stage.is_valid(found)
@@ -76,6 +82,24 @@ def test_the_same_seed_searches_the_same():
     stage = Stage(Problem(100 * MM, (Shape(HALF, (0, 180)),), (Piece(0),) * 7))
     one, two = (searched(stage, first(stage), 12, seed=4) for _ in "ab")
     assert places(one) == places(two)
+
+
+def test_only_what_lies_no_deeper_than_compaction_reaches_is_handed_to_it(monkeypatch):
+    handed = []
+
+    def noting(stage, start, trust):
+        handed.append(start)
+        return compact(stage, start, trust)
+
+    monkeypatch.setattr(search, "compact", noting)
+    stage = Stage(Problem(100 * MM, (Shape(HALF, (0, 180)),), (Piece(0),) * 60))
+    searched(stage, first(stage), 12)
+    tables = Tables(stage)
+    assert len(handed) > 5
+    for start in handed:
+        x, y = (at * Q // tables.pitch for at in (start.x, start.y))
+        deepest = plain.overlaps(tables, Crowd(start.pose, x, y, None)).max()
+        assert deepest <= search.TRUST ** (1 / min(POWERS)) + 0.5  # cells; rounding moves them
 
 
 def test_it_gives_up_at_once_when_the_time_is_over():
