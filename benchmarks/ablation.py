@@ -25,8 +25,8 @@ from nesting.layouts.problem import Problem
 from nesting.packing import solver
 from nesting.packing.engines import Engines
 from nesting.packing.exact import ExactSearch
+from nesting.packing.restarts import Restarts
 from nesting.packing.running import Limits, Solution
-from nesting.packing.search import GuidedSearch
 from nesting.packing.skyline import SkylineSearch
 from nesting.packing.stage import Arrangement
 from nesting.packing.windows import Windows
@@ -34,7 +34,7 @@ from nesting.packing.windows import Windows
 #: Which engines are off in each row of the table.
 ROWS: Final[Mapping[str, tuple[type, ...]]] = {
     "all engines": (),
-    "without guided search": (GuidedSearch,),
+    "without guided search": (Restarts,),
     "without skyline": (SkylineSearch,),
     "without CP-SAT windows": (Windows,),
     "without CP-SAT on whole orders": (ExactSearch,),

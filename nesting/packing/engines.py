@@ -7,7 +7,7 @@ import numpy as np
 
 from nesting.packing.exact import ExactSearch
 from nesting.packing.rectangles import is_rectangular
-from nesting.packing.search import GuidedSearch
+from nesting.packing.restarts import Restarts
 from nesting.packing.skyline import SkylineSearch
 from nesting.packing.stage import Arrangement, Stage
 from nesting.packing.windows import Windows
@@ -49,7 +49,7 @@ class Engines:
         provable = PROVABLE_RECTANGLES if rectangular else PROVABLE
         self.exact = ExactSearch(stage, seed, over) if pieces <= provable else None
         self.engines: tuple[Engine, ...] = (
-            SkylineSearch(stage, seed) if rectangular else GuidedSearch(stage, seed, over),
+            SkylineSearch(stage, seed) if rectangular else Restarts(stage, seed, over),
             Windows(stage, seed, over),
         )
         self.first_exact = FIRST_OF_RECTANGLES if rectangular else FIRST

@@ -68,9 +68,7 @@ class GuidedSearch:
         self.random = np.random.default_rng(seed)
         self.prices = Prices(self.tables, self.random)
         self.state = np.array([self.random.integers(1, 2**62)], dtype=np.uint64)
-        self.step = STEP
-        self.failures = 0
-        self.memory: list[_Trial] = []
+        self.begin()
         n, most = len(stage.choices), max(map(len, stage.choices))
         self.choices = np.full((n, most), -1, dtype=np.int64)
         for i, poses in enumerate(stage.choices):
@@ -81,6 +79,12 @@ class GuidedSearch:
         self.area = stage.area2[self.choices[:, 0]].astype(np.float64)
         size = np.sqrt(self.area / self.area.max())
         self.floor = np.minimum(size[:, None], size[None, :])
+
+    def begin(self) -> None:
+        """Forget what was tried: another lay is searched from here on."""
+        self.step = STEP
+        self.failures = 0
+        self.memory: list[_Trial] = []
 
     def attempt(
         self, best: Arrangement, _bound: int, _seconds: float

@@ -6,10 +6,11 @@
 3. Bound the length from below (`bounds`), ever better while the search goes on.
 4. Until the time or the steps are over, or length and bound meet, let the
    engines try to shorten the lay in turns: guided search with overlaps
-   (`search`, `kernels`, `tables`), made exact by `compaction`, or for
-   rectangles the skyline with a local search (`skyline`); CP-SAT on
-   windows of rectangles, and of outlines where the lay is close to the bound
-   (`windows`); CP-SAT on the whole order, with proof (`exact`).
+   (`search`, `kernels`, `tables`), made exact by `compaction` and begun
+   afresh where it is stalled (`restarts`), or for rectangles the skyline with
+   a local search (`skyline`); CP-SAT on windows of rectangles, and of outlines
+   where the lay is close to the bound (`windows`); CP-SAT on the whole order,
+   with proof (`exact`).
    Worker processes do the same from other seeds and exchange what they find
    (`crew`).
 """

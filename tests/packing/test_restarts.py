@@ -1,0 +1,108 @@
+"""Another start where the search is stalled."""
+
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from layout_rules import broken_rules
+from strategies import problems
+
+from nesting.geometry.outline import Outline
+from nesting.layouts.problem import Piece, Problem, Shape
+from nesting.packing import restarts
+from nesting.packing.construction import BottomLeft
+from nesting.packing.restarts import Restarts
+from nesting.packing.running import never
+from nesting.packing.stage import Stage
+from nesting.units import MM
+
+HALF = Outline(((0, 0), (80 * MM, 0), (0, 40 * MM)))
+SQUARE = Outline(((0, 0), (50 * MM, 0), (50 * MM, 50 * MM), (0, 50 * MM)))
+
+
+@pytest.fixture(autouse=True)
+def soon_stalled(monkeypatch):
+    monkeypatch.setattr(restarts, "STALLED", 3)
+
+
+def mixed():
+    shapes = Shape(HALF, (0, 180)), Shape(SQUARE, (0,))
+    return Stage(Problem(100 * MM, shapes, (Piece(0),) * 5 + (Piece(1),) * 4))
+
+
+def first(stage):
+    return BottomLeft(stage).fill(range(len(stage.choices)))
+
+
+def starts(engine, best, times, outcomes=None):
+    """The lay that each attempt starts from; ``outcomes`` stand in for what the search finds."""
+    seen = []
+    attempt = engine.search.attempt
+
+    def noting(start, bound, seconds):
+        seen.append(start)
+        return (outcomes.pop(0), 0) if outcomes else attempt(start, bound, seconds)
+
+    engine.search.attempt = noting
+    for _ in range(times):
+        engine.attempt(best, 0, math.inf)
+    return seen
+
+
+@given(problems(most=6, reach=500, gaps=(0, 0, 30)), st.integers(0, 99))
+@settings(deadline=None, max_examples=10)
+def test_whatever_it_finds_and_starts_from_is_valid(problem, seed):
+    stage = Stage(problem)
+    engine, best = Restarts(stage, seed, never), first(stage)
+    for _ in range(12):
+        found, proved = engine.attempt(best, 0, math.inf)
+        assert proved == 0
+        for lay in filter(None, (found, engine.own)):
+            assert stage.is_valid(lay)
+            assert broken_rules(stage.layout(lay)) == []
+
+
+def test_after_some_failures_it_lays_all_anew_and_after_as_many_comes_back():
+    stage = mixed()
+    best = first(stage)
+    engine = Restarts(stage, 0, never)
+    seen = starts(engine, best, 9, [None] * 9)
+    assert [lay is best for lay in seen] == [True] * 3 + [False] * 3 + [True] * 3
+    assert seen[3] is seen[4] is seen[5]
+    assert sorted(zip(seen[3].x, seen[3].y, strict=True)) != sorted(
+        zip(best.x, best.y, strict=True)
+    )
+
+
+def test_what_it_finds_from_another_start_is_where_it_goes_on():
+    stage = mixed()
+    best, better = first(stage), first(stage)
+    engine = Restarts(stage, 0, never)
+    seen = starts(engine, best, 9, [None] * 3 + [None, better, None, None, None] + [None])
+    assert seen[5] is seen[6] is seen[7] is better
+    assert seen[8] is best
+
+
+def test_a_gain_from_the_best_lay_puts_another_start_off():
+    stage = mixed()
+    best = first(stage)
+    engine = Restarts(stage, 0, never)
+    seen = starts(engine, best, 6, [None, None, best, None, None, None])
+    assert all(lay is best for lay in seen)
+
+
+def test_another_start_forgets_what_was_tried_from_the_first():
+    stage = mixed()
+    engine = Restarts(stage, 0, never)
+    engine.search.failures, engine.search.step = 7, 0.001
+    starts(engine, first(stage), 3, [None] * 3)
+    assert engine.search.failures == 0
+    assert engine.search.step == Restarts(stage, 0, never).search.step
+    assert engine.search.memory == []
+
+
+def test_the_same_seed_starts_the_same():
+    one, two = (starts(Restarts(mixed(), 5, never), first(mixed()), 10) for _ in "ab")
+    assert [lay.x.tolist() for lay in one] == [lay.x.tolist() for lay in two]
+    assert [lay.y.tolist() for lay in one] == [lay.y.tolist() for lay in two]
