@@ -22,7 +22,7 @@ FIRST_OF_RECTANGLES, FIRST = 4, 1
 WINDOWS = 0.03, 0.3
 
 #: Outlines get windows within this share of the bound, where the last grid units count;
-#: further away the guided search gains more in the same time (`benchmarks.ablation`).
+#: further away the guided search gains more in the same time.
 CLOSE = 0.01
 
 #: How quickly old success is forgotten, each turn of an engine.
