@@ -188,6 +188,16 @@ def draw(random, n):
 
 
 @njit(cache=True, nogil=True, inline="always")
+def between(plain, first, columns, right, up):
+    """Depth between the four cells from entry ``first`` of a table on, 0 when apart."""
+    at, one = np.uintp(first), np.uintp(1)
+    after = at + np.uintp(columns)
+    lower = (1 - right) * plain[at] + right * plain[after]
+    upper = (1 - right) * plain[at + one] + right * plain[after + one]
+    return max(0.0, (1 - up) * lower + up * upper)
+
+
+@njit(cache=True, nogil=True, inline="always")
 def depth_at(depths, a, b, dx, dy):
     """Depth of pose ``b`` in pose ``a`` at an offset in Q-ths of a cell, 0 when apart."""
     u = dx - depths.origin[a, b, 0] * Q
@@ -199,10 +209,7 @@ def depth_at(depths, a, b, dx, dy):
     if k + 1 >= rows or m + 1 >= columns:
         return 0.0
     right, up = (u - k * Q) / Q, (v - m * Q) / Q
-    at = depths.start[a, b] + k * columns + m
-    lower = (1 - right) * depths.plain[at] + right * depths.plain[at + columns]
-    upper = (1 - right) * depths.plain[at + 1] + right * depths.plain[at + columns + 1]
-    return max(0.0, (1 - up) * lower + up * upper)
+    return between(depths.plain, depths.start[a, b] + k * columns + m, columns, right, up)
 
 
 @njit(cache=True, nogil=True)
@@ -308,11 +315,8 @@ def cheapest_near(i, a, most, px, py, radius, step, best, crowd, depths, room):
                 if m < 0 or m + 1 >= columns:
                     continue
                 up = (v - m * Q) / Q
-                at, one = np.uintp(row + m), np.uintp(1)
-                after = at + np.uintp(columns)
-                lower = (1 - right) * depths.plain[at] + right * depths.plain[after]
-                upper = (1 - right) * depths.plain[at + one] + right * depths.plain[after + one]
-                patch[np.uintp(r * side + c)] += weight * max(0.0, (1 - up) * lower + up * upper)
+                depth = between(depths.plain, row + m, columns, right, up)
+                patch[np.uintp(r * side + c)] += weight * depth
     best_x, best_y = px, py
     for r in range(side):
         for c in range(side):

@@ -29,7 +29,8 @@ NEARLY_FREE = 0.2
 #: Share of the depth at the last compaction below which it is tried again.
 AGAIN = 0.7
 
-#: How far compaction may move a piece in one round, in cells: what lies deeper it rarely frees.
+#: How far compaction may move a piece in one round, in cells; what is priced as deeper it
+#: rarely frees.
 TRUST = 3
 
 #: First, greatest and least step by which the strip is shortened.
