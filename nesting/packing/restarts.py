@@ -2,33 +2,35 @@
 
 Small lays are soon as short as what lies around them allows: more attempts
 from there gain little, while another start may lead further (multistart;
-Martí 2003, from memory). So when many attempts in a row have failed, the
-pieces are laid anew in another order, and that lay is searched until it is
-stalled too; then the best one again, and so on. The best lay is never lost.
+Martí 2003, from memory). So when many attempts in a row have failed, a part
+of the lay is shuffled and separated again on a longer strip, and that lay is
+searched until it is stalled too; then the best one again, and so on. The best
+lay is never lost.
 """
 
 from collections.abc import Callable
 
 import numpy as np
 
-from nesting.packing.construction import BottomLeft
 from nesting.packing.search import GuidedSearch
 from nesting.packing.stage import Arrangement, Stage
 
 #: Attempts in a row that failed before another start.
-STALLED = 100
+STALLED = 40
 
-#: How far the order of a new start strays from that by falling area, in powers of e.
-SPREAD = 0.5
+#: Least and most share of the strip along which pieces are shuffled.
+SHUFFLED = 0.3, 1.0
+
+#: How much longer the strip is made for them, and by what factor more while that is too short.
+LONGER, MORE = 0.03, 1.5
 
 
 class Restarts:
     """Guided search, from the best lay and from lays of its own in turns."""
 
     def __init__(self, stage: Stage, seed: int, over: Callable[[], bool]) -> None:
-        self.stage = stage
+        self.stage, self.over = stage, over
         self.search = GuidedSearch(stage, seed, over)
-        self.rule = BottomLeft(stage)
         self.random = np.random.default_rng((seed, 1))
         self.own: Arrangement | None = None
         self.failures = 0
@@ -44,11 +46,29 @@ class Restarts:
             self.own = found
         if self.failures == STALLED:
             self.failures = 0
-            self.own = self._laid_anew() if self.own is None else None
             self.search.begin()
+            self.own = self._laid_anew(best) if self.own is None else None
         return found, proved
 
-    def _laid_anew(self) -> Arrangement:
-        """Bottom-left, large pieces first on the whole."""
-        size = np.log(self.search.area) + self.random.normal(0, SPREAD, len(self.search.area))
-        return self.rule.fill([int(i) for i in np.argsort(-size)])
+    def _laid_anew(self, best: Arrangement) -> Arrangement | None:
+        """The best lay with a part of it shuffled, valid again; None when the time is over."""
+        crowded, longer = self._shuffled(best), LONGER
+        while not self.over():
+            length = int((1 + longer) * self.stage.used_length(best))
+            own = self.search.separated(crowded, length)
+            if own is not None:
+                return own
+            longer *= MORE
+        return None
+
+    def _shuffled(self, best: Arrangement) -> Arrangement:
+        """Pieces whose middles lie in a random part of the strip exchange their middles."""
+        length, height = self.stage.length[best.pose], self.stage.height[best.pose]
+        middle_x, middle_y = best.x + length // 2, best.y + height // 2
+        share, whole = self.random.uniform(*SHUFFLED), self.stage.used_length(best)
+        begin = self.random.uniform(0, (1 - share) * whole)
+        part = np.flatnonzero((begin <= middle_x) & (middle_x <= begin + share * whole))
+        x, y, to = best.x.copy(), best.y.copy(), self.random.permutation(part)
+        x[part] = middle_x[to] - length[part] // 2
+        y[part] = middle_y[to] - height[part] // 2
+        return Arrangement(best.pose, x, y)

@@ -45,6 +45,13 @@ SHARES = (1.0, 0.5, 0.25)
 #: Failed attempts that are remembered to start again from.
 MEMORY = 8
 
+#: After so many failed attempts, one that comes back to the lay it began from is given up:
+#: earlier ones may still lead elsewhere from there, later ones do not.
+PERSISTENT = 20
+
+#: How much longer than the lay an attempt began from, as a share, counts as the same.
+SAME = 2e-5
+
 
 @dataclass(frozen=True)
 class _Trial:
@@ -116,17 +123,23 @@ class GuidedSearch:
             return self._disturbed(self.memory[self.random.integers(len(self.memory))])
         return self._closed_up(best, length - target)
 
+    def separated(self, crowded: Arrangement, length: int) -> Arrangement | None:
+        """A valid arrangement on a strip of about ``length`` from one with overlaps, if found."""
+        _, exact, _ = self._separate(self._on_grid(crowded), length, 2 * length)
+        return exact
+
     def _closed_up(self, best: Arrangement, step: int) -> _Trial:
         """The best arrangement, cut at a random line and pushed together there."""
         middle = best.x + self.stage.length[best.pose] // 2
         cut = self.random.uniform(0, middle.max())
-        x = np.where(middle > cut, best.x - step, best.x)
-        return _Trial(
-            np.inf,
-            best.pose.copy(),
-            np.rint(x / self.unit).astype(np.int64),
-            np.rint(best.y / self.unit).astype(np.int64),
+        return self._on_grid(
+            Arrangement(best.pose, np.where(middle > cut, best.x - step, best.x), best.y)
         )
+
+    def _on_grid(self, lay: Arrangement) -> _Trial:
+        """An arrangement, with overlaps or without, as a start on the grid."""
+        x, y = (np.rint(at / self.unit).astype(np.int64) for at in (lay.x, lay.y))
+        return _Trial(np.inf, lay.pose.copy(), x, y)
 
     def _disturbed(self, trial: _Trial) -> _Trial:
         """A remembered failure with two pieces of different shape exchanged."""
@@ -189,9 +202,13 @@ class GuidedSearch:
         while stale < PATIENCE and not self.over():
             if total <= tried and depth.max() <= TRUST:
                 tried = total * AGAIN
-                shorter = self._made_exact(_noted(total, crowd), length)
-                if shorter is not None or total == 0:
-                    return best, shorter, passes
+                exact = self._made_exact(_noted(total, crowd))
+                after = np.inf if exact is None else self.stage.used_length(exact)
+                if after < length:
+                    return best, exact, passes
+                back = after <= (1 + SAME) * length and self.failures > PERSISTENT
+                if back or total == 0:
+                    return best, None, passes
             kernels.reweigh(crowd.weight, self.floor, depth)
             total = kernels.sweep(order, choices, most, depth, crowd, depths, room)
             stale = 0 if total < 0.98 * best.depth else stale + 1
@@ -212,11 +229,10 @@ class GuidedSearch:
             random=self.state,
         )
 
-    def _made_exact(self, trial: _Trial, length: int) -> Arrangement | None:
-        """A nearly free trial made free and compact, if it is shorter than ``length``."""
+    def _made_exact(self, trial: _Trial) -> Arrangement | None:
+        """A nearly free trial made free and compact, if that is possible."""
         x, y = (np.rint(at * self.unit).astype(np.int64) for at in (trial.x, trial.y))
-        exact = compact(self.stage, Arrangement(trial.pose, x, y), TRUST * self.tables.pitch)
-        return exact if exact is not None and self.stage.used_length(exact) < length else None
+        return compact(self.stage, Arrangement(trial.pose, x, y), TRUST * self.tables.pitch)
 
 
 def _noted(depth: float, crowd: kernels.Crowd) -> _Trial:

@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -63,7 +64,7 @@ def test_whatever_it_finds_and_starts_from_is_valid(problem, seed):
             assert broken_rules(stage.layout(lay)) == []
 
 
-def test_after_some_failures_it_lays_all_anew_and_after_as_many_comes_back():
+def test_after_some_failures_it_starts_from_another_lay_and_after_as_many_comes_back():
     stage = mixed()
     best = first(stage)
     engine = Restarts(stage, 0, never)
@@ -73,6 +74,52 @@ def test_after_some_failures_it_lays_all_anew_and_after_as_many_comes_back():
     assert sorted(zip(seen[3].x, seen[3].y, strict=True)) != sorted(
         zip(best.x, best.y, strict=True)
     )
+
+
+def test_another_start_exchanges_pieces_within_one_part_of_the_strip_alone(monkeypatch):
+    monkeypatch.setattr(restarts, "SHUFFLED", (0.4, 0.4))
+    stage = mixed()
+    best = first(stage)
+    middle_x = best.x + stage.length[best.pose] // 2
+    middle_y = best.y + stage.height[best.pose] // 2
+    moved = 0
+    for seed in range(30):
+        after = Restarts(stage, seed, never)._shuffled(best)
+        now_x = after.x + stage.length[best.pose] // 2
+        now_y = after.y + stage.height[best.pose] // 2
+        assert (after.pose == best.pose).all()
+        assert sorted(zip(now_x, now_y, strict=True)) == sorted(
+            zip(middle_x, middle_y, strict=True)
+        )
+        elsewhere = middle_x[(now_x != middle_x) | (now_y != middle_y)]
+        moved += len(elsewhere)
+        if len(elsewhere):
+            assert np.ptp(elsewhere) <= 0.4 * stage.used_length(best)
+    assert moved > 30
+
+
+def test_another_start_gets_a_longer_strip_until_its_pieces_come_apart():
+    stage = mixed()
+    best = first(stage)
+    engine = Restarts(stage, 0, never)
+    asked = []
+
+    def separated(crowded, length):
+        asked.append(length / stage.used_length(best) - 1)
+        return best if len(asked) == 3 else None
+
+    engine.search.separated = separated
+    starts(engine, best, 3, [None] * 3)
+    assert engine.own is best
+    assert asked == [pytest.approx(share, abs=1e-4) for share in (0.03, 0.045, 0.0675)]
+
+
+def test_no_other_start_is_sought_when_the_time_is_over():
+    stage = mixed()
+    best = first(stage)
+    engine = Restarts(stage, 0, lambda: True)
+    seen = starts(engine, best, 8, [None] * 8)
+    assert all(lay is best for lay in seen)
 
 
 def test_what_it_finds_from_another_start_is_where_it_goes_on():

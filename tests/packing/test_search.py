@@ -102,6 +102,36 @@ def test_only_what_lies_no_deeper_than_compaction_reaches_is_handed_to_it(monkey
         assert deepest <= search.TRUST ** (1 / min(POWERS)) + 0.5  # cells; rounding moves them
 
 
+def test_a_late_attempt_that_comes_back_to_its_beginning_is_given_up():
+    # Two squares side by side cannot be shortened: closed up, they come apart again.
+    square = Outline(((0, 0), (50 * MM, 0), (50 * MM, 50 * MM), (0, 50 * MM)))
+    stage = Stage(Problem(50 * MM, (Shape(square, (0,)),), (Piece(0),) * 2))
+    passes = {}
+    for failures in (search.PERSISTENT, search.PERSISTENT + 1):
+        guided = GuidedSearch(stage, 0, never)
+        guided.failures, guided.step = failures, search.LEAST_STEP
+        taken = []
+        guided.prices.note = lambda gain, count, taken=taken: taken.append((gain, count))
+        assert guided.attempt(in_file(stage), 0, math.inf) == (None, 0)
+        [(gain, passes[failures])] = taken
+        assert gain == 0
+    assert passes[search.PERSISTENT + 1] < search.PATIENCE / 10
+    assert passes[search.PERSISTENT] >= search.PATIENCE
+
+
+@given(problems(most=8, reach=2_000, gaps=(0, 0, 30)), st.integers(0, 99))
+@settings(deadline=None, max_examples=15)
+def test_what_it_separates_is_valid_and_near_the_length_asked(problem, seed):
+    stage = Stage(problem)
+    start = first(stage)
+    heap = Arrangement(start.pose, start.x // 2, start.y // 2)
+    length = 2 * stage.used_length(start)
+    found = GuidedSearch(stage, seed, never).separated(heap, length)
+    assert found is not None
+    assert broken_rules(stage.layout(found)) == []
+    assert stage.used_length(found) <= 1.02 * length
+
+
 def test_it_gives_up_at_once_when_the_time_is_over():
     stage = Stage(Problem(100 * MM, (Shape(HALF, (0, 180)),), (Piece(0),) * 7))
     asked = []
