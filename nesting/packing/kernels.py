@@ -24,6 +24,9 @@ KEEP = 4
 #: Cells on each side of a coarse minimum among which it is refined.
 AROUND = 2
 
+#: Cells each way along from where a piece lies to where it may go: three widths of the strip.
+REACH = 384
+
 
 class Depths(NamedTuple):
     """Tables of all pairs of poses.
@@ -328,7 +331,7 @@ def cheapest_near(i, a, most, px, py, radius, step, best, crowd, depths, room):
 
 @njit(cache=True, nogil=True)
 def settle(i, choices, most, crowd, depths, room):
-    """Move piece ``i`` to its cheapest pose and position on the whole strip.
+    """Move piece ``i`` to its cheapest pose and position within REACH; tells whether it moved.
 
     ``most`` (poses, 2) is the greatest position of each pose along and
     across. Every coarse cell is tried, the best few of all poses are refined
@@ -341,9 +344,12 @@ def settle(i, choices, most, crowd, depths, room):
     for b in choices:
         if b < 0 or most[b, 0] < 0:
             continue
-        columns, rows = most[b, 0] // Q + 1, most[b, 1] // Q + 1
+        first = min(max(0, x[i] // Q - REACH), most[b, 0] // Q)
+        columns = min(most[b, 0] // Q, x[i] // Q + REACH) - first + 1
+        rows = most[b, 1] // Q + 1
         fx, fy = draw(room.random, min(S, columns)), draw(room.random, min(S, rows))
         nx, ny = (columns - fx + S - 1) // S, (rows - fy + S - 1) // S
+        fx += first
         coarse_map(room.map, i, b, fx, fy, nx, ny, crowd, depths)
         least_cells(room.map, b, fx, fy, nx, ny, draw(room.random, nx), room.found, room.at)
     for t in range(KEEP):
@@ -357,20 +363,27 @@ def settle(i, choices, most, crowd, depths, room):
     while step > 0 and best > 0.0:
         best, px, py = cheapest_near(i, a, most[a], px, py, 1, step, best, crowd, depths, room)
         step //= 2
+    moved = a != pose[i] or px != x[i] or py != y[i]
     pose[i], x[i], y[i] = a, px, py
+    return moved
+
+
+@njit(cache=True, nogil=True, inline="always")
+def note_depth(i, j, depth, crowd, depths):
+    """Put the depth of pieces ``i`` > ``j`` in each other into ``depth`` (n, n), symmetric."""
+    pose, x, y, _ = crowd
+    d = depth_at(depths, pose[i], pose[j], x[j] - x[i], y[j] - y[i])
+    depth[i, j], depth[j, i] = d, d
 
 
 @njit(cache=True, nogil=True)
 def overlaps(depth, crowd, depths):
     """Depth of every pair into ``depth`` (n, n), symmetric; returns the sum over pairs."""
-    pose, x, y, _ = crowd
     total = 0.0
-    for i in range(len(pose)):
+    for i in range(len(depth)):
         for j in range(i):
-            d = depth_at(depths, pose[i], pose[j], x[j] - x[i], y[j] - y[i])
-            depth[i, j] = d
-            depth[j, i] = d
-            total += d
+            note_depth(i, j, depth, crowd, depths)
+            total += depth[i, j]
     return total
 
 
@@ -388,15 +401,21 @@ def reweigh(weight, floor, depth):
 
 @njit(cache=True, nogil=True)
 def sweep(order, choices, most, depth, crowd, depths, room):
-    """One pass: every piece that overlaps, in random order, settles; returns the total depth."""
-    pose, x, y, _ = crowd
-    n = len(pose)
+    """One pass: every piece that overlaps, in random order, settles; returns the total depth.
+
+    ``depth`` (n, n) holds the depth of every pair and is kept up to date.
+    """
+    n, total = len(depth), 0.0
     for k in range(n - 1, 0, -1):
         r = draw(room.random, k + 1)
         order[k], order[r] = order[r], order[k]
     for i in order:
-        for j in range(n):
-            if j != i and depth_at(depths, pose[i], pose[j], x[j] - x[i], y[j] - y[i]) > 0.0:
-                settle(i, choices[i], most, crowd, depths, room)
-                break
-    return overlaps(depth, crowd, depths)
+        if depth[i].any() and settle(i, choices[i], most, crowd, depths, room):
+            for j in range(i):
+                note_depth(i, j, depth, crowd, depths)
+            for j in range(i + 1, n):
+                note_depth(j, i, depth, crowd, depths)
+    for i in range(n):
+        for j in range(i):
+            total += depth[i, j]
+    return total

@@ -8,7 +8,7 @@ so that results can be compared to the last bit.
 import numpy as np
 import shapely
 
-from nesting.packing.kernels import AROUND, KEEP, Q, S
+from nesting.packing.kernels import AROUND, KEEP, REACH, Q, S
 
 
 def hulls(stage, a, b):
@@ -101,17 +101,20 @@ def least_cells(grid, begin):
     return sorted(scanned, key=lambda at: grid[at])[:KEEP]
 
 
-def settled(tables, crowd, i, choices, most, draws):
-    """Pose and position of piece ``i`` after it has moved to its cheapest."""
+def settled(tables, crowd, i, choices, most, draws, reach=REACH):
+    """Pose and position of piece ``i`` after it has moved to its cheapest within reach."""
     best = int(crowd.pose[i]), int(crowd.x[i]), int(crowd.y[i])
     least = cost(tables, crowd, i, *best)
     found = []
     for a in choices:
         if a < 0 or most[a, 0] < 0:
             continue
-        cells = [int(most[a, axis]) // Q + 1 for axis in (0, 1)]
+        begin = min(max(0, int(crowd.x[i]) // Q - reach), int(most[a, 0]) // Q)
+        end = min(int(most[a, 0]) // Q, int(crowd.x[i]) // Q + reach)
+        cells = [end - begin + 1, int(most[a, 1]) // Q + 1]
         phase = [draws.below(min(S, cells[axis])) for axis in (0, 1)]
         count = [(cells[axis] - phase[axis] + S - 1) // S for axis in (0, 1)]
+        phase[0] += begin
         grid = coarse_map(tables, crowd, i, a, phase, count)
         for k, m in least_cells(grid, draws.below(count[0])):
             found.append((grid[k, m], int(a), (phase[0] + S * k) * Q, (phase[1] + S * m) * Q))

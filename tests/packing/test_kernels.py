@@ -230,14 +230,29 @@ def test_a_piece_settles_where_its_twin_does(loop, heap, seed, data):
     i = data.draw(st.sampled_from(range(len(heap.crowd.pose))))
     crowd, room = heap.copied, heap.room(seed)
     with np.errstate(over="ignore"):
-        loop("settle")(i, heap.choices[i], heap.most, crowd, heap.tables.depths, room)
+        moved = loop("settle")(i, heap.choices[i], heap.most, crowd, heap.tables.depths, room)
     draws = plain.Draws(seed)
     expected = plain.settled(heap.tables, heap.crowd, i, heap.choices[i], heap.most, draws)
     assert (crowd.pose[i], crowd.x[i], crowd.y[i]) == expected
+    assert moved == (expected != tuple(values[i] for values in heap.crowd[:3]))
     assert int(room.random[0]) == draws.state
     others = np.arange(len(crowd.pose)) != i
     for before, after in zip(heap.crowd, crowd, strict=True):
         np.testing.assert_array_equal(before[others], after[others])
+
+
+@given(heaps(), seeds, st.integers(0, 12), st.data())
+@settings(deadline=None, max_examples=20)
+def test_on_a_long_strip_a_piece_settles_within_reach(heap, seed, reach, data):
+    i = data.draw(st.sampled_from(range(len(heap.crowd.pose))))
+    crowd, room = heap.copied, heap.room(seed)
+    with pytest.MonkeyPatch.context() as patch, np.errstate(over="ignore"):
+        patch.setattr(kernels, "REACH", reach)
+        uncompiled = kernels.settle.py_func
+        uncompiled(i, heap.choices[i], heap.most, crowd, heap.tables.depths, room)
+    draws, choices = plain.Draws(seed), heap.choices[i]
+    expected = plain.settled(heap.tables, heap.crowd, i, choices, heap.most, draws, reach)
+    assert (crowd.pose[i], crowd.x[i], crowd.y[i]) == expected
 
 
 @given(heaps(), seeds, st.data())
@@ -283,7 +298,7 @@ def test_prices_rise_where_pieces_overlap_and_decay_to_the_floor_elsewhere(loop,
 @settings(deadline=None, max_examples=20)
 def test_a_sweep_leaves_everything_where_its_twin_does(loop, heap, seed):
     n = len(heap.crowd.pose)
-    crowd, order, deep = heap.copied, np.arange(n), np.zeros((n, n))
+    crowd, order, deep = heap.copied, np.arange(n), plain.overlaps(heap.tables, heap.crowd)
     with np.errstate(over="ignore"):
         total = loop("sweep")(
             order, heap.choices, heap.most, deep, crowd, heap.tables.depths, heap.room(seed)
@@ -304,7 +319,7 @@ def test_a_sweep_moves_nothing_when_nothing_overlaps(heap, seed):
     n = len(heap.crowd.pose)
     apart = S * Q * int(heap.tables.depths.size.max()) * np.arange(n)
     crowd = heap.copied._replace(x=apart.copy())
-    room, deep = heap.room(seed), np.ones((n, n))
+    room, deep = heap.room(seed), np.zeros((n, n))
     total = kernels.sweep(
         np.arange(n), heap.choices, heap.most, deep, crowd, heap.tables.depths, room
     )
