@@ -16,7 +16,7 @@ from nesting.packing.search import GuidedSearch
 from nesting.packing.stage import Arrangement, Stage
 
 #: Attempts in a row that failed before another start.
-STALLED = 40
+STALLED = 100
 
 #: Least and most share of the strip along which pieces are shuffled.
 SHUFFLED = 0.3, 1.0
