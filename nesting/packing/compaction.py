@@ -8,6 +8,7 @@ chosen again, until nothing is gained. Small overlaps are allowed at the
 start: the same program takes them apart.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,6 +21,7 @@ from ortools.linear_solver.python.model_builder_helper import (
 from scipy.sparse import csr_matrix
 
 from nesting.packing import kernels
+from nesting.packing.running import never
 from nesting.packing.stage import Arrangement, Integers, Stage
 
 Floats = NDArray[np.float64]
@@ -55,18 +57,21 @@ class _Rows:
 
 
 def compact(
-    stage: Stage, start: Arrangement, trust: int, rounds: int = ROUNDS
+    stage: Stage, start: Arrangement, trust: int, over: Callable[[], bool] = never
 ) -> Arrangement | None:
     """Shortest arrangement within reach of ``start``; poses stay as they are.
 
-    ``trust`` is how far a piece may move in one round, in grid units. Never
-    longer than a valid ``start``; None when overlaps could not be taken apart.
+    ``trust`` is how far a piece may move in one round, in grid units; ``over``
+    is asked before each round and ends it there. Never longer than a valid
+    ``start``; None when overlaps could not be taken apart.
     """
     x, y = start.x.astype(np.float64), start.y.astype(np.float64)
     length = float((x + stage.length[start.pose]).max())
     best = start if stage.is_valid(start) else None
     earlier, last = np.inf, np.inf
-    for _ in range(rounds):
+    for _ in range(ROUNDS):
+        if over():
+            break
         solved = _solve(stage, start.pose, x, y, trust)
         if solved is None:
             break

@@ -232,7 +232,8 @@ class GuidedSearch:
     def _made_exact(self, trial: _Trial) -> Arrangement | None:
         """A nearly free trial made free and compact, if that is possible."""
         x, y = (np.rint(at * self.unit).astype(np.int64) for at in (trial.x, trial.y))
-        return compact(self.stage, Arrangement(trial.pose, x, y), TRUST * self.tables.pitch)
+        near_free, trust = Arrangement(trial.pose, x, y), TRUST * self.tables.pitch
+        return compact(self.stage, near_free, trust, self.over)
 
 
 def _noted(depth: float, crowd: kernels.Crowd) -> _Trial:

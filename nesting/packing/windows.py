@@ -44,7 +44,7 @@ class Windows:
         answer = model.solve(WORK, seconds, self.over)
         if answer.arrangement is None:
             return None, 0
-        closer = compact(self.stage, answer.arrangement, self.stage.width // 60)
+        closer = compact(self.stage, answer.arrangement, self.stage.width // 60, self.over)
         candidates = [a for a in (answer.arrangement, closer) if a is not None]
         return min(candidates, key=self.stage.used_length), 0
 

@@ -1,6 +1,6 @@
 """Pushing pieces together, and small overlaps apart."""
 
-from itertools import accumulate
+from itertools import accumulate, count
 
 import numpy as np
 import pytest
@@ -30,6 +30,12 @@ def lying(stage, *places):
     x, y = zip(*places, strict=True)
     poses = np.array([choice[0] for choice in stage.choices], dtype=np.int64)
     return Arrangement(poses, np.array(x, dtype=np.int64), np.array(y, dtype=np.int64))
+
+
+def after(rounds):
+    """A clock that is over after so many rounds."""
+    asked = count()
+    return lambda: next(asked) >= rounds
 
 
 @st.composite
@@ -114,7 +120,7 @@ def test_a_slope_slides_along_a_slope():
 
 def test_a_piece_moves_no_farther_in_one_round_than_it_is_trusted_to():
     stage = stage_of(box(100, 100), width=100)
-    once = compact(stage, lying(stage, (1_000, 0)), 40, rounds=1)
+    once = compact(stage, lying(stage, (1_000, 0)), 40, after(1))
     assert stage.used_length(once) == 1_060
 
 
@@ -131,7 +137,14 @@ def test_a_rounding_on_a_slope_never_lengthens_a_tight_lay():
 def test_what_cannot_come_apart_is_not_called_an_arrangement(trust):
     # One on top of the other, on a strip as wide as both, farther in than they may move.
     stage = stage_of(box(1_000, 400), box(1_000, 400), width=400)
-    assert compact(stage, lying(stage, (0, 0), (0, 0)), trust, rounds=1) is None
+    assert compact(stage, lying(stage, (0, 0), (0, 0)), trust, after(1)) is None
+
+
+def test_it_ends_between_rounds_when_the_time_is_over():
+    stage = stage_of(box(100, 100), width=100)
+    start = lying(stage, (1_000, 0))
+    assert compact(stage, start, 40, after(2)).x.tolist() == [1_000 - 2 * 40]
+    assert compact(stage, start, 40, after(0)) is start
 
 
 def test_what_stays_stuck_is_given_up_after_three_rounds(monkeypatch):

@@ -87,9 +87,9 @@ def test_the_same_seed_searches_the_same():
 def test_only_what_lies_no_deeper_than_compaction_reaches_is_handed_to_it(monkeypatch):
     handed = []
 
-    def noting(stage, start, trust):
+    def noting(stage, start, trust, over):
         handed.append(start)
-        return compact(stage, start, trust)
+        return compact(stage, start, trust, over)
 
     monkeypatch.setattr(search, "compact", noting)
     stage = Stage(Problem(100 * MM, (Shape(HALF, (0, 180)),), (Piece(0),) * 60))
