@@ -46,7 +46,7 @@ SHARES = (1.0, 0.5, 0.25)
 MEMORY = 8
 
 #: After so many failed attempts, one that comes back to the lay it began from is given up:
-#: earlier ones may still lead elsewhere from there, later ones do not.
+#: earlier ones may still lead elsewhere from there, later ones hardly ever do.
 PERSISTENT = 20
 
 #: How much longer than the lay an attempt began from, as a share, counts as the same.
