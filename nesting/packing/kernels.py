@@ -334,7 +334,7 @@ def settle(i, choices, most, crowd, depths, room):
     """Move piece ``i`` to its cheapest pose and position within REACH; tells whether it moved.
 
     ``most`` (poses, 2) is the greatest position of each pose along and
-    across. Every coarse cell is tried, the best few of all poses are refined
+    across. Every coarse cell there is tried, the best few of all poses are refined
     to cells, the best of them to Q-ths.
     """
     pose, x, y, _ = crowd

@@ -2,8 +2,8 @@
 
 The strip of the best layout is closed up by a small step, which makes
 pieces overlap; passes of guided local search move one overlapping piece at
-a time to its cheapest position anywhere on the strip and raise the price of
-the pairs that stay stuck (guided local search: Voudouris and Tsang 1999; on
+a time to its cheapest position within reach and raise the price of the pairs
+that stay stuck (guided local search: Voudouris and Tsang 1999; on
 strip packing: Egeblad, Nielsen and Odgaard 2007; from memory). What is
 nearly free is handed to compaction, which makes it exact. What a depth costs
 is a matter of its own (`prices`).
