@@ -23,14 +23,9 @@ from typing import Any
 from benchmarks.instances import Instance, Placed, read_instances
 from benchmarks.proof import prove
 from cli.screen import columns
-from nesting.geometry.outline import Outline
-from nesting.layouts.problem import Piece, Problem, Shape
+from nesting.packing.readiness import prepare_all
 from nesting.packing.running import Limits
 from nesting.packing.solver import solve
-
-#: A notched square and a rectangle: the engines for outlines, and those for rectangles.
-NOTCHED = Outline(((0, 0), (3000, 0), (1500, 1400), (3000, 3000), (0, 3000)))
-OBLONG = Outline(((0, 0), (3000, 0), (3000, 3700), (0, 3700)))
 
 
 @dataclass(frozen=True)
@@ -108,16 +103,10 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def warm_up() -> float:
-    """Have everything compiled that a search needs; the seconds it took."""
+    """Have all loops compiled, or loaded where they are; the seconds it took."""
     started = time.perf_counter()
-    for outline in (NOTCHED, OBLONG):
-        solve(_tiny_problem(outline), Limits(seconds=None, steps=8))
+    prepare_all()
     return time.perf_counter() - started
-
-
-def _tiny_problem(outline: Outline) -> Problem:
-    """Eight of one kind: small, but not solved by the first layout."""
-    return Problem(10_000, (Shape(outline, (0, 180)),), (Piece(0),) * 8)
 
 
 def measure(instance: Instance, limits: Limits, workers: int, seeds: Iterable[int]) -> Result:

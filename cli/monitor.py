@@ -18,12 +18,13 @@ if TYPE_CHECKING:
     from nesting.packing.running import Limits, Progress
     from nesting.planning.cutting import ClothCut
 
-#: Seconds without a lay after which the user is told what is going on.
+#: Seconds without a lay, or with one but no search, after which the user is told why.
 _PATIENCE: Final = 1.0
 #: Seconds between two lines about one cloth where lines cannot be redrawn.
 _PACE: Final = 2.0
 
-_PREPARING: Final = "preparing: loading and compiling the search (quicker the next time)"
+_LOADING: Final = "preparing: loading the search (quicker the next time)"
+_COMPILING: Final = "compiling the search (quicker the next time; not counted as search time)"
 _ENDING: Final = "ending the search, keeping the best lay (Ctrl-C again stops at once)"
 
 
@@ -78,7 +79,8 @@ class Monitor:
     def _left(self, progress: "Progress", since: float) -> str:
         if self._limits.seconds is None:
             return f"step {progress.step} of {self._limits.steps}"
-        left = max(0.0, self._limits.seconds - progress.seconds - since)
+        passed = progress.seconds + (0.0 if progress.waiting else since)
+        left = max(0.0, self._limits.seconds - passed)
         return f"{left:.0f} s left"
 
 
@@ -88,8 +90,7 @@ class LineMonitor(Monitor):
     def __init__(self, units: str, limits: "Limits", asked: Callable[[], bool]) -> None:
         super().__init__(units, limits, asked)
         self._shown: dict[str, tuple[int, float]] = {}
-        self.timer = threading.Timer(_PATIENCE, remark, (_PREPARING,))
-        self.timer.daemon = True
+        self.timer = _remark_later(_LOADING)
 
     def __enter__(self) -> Self:
         self.timer.start()
@@ -110,9 +111,19 @@ class LineMonitor(Monitor):
         if length == 0 or (progress.used_length != length and now - then >= _PACE):
             self._shown[cloth] = (progress.used_length, now)
             remark(self._line(cloth))
+        if progress.waiting:
+            self.timer = _remark_later(_COMPILING)
+            self.timer.start()
 
     def _show_ending(self) -> None:
         remark(_ENDING)
+
+
+def _remark_later(text: str) -> threading.Timer:
+    """Say something to the user unless it is cancelled in time; not started yet."""
+    timer = threading.Timer(_PATIENCE, remark, (text,))
+    timer.daemon = True
+    return timer
 
 
 class LiveMonitor(Monitor):
@@ -138,8 +149,11 @@ class LiveMonitor(Monitor):
         from rich.text import Text
 
         lines = [self._line(cloth) for cloth in list(self._latest)]
-        if not lines and time.monotonic() - self._begun > _PATIENCE:
-            lines = [_PREPARING]
+        lately = time.monotonic() - _PATIENCE
+        if not lines and self._begun < lately:
+            lines = [_LOADING]
+        if any(at.waiting and then < lately for _, at, then in list(self._latest.values())):
+            lines.append(_COMPILING)
         return Text("\n".join([*lines, _ENDING] if self._ending else lines))
 
 

@@ -70,7 +70,7 @@ class Contact:
     @cached_property
     def reversed(self) -> "Contact":
         """The same contact as seen from the other outline."""
-        boxes = -self.boxes[:, [2, 3, 0, 1]]
+        boxes = np.ascontiguousarray(-self.boxes[:, [2, 3, 0, 1]])
         return Contact(-self.normals, self.offsets, self.lengths, self.starts, boxes)
 
     def groups(self) -> list[slice]:

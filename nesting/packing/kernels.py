@@ -338,8 +338,10 @@ def settle(i, choices, most, crowd, depths, room):
     to cells, the best of them to Q-ths.
     """
     pose, x, y, _ = crowd
+    # not literals: a callee is compiled again for each of those that it is called with
+    cell, spot, square, ring = np.int64(Q), np.int64(0), np.int64(AROUND), np.int64(1)
     a = pose[i]
-    best, px, py = cheapest_near(i, a, most[a], x[i], y[i], 0, Q, np.inf, crowd, depths, room)
+    best, px, py = cheapest_near(i, a, most[a], x[i], y[i], spot, cell, np.inf, crowd, depths, room)
     room.found[:] = np.inf
     for b in choices:
         if b < 0 or most[b, 0] < 0:
@@ -356,45 +358,64 @@ def settle(i, choices, most, crowd, depths, room):
         if room.found[t] == np.inf or best == 0.0:
             break
         before, b, u, v = best, room.at[t, 0], room.at[t, 1] * Q, room.at[t, 2] * Q
-        best, u, v = cheapest_near(i, b, most[b], u, v, AROUND, Q, best, crowd, depths, room)
+        best, u, v = cheapest_near(i, b, most[b], u, v, square, cell, best, crowd, depths, room)
         if best < before:
             a, px, py = b, u, v
-    step = Q // 2
+    step = cell // 2
     while step > 0 and best > 0.0:
-        best, px, py = cheapest_near(i, a, most[a], px, py, 1, step, best, crowd, depths, room)
+        best, px, py = cheapest_near(i, a, most[a], px, py, ring, step, best, crowd, depths, room)
         step //= 2
     moved = a != pose[i] or px != x[i] or py != y[i]
     pose[i], x[i], y[i] = a, px, py
     return moved
 
 
-@njit(cache=True, nogil=True, inline="always")
-def note_depth(i, j, depth, crowd, depths):
-    """Put the depth of pieces ``i`` > ``j`` in each other into ``depth`` (n, n), symmetric."""
+@njit(cache=True, nogil=True)
+def measure(i, depth, crowd, depths):
+    """Put the depth of piece ``i`` in every other into ``depth`` (n, n), symmetric."""
     pose, x, y, _ = crowd
-    d = depth_at(depths, pose[i], pose[j], x[j] - x[i], y[j] - y[i])
-    depth[i, j], depth[j, i] = d, d
+    for j in range(len(pose)):
+        if j != i:
+            a, b = max(i, j), min(i, j)
+            d = depth_at(depths, pose[a], pose[b], x[b] - x[a], y[b] - y[a])
+            depth[i, j], depth[j, i] = d, d
+
+
+@njit(cache=True, nogil=True)
+def total(depth):
+    """Sum of ``depth`` (n, n) over pairs."""
+    summed = 0.0
+    for i in range(len(depth)):
+        for j in range(i):
+            summed += depth[i, j]
+    return summed
 
 
 @njit(cache=True, nogil=True)
 def overlaps(depth, crowd, depths):
     """Depth of every pair into ``depth`` (n, n), symmetric; returns the sum over pairs."""
-    total = 0.0
     for i in range(len(depth)):
-        for j in range(i):
-            note_depth(i, j, depth, crowd, depths)
-            total += depth[i, j]
-    return total
+        measure(i, depth, crowd, depths)
+    return total(depth)
+
+
+@njit(cache=True, nogil=True)
+def deepest(row):
+    """The greatest of a row of depths (n,), 0 when all are apart."""
+    most = 0.0
+    for depth in row:
+        most = max(most, depth)
+    return most
 
 
 @njit(cache=True, nogil=True)
 def reweigh(weight, floor, depth):
     """Raise the weight of pairs that overlap, the deepest most; let the others decay."""
-    deepest = depth.max()
+    most = deepest(depth.ravel())
     for i in range(len(depth)):
         for j in range(len(depth)):
             if depth[i, j] > 0.0:
-                weight[i, j] *= 1.0 + 0.5 * (0.3 + depth[i, j] / deepest)
+                weight[i, j] *= 1.0 + 0.5 * (0.3 + depth[i, j] / most)
             else:
                 weight[i, j] = max(floor[i, j], 0.95 * weight[i, j])
 
@@ -405,17 +426,10 @@ def sweep(order, choices, most, depth, crowd, depths, room):
 
     ``depth`` (n, n) holds the depth of every pair and is kept up to date.
     """
-    n, total = len(depth), 0.0
-    for k in range(n - 1, 0, -1):
+    for k in range(len(order) - 1, 0, -1):
         r = draw(room.random, k + 1)
         order[k], order[r] = order[r], order[k]
     for i in order:
-        if depth[i].any() and settle(i, choices[i], most, crowd, depths, room):
-            for j in range(i):
-                note_depth(i, j, depth, crowd, depths)
-            for j in range(i + 1, n):
-                note_depth(j, i, depth, crowd, depths)
-    for i in range(n):
-        for j in range(i):
-            total += depth[i, j]
-    return total
+        if deepest(depth[i]) > 0.0 and settle(i, choices[i], most, crowd, depths, room):
+            measure(i, depth, crowd, depths)
+    return total(depth)

@@ -1,7 +1,8 @@
 """How long a search runs, who watches it, and what it returns."""
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 
 from nesting.layouts.layout import Layout
@@ -20,20 +21,25 @@ class Limits:
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """What an observer is told: figures of the best lay so far, grid units."""
+    """What an observer is told: figures of the best lay so far, grid units.
+
+    While a search waits to begin its ``seconds`` stand still.
+    """
 
     used_length: int
     lower_bound: int
     step: int
     seconds: float
+    waiting: bool = False
 
 
 @dataclass(frozen=True)
 class Solution:
     """The best layout found and what is proved about it.
 
-    ``seconds`` is the search's wall time, ``first_seconds`` when the first
-    valid layout stood, ``interrupted`` whether somebody ended it early.
+    ``seconds`` is the search's wall time without what it waited for its loops,
+    ``first_seconds`` when the first valid layout stood, ``interrupted``
+    whether somebody ended it early.
     """
 
     layout: Layout
@@ -69,8 +75,15 @@ class Watch:
 
     @property
     def seconds(self) -> float:
-        """Wall time since the start."""
+        """Wall time since the start, but for what the watch was held."""
         return time.perf_counter() - self.started
+
+    @contextmanager
+    def held(self) -> Iterator[None]:
+        """Let no time pass on the watch meanwhile."""
+        since = time.perf_counter()
+        yield
+        self.started += time.perf_counter() - since
 
     @property
     def seconds_left(self) -> float:
@@ -84,6 +97,6 @@ class Watch:
         out_of_steps = self.limits.steps is not None and self.step >= self.limits.steps
         return out_of_steps or self.seconds_left <= 0 or self.interrupted()
 
-    def report(self, used_length: int, lower_bound: int) -> None:
+    def report(self, used_length: int, lower_bound: int, *, waiting: bool = False) -> None:
         """Tell the observer how things stand."""
-        self.observe(Progress(used_length, lower_bound, self.step, self.seconds))
+        self.observe(Progress(used_length, lower_bound, self.step, self.seconds, waiting))

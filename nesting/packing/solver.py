@@ -4,7 +4,8 @@
 2. Lay the pieces bottom-left (`construction`), rectangles by `skyline`: from
    here on a valid layout is always at hand.
 3. Bound the length from below (`bounds`), ever better while the search goes on.
-4. Until the time or the steps are over, or length and bound meet, let the
+4. Wait until the compiled loops are ready (`readiness`), with the clock held.
+5. Until the time or the steps are over, or length and bound meet, let the
    engines try to shorten the lay in turns: guided search with overlaps
    (`search`, `kernels`, `tables`), made exact by `compaction` and begun
    afresh where it is stalled (`restarts`), or for rectangles the skyline with
@@ -22,6 +23,7 @@ from nesting.packing.bounds import improving_bounds
 from nesting.packing.construction import BottomLeft
 from nesting.packing.crew import Crew
 from nesting.packing.engines import Engines
+from nesting.packing.readiness import prepare
 from nesting.packing.rectangles import is_rectangular
 from nesting.packing.running import Limits, Progress, Solution, Watch, never, nobody
 from nesting.packing.skyline import Skyline
@@ -52,10 +54,18 @@ def solve(
     bounds = improving_bounds(problem, stop=watch.over)
     best, first_seconds = first_layout(stage), watch.seconds
     bound = next(bounds)
+
+    def goes_on() -> bool:
+        return bound < stage.used_length(best) and not watch.over()
+
+    if goes_on():
+        watch.report(stage.used_length(best), bound, waiting=True)
+        with watch.held():
+            prepare(stage, watch.interrupted)
     watch.report(stage.used_length(best), bound)
     with Crew(stage, best, seed, workers) as crew:
         engines = Engines(stage, seed, watch.over)
-        while bound < stage.used_length(best) and not watch.over():
+        while goes_on():
             best, proved = engines.turn(best, bound, watch.seconds_left)
             best = crew.exchange(best)
             bound = max(bound, next(bounds, bound), min(proved, stage.used_length(best)))

@@ -115,7 +115,7 @@ class Stage:
             & (y0[:, None] < y1[None, :])
             & (y0[None, :] < y1[:, None])
         )
-        first, second = np.nonzero(np.triu(near, k=1))
+        first, second = np.array(np.nonzero(np.triu(near, k=1)))
         return first, second
 
     def is_valid(self, arrangement: Arrangement) -> bool:

@@ -16,8 +16,8 @@ from nesting.units import CM
 CUT = ClothCut(Cloth("serge", 100 * CM), (rectangle(50 * CM, 50 * CM, name="plate", item="seat"),))
 
 
-def at(length, step=0, seconds=1.0):
-    return Progress(length * CM, 25 * CM, step, seconds)
+def at(length, step=0, seconds=1.0, *, waiting=False):
+    return Progress(length * CM, 25 * CM, step, seconds, waiting)
 
 
 def never():
@@ -59,6 +59,41 @@ def test_a_lay_that_is_there_at_once_needs_no_explanation(capsys):
         shown.observe(CUT, at(50))
         shown.timer.join()
     assert "preparing" not in capsys.readouterr().err
+
+
+def test_a_long_wait_for_the_search_is_explained_after_the_first_lay(capsys, monkeypatch):
+    monkeypatch.setattr(monitors, "_PATIENCE", 0.0)
+    with LineMonitor("cm", Limits(), never) as shown:
+        shown.timer.join()
+        shown.observe(CUT, at(50, waiting=True))
+        shown.timer.join()
+        shown.observe(CUT, at(50))
+    loading, lay, compiling = capsys.readouterr().err.splitlines()
+    assert loading.startswith("preparing: ")
+    assert lay.startswith("serge: 50.0 cm long")
+    assert compiling.startswith("compiling the search")
+
+
+def test_a_search_that_begins_at_once_needs_no_explanation(capsys):
+    with LineMonitor("cm", Limits(), never) as shown:
+        shown.observe(CUT, at(50, waiting=True))
+        shown.observe(CUT, at(50))
+        shown.timer.join()
+    assert "compiling" not in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(("waiting", "left"), [(True, 19), (False, 9)])
+def test_time_passes_on_a_terminal_but_not_while_the_search_waits(
+    capsys, monkeypatch, waiting, left
+):
+    now = [100.0]
+    monkeypatch.setattr(monitors.time, "monotonic", lambda: now[0])
+    with LiveMonitor("cm", Limits(seconds=20), never) as shown:
+        shown.observe(CUT, at(50, waiting=waiting))
+        now[0] += 10.0
+    told = capsys.readouterr().err
+    assert f", {left} s left" in told
+    assert ("compiling the search" in told) == waiting
 
 
 @pytest.mark.parametrize("kind", [Monitor, LineMonitor, LiveMonitor])

@@ -4,6 +4,7 @@ import math
 import os
 import subprocess
 import sys
+import time
 from dataclasses import replace
 from itertools import pairwise
 
@@ -15,6 +16,7 @@ from strategies import box, problems
 
 from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
+from nesting.packing import running, solver
 from nesting.packing.running import Limits, Watch
 from nesting.packing.solver import solve
 from nesting.units import CM
@@ -56,13 +58,13 @@ def steps(number):
 
 
 class Observer:
-    """Keeps what it is told, and interrupts once it has been told so often."""
+    """Keeps what it is told of a search, and interrupts once it has been told so often."""
 
     def __init__(self, patience=math.inf):
-        self.told, self.patience = [], patience
+        self.told, self.patience, self.waiting = [], patience, []
 
     def __call__(self, progress):
-        self.told.append(progress)
+        (self.waiting if progress.waiting else self.told).append(progress)
 
     def impatient(self):
         return len(self.told) >= self.patience
@@ -165,6 +167,49 @@ def test_an_interruption_in_the_midst_of_a_step_ends_it():
 
 def test_a_search_that_ends_by_itself_was_not_interrupted():
     assert not solve(mixed(), steps(1)).interrupted
+
+
+@pytest.mark.parametrize("problem", [mixed(), ODD])
+def test_the_first_lay_is_told_before_the_loops_are_ready_and_no_search_time_passes(
+    monkeypatch, problem
+):
+    begun = time.perf_counter()
+    now, observer = [begun], Observer(patience=3)
+    monkeypatch.setattr(running.time, "perf_counter", lambda: now[0])
+
+    def wait(_stage, _interrupted):
+        (first,) = observer.waiting
+        assert first.used_length == used_length(unsearched.layout)
+        assert observer.told == []
+        now[0] += 100.0
+
+    unsearched = solve(problem, steps(0))
+    monkeypatch.setattr(solver, "prepare", wait)
+    found = solve(problem, Limits(20.0), observe=observer, interrupted=observer.impatient)
+    assert now == [begun + 100.0]
+    assert found.steps == 2
+    assert found.seconds < 20.0
+
+
+def test_who_interrupts_while_the_loops_are_made_ready_gets_the_first_lay(monkeypatch):
+    asked = []
+
+    def wait(_stage, interrupted):
+        asked.append(None)
+        assert interrupted()
+
+    monkeypatch.setattr(solver, "prepare", wait)
+    solution = solve(mixed(), Limits(20.0), interrupted=lambda: bool(asked))
+    assert solution.interrupted
+    assert solution.steps == 0
+    assert solution.layout == solve(mixed(), steps(0)).layout
+
+
+def test_nothing_is_made_ready_for_a_search_that_will_not_begin(monkeypatch):
+    monkeypatch.setattr(solver, "prepare", None)
+    assert solve(mixed(), steps(0)).steps == 0
+    four = Problem(20 * CM, (Shape(box(10 * CM, 10 * CM), (0,)),), (Piece(0),) * 4)
+    assert solve(four, Limits(20.0)).proved_optimal
 
 
 def test_what_is_proved_ends_the_search():

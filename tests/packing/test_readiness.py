@@ -1,0 +1,99 @@
+"""Compiled loops are made ready before a search, whole, and without making anybody wait."""
+
+import json
+import os
+import subprocess
+import sys
+import threading
+
+import pytest
+from strategies import box
+
+from nesting.geometry.outline import Outline
+from nesting.layouts.problem import Piece, Problem, Shape
+from nesting.packing import kernels, readiness, skyline_kernels
+from nesting.packing.readiness import prepare
+from nesting.packing.running import Limits
+from nesting.packing.solver import solve
+from nesting.packing.stage import Stage
+from nesting.units import CM
+
+ARROW = Outline(
+    ((0, 0), (25 * CM, 0), (40 * CM, 10 * CM), (25 * CM, 20 * CM), (0, 20 * CM), (15 * CM, 10 * CM))
+)
+HALF = Outline(((0, 0), (40 * CM, 0), (0, 30 * CM)))
+
+#: Outlines, outlines few enough to be proved, rectangles.
+ARROWS = Problem(
+    71 * CM,
+    (Shape(ARROW, (0, 180)), Shape(HALF, (0, 180)), Shape(box(23 * CM, 17 * CM), (0, 180))),
+    tuple(Piece(k // 4, 1 if k % 4 else None) for k in range(12)),
+    300,
+)
+THREE = Problem(45 * CM, (Shape(HALF, (0, 180)),), (Piece(0),) * 3)
+SQUARES = Problem(
+    97 * CM,
+    tuple(Shape(box(s * CM, s * CM), (0,)) for s in range(11, 45, 2)),
+    tuple(map(Piece, range(17))),
+)
+
+
+def versions():
+    """How many versions of each loop this process holds, each compiled for other types."""
+    loops = {**vars(kernels), **vars(skyline_kernels)}
+    compiled = {name: loop for name, loop in loops.items() if hasattr(loop, "signatures")}
+    return {name: len(loop.signatures) for name, loop in compiled.items()}
+
+
+def versions_before_and_after_searches():
+    readiness.prepare_all()
+    before = versions()
+    for problem, steps in ((ARROWS, 12), (THREE, 3), (SQUARES, 6)):
+        solve(problem, Limits(seconds=None, steps=steps))
+    return before, versions()
+
+
+def test_each_loop_is_compiled_once_and_no_search_compiles_any():
+    # In a process of its own: what other tests have called is ready here.
+    script = """
+import json, test_readiness
+print(json.dumps(test_readiness.versions_before_and_after_searches()))"""
+    answer = subprocess.run(
+        [sys.executable, "-c", script],
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+        check=True,
+        capture_output=True,
+        text=True,
+    )
+    before, after = json.loads(answer.stdout)
+    assert after == before
+    assert set(after.values()) == {0, 1}  # 0: called by other loops alone
+    assert {after[name] for name in ("forbid", "sweep", "clearest", "exchange")} == {1}
+
+
+@pytest.mark.parametrize(
+    ("problem", "work"), [(ARROWS, "_prepare_outlines"), (SQUARES, "_prepare_rectangles")]
+)
+def test_a_search_waits_for_the_loops_that_it_calls(monkeypatch, problem, work):
+    done = []
+    monkeypatch.setattr(readiness, work, lambda: done.append(work))
+    prepare(Stage(problem), lambda: False)
+    assert done == [work]
+
+
+def test_whoever_interrupts_does_not_wait_for_the_compiler(monkeypatch):
+    finished = threading.Event()
+    monkeypatch.setattr(readiness, "_prepare_outlines", finished.wait)
+    try:
+        prepare(Stage(ARROWS), lambda: True)
+    finally:
+        finished.set()
+
+
+def test_what_goes_wrong_in_the_compiler_is_told(monkeypatch):
+    def wrong():
+        raise RuntimeError("no room on the disk")
+
+    monkeypatch.setattr(readiness, "_prepare_outlines", wrong)
+    with pytest.raises(RuntimeError, match="no room on the disk"):
+        prepare(Stage(ARROWS), lambda: False)
