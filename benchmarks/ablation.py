@@ -11,10 +11,11 @@ instances, orders of our own are packed.
 
 import argparse
 import sys
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import ExitStack
 from pathlib import Path
 from statistics import median
-from typing import Any, Final
+from typing import Final
 from unittest import mock
 
 from benchmarks import workloads
@@ -22,12 +23,12 @@ from benchmarks.density import warm_up
 from benchmarks.instances import read_instances
 from cli.screen import columns
 from nesting.layouts.problem import Problem
-from nesting.packing import solver
-from nesting.packing.engines import Engines
+from nesting.packing.engines import Engine
 from nesting.packing.exact import ExactSearch
 from nesting.packing.restarts import Restarts
 from nesting.packing.running import Limits, Solution
 from nesting.packing.skyline import SkylineSearch
+from nesting.packing.solver import solve
 from nesting.packing.stage import Arrangement
 from nesting.packing.windows import Windows
 
@@ -42,31 +43,17 @@ ROWS: Final[Mapping[str, tuple[type, ...]]] = {
 }
 
 
-class Idle:
-    """An engine that is switched off."""
-
-    def attempt(self, _best: Arrangement, _bound: int, _seconds: float) -> tuple[None, int]:
-        """Find nothing and prove nothing."""
-        return None, 0
-
-
-def without(off: tuple[type, ...]) -> Callable[..., Engines]:
-    """A maker of engines some of which are idle."""
-
-    def made(*arguments: Any) -> Engines:
-        engines = Engines(*arguments)
-        engines.engines = tuple(Idle() if isinstance(e, off) else e for e in engines.engines)
-        if isinstance(engines.exact, off):
-            engines.exact = None
-        return engines
-
-    return made
+def idle(_self: Engine, _best: Arrangement, _bound: int, _seconds: float) -> tuple[None, int]:
+    """An attempt that finds nothing and proves nothing."""
+    return None, 0
 
 
 def solve_without(off: tuple[type, ...], problem: Problem, limits: Limits, seed: int) -> Solution:
     """The solver's result with some engines off."""
-    with mock.patch.object(solver, "Engines", without(off)):
-        return solver.solve(problem, limits, seed=seed)
+    with ExitStack() as switched:
+        for engine in off:
+            switched.enter_context(mock.patch.object(engine, "attempt", idle))
+        return solve(problem, limits, seed=seed)
 
 
 def main(arguments: Sequence[str] | None = None) -> None:

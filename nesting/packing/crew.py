@@ -1,16 +1,17 @@
 """Other processes that search the same problem from other seeds.
 
-Whoever finds a shorter layout tells this process, and this process tells
-the others. Members are started afresh (``spawn``): a process that has run a
-multi-threaded solver cannot be forked safely. They do not react to Ctrl-C
-and end with this process.
+Each begins when it is told a first layout; until then it loads, which takes
+longer than that layout does. Whoever finds a shorter one tells this process,
+and this process tells the others. Members are started afresh (``spawn``): a
+process that has run a multi-threaded solver cannot be forked safely. They do
+not react to Ctrl-C and end with this process.
 """
 
 import math
 import multiprocessing
 import signal
 from dataclasses import dataclass
-from multiprocessing.connection import Connection
+from multiprocessing.connection import Connection, wait
 from multiprocessing.process import BaseProcess
 from types import TracebackType
 
@@ -27,7 +28,7 @@ class _Member:
 
     process: BaseProcess
     line: Connection
-    length: int
+    length: float = math.inf
 
     def heard(self) -> Arrangement | None:
         """The latest layout it found, if it told any since it was last asked."""
@@ -44,25 +45,25 @@ class _Member:
         try:
             self.line.send(best)
         except OSError:
-            self.length = 0
+            self.length = 0.0
 
 
 class Crew:
     """``workers`` - 1 processes that search along; none for one worker."""
 
-    def __init__(self, stage: Stage, best: Arrangement, seed: int, workers: int) -> None:
+    def __init__(self, stage: Stage, seed: int, workers: int) -> None:
         self.stage = stage
         spawn = multiprocessing.get_context("spawn")
         ended, self.end = spawn.Pipe(duplex=False)  # closing it calls the end
         self.members: list[_Member] = []
         for number in range(1, workers):
             here, there = spawn.Pipe()
-            arguments = (stage.problem, best, seed + 1000 * number, there, ended)
+            arguments = (stage.problem, seed + 1000 * number, there, ended)
             process = spawn.Process(target=_search, args=arguments, daemon=True)
             with held_back_interrupts():
                 process.start()
             there.close()
-            self.members.append(_Member(process, here, stage.used_length(best)))
+            self.members.append(_Member(process, here))
 
     def __enter__(self) -> "Crew":
         return self
@@ -90,15 +91,16 @@ class Crew:
         return best
 
 
-def _search(
-    problem: Problem, best: Arrangement, seed: int, line: Connection, ended: Connection
-) -> None:
+def _search(problem: Problem, seed: int, line: Connection, ended: Connection) -> None:
     """Life of a member: search in turns until the end is called or its parent is gone."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     stage = Stage(problem)
-    engines = Engines(stage, seed, ended.poll)
     bound = next(improving_bounds(problem))
+    if ended in wait((line, ended)):
+        return
     try:
+        best: Arrangement = line.recv()
+        engines = Engines(stage, seed, ended.poll)
         while stage.used_length(best) > bound and not ended.poll():
             before = stage.used_length(best)
             best, _ = engines.turn(best, bound, math.inf)

@@ -1,16 +1,15 @@
 """The engines in turns: each tries to shorten the lay, the successful ones more often."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
 
-from nesting.packing.exact import ExactSearch
-from nesting.packing.rectangles import is_rectangular
 from nesting.packing.restarts import Restarts
 from nesting.packing.skyline import SkylineSearch
 from nesting.packing.stage import Arrangement, Stage
-from nesting.packing.windows import Windows
 
 #: Up to so many pieces the whole order is worth a try at proof: rectangles, others.
 PROVABLE_RECTANGLES, PROVABLE = 20, 5
@@ -38,6 +37,24 @@ class Engine(Protocol):
         """An arrangement that may be shorter (None: none found) and a proven bound (0: none)."""
 
 
+@dataclass
+class _Later:
+    """An engine that is made at its first turn, which may never come."""
+
+    make: Callable[[], Engine]
+
+    @cached_property
+    def engine(self) -> Engine:
+        """The engine itself."""
+        return self.make()
+
+    def attempt(
+        self, best: Arrangement, bound: int, seconds: float
+    ) -> tuple[Arrangement | None, int]:
+        """As the engine does."""
+        return self.engine.attempt(best, bound, seconds)
+
+
 class Engines:
     """Chooses whose turn it is; its choices depend on the seed and on success alone."""
 
@@ -45,12 +62,12 @@ class Engines:
         self.stage = stage
         self.random = np.random.default_rng(seed)
         pieces = len(stage.choices)
-        self.rectangular = rectangular = is_rectangular(stage)
+        rectangular = stage.is_rectangular
         provable = PROVABLE_RECTANGLES if rectangular else PROVABLE
-        self.exact = ExactSearch(stage, seed, over) if pieces <= provable else None
+        self.exact = _exact_search(stage, seed, over) if pieces <= provable else None
         self.engines: tuple[Engine, ...] = (
             SkylineSearch(stage, seed) if rectangular else Restarts(stage, seed, over),
-            Windows(stage, seed, over),
+            _Later(lambda: _windows(stage, seed, over)),
         )
         self.first_exact = FIRST_OF_RECTANGLES if rectangular else FIRST
         self.success = np.ones(len(self.engines))
@@ -63,7 +80,7 @@ class Engines:
             found, proved = self.exact.attempt(best, bound, seconds)
             return self._better(best, found), proved
         windows = np.clip(self.success[1] / self.success.sum(), *WINDOWS)
-        close = self.rectangular or self.stage.used_length(best) <= (1 + CLOSE) * bound
+        close = self.stage.is_rectangular or self.stage.used_length(best) <= (1 + CLOSE) * bound
         chosen = int(close and self.random.random() < windows)
         found, proved = self.engines[chosen].attempt(best, bound, seconds)
         after = self._better(best, found)
@@ -79,3 +96,19 @@ class Engines:
         if found is None or self.stage.used_length(found) > self.stage.used_length(best):
             return best
         return found
+
+
+# CP-SAT takes long to load, and orders of many outlines seldom come so close to the bound
+# that they need it.
+
+
+def _exact_search(stage: Stage, seed: int, over: Callable[[], bool]) -> Engine:
+    from nesting.packing.exact import ExactSearch  # noqa: PLC0415 - see above
+
+    return ExactSearch(stage, seed, over)
+
+
+def _windows(stage: Stage, seed: int, over: Callable[[], bool]) -> Engine:
+    from nesting.packing.windows import Windows  # noqa: PLC0415 - see above
+
+    return Windows(stage, seed, over)

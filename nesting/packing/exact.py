@@ -8,7 +8,7 @@ their positions, since exchanging them changes nothing.
 from collections.abc import Callable
 
 from nesting.packing.model import Answer, Window, WindowModel
-from nesting.packing.rectangles import BevelledModel, RectangleModel, is_rectangular
+from nesting.packing.rectangles import BevelledModel, RectangleModel
 from nesting.packing.stage import Arrangement, Stage
 from nesting.packing.twins import identical_in_order, identical_neighbours
 
@@ -31,13 +31,13 @@ class ExactSearch:
     ) -> tuple[Arrangement | None, int]:
         """Search for something shorter than ``best``, or the proof that there is nothing."""
         start = identical_in_order(self.stage, best)
-        if is_rectangular(self.stage):
+        if self.stage.is_rectangular:
             answer = self._rectangles(start, bound, seconds)
         else:
             answer = WholeModel(self.stage, start, bound).solve(self.work, seconds, self.over)
         self.work, self.seed = self.work * 2, self.seed + 1
         # Corners of grown outlines are mitred: with a gap that proves nothing.
-        mitred = self.stage.problem.gap > 0 and not is_rectangular(self.stage)
+        mitred = self.stage.problem.gap > 0 and not self.stage.is_rectangular
         return answer.arrangement, 0 if mitred else answer.bound
 
     def _rectangles(self, start: Arrangement, bound: int, seconds: float) -> Answer:

@@ -14,7 +14,6 @@ import numpy as np
 from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
 from nesting.packing.construction import BottomLeft
-from nesting.packing.rectangles import is_rectangular
 from nesting.packing.search import GuidedSearch
 from nesting.packing.skyline import SkylineSearch
 from nesting.packing.stage import Arrangement, Stage
@@ -32,7 +31,7 @@ def prepare(stage: Stage, interrupted: Callable[[], bool]) -> None:
     A compiler cannot be interrupted: it goes on in a thread of its own. What goes wrong there
     is raised here.
     """
-    work = _prepare_rectangles if is_rectangular(stage) else _prepare_outlines
+    work = _prepare_rectangles if stage.is_rectangular else _prepare_outlines
     thread = ThreadPoolExecutor(1)
     ready = thread.submit(work)
     thread.shutdown(wait=False)

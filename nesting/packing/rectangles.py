@@ -11,15 +11,6 @@ from nesting.packing.stage import Arrangement, Stage
 from nesting.packing.twins import identical, identical_neighbours
 
 
-def is_rectangular(stage: Stage) -> bool:
-    """Tell whether every pose is an upright rectangle, whichever way it points."""
-    return all(
-        pose.outline.area2 == 2 * pose.length * pose.height
-        and (not stage.bundles or len(pose.ways()) == 2)
-        for pose in stage.poses
-    )
-
-
 class RectangleModel:
     """Rectangles as intervals: no overlap in two dimensions.
 

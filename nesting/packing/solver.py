@@ -24,7 +24,6 @@ from nesting.packing.construction import BottomLeft
 from nesting.packing.crew import Crew
 from nesting.packing.engines import Engines
 from nesting.packing.readiness import prepare
-from nesting.packing.rectangles import is_rectangular
 from nesting.packing.running import Limits, Progress, Solution, Watch, never, nobody
 from nesting.packing.skyline import Skyline
 from nesting.packing.stage import Arrangement, Stage
@@ -51,19 +50,20 @@ def solve(
     """
     watch = Watch(limits, observe, interrupted)
     stage = Stage(problem)
-    bounds = improving_bounds(problem, stop=watch.over)
     best, first_seconds = first_layout(stage), watch.seconds
-    bound = next(bounds)
+    with Crew(stage, seed, workers) as crew:
+        bounds = improving_bounds(problem, stop=watch.over)
+        bound = next(bounds)
 
-    def goes_on() -> bool:
-        return bound < stage.used_length(best) and not watch.over()
+        def goes_on() -> bool:
+            return bound < stage.used_length(best) and not watch.over()
 
-    if goes_on():
-        watch.report(stage.used_length(best), bound, waiting=True)
-        with watch.held():
-            prepare(stage, watch.interrupted)
-    watch.report(stage.used_length(best), bound)
-    with Crew(stage, best, seed, workers) as crew:
+        if goes_on():
+            watch.report(stage.used_length(best), bound, waiting=True)
+            with watch.held():
+                prepare(stage, watch.interrupted)
+        watch.report(stage.used_length(best), bound)
+        best = crew.exchange(best)
         engines = Engines(stage, seed, watch.over)
         while goes_on():
             best, proved = engines.turn(best, bound, watch.seconds_left)
@@ -84,7 +84,7 @@ def solve(
 
 def first_layout(stage: Stage) -> Arrangement:
     """Rectangles by skyline, others bottom-left by falling area."""
-    if is_rectangular(stage):
+    if stage.is_rectangular:
         return Skyline(stage).first()
     pieces = range(len(stage.choices))
     by_area = sorted(pieces, key=lambda i: -int(stage.area2[stage.choices[i][0]]))

@@ -12,7 +12,7 @@ import numpy as np
 
 from nesting.packing.compaction import compact
 from nesting.packing.model import HALF_PLANES, Window, WindowModel
-from nesting.packing.rectangles import RectangleWindow, is_rectangular
+from nesting.packing.rectangles import RectangleWindow
 from nesting.packing.stage import Arrangement, Stage
 
 #: Free and sliding pieces of a window.
@@ -37,7 +37,7 @@ class Windows:
     ) -> tuple[Arrangement | None, int]:
         """Solve one window and push the lay together again; nothing is proved."""
         nearest = self._nearest_to_a_point(best)
-        if is_rectangular(self.stage):
+        if self.stage.is_rectangular:
             rectangles = self._of_rectangles(best, nearest)
             return rectangles.solve(WORK_OF_RECTANGLES, seconds, self.over).arrangement, 0
         model = WindowModel(self.stage, best, self._window(best, nearest), HALF_PLANES)

@@ -4,19 +4,19 @@ import pytest
 
 from benchmarks import workloads
 from benchmarks.ablation import ROWS, solve_without
-from nesting.packing import solver
 from nesting.packing.bounds import lower_bound
-from nesting.packing.engines import Engines
 from nesting.packing.exact import ExactSearch
 from nesting.packing.running import Limits
+from nesting.packing.solver import solve
 from nesting.units import CM
 
 STEPS = Limits(seconds=None, steps=4)
 
 
 def test_the_solver_has_all_its_engines_back_afterwards():
-    solve_without((ExactSearch,), workloads.rectangles(0, pieces=3), STEPS, seed=0)
-    assert solver.Engines is Engines
+    problem = workloads.rectangles(4, pieces=6)
+    assert not solve_without((ExactSearch,), problem, STEPS, seed=0).proved_optimal
+    assert solve(problem, STEPS).proved_optimal
 
 
 def test_without_cp_sat_on_whole_orders_an_order_above_its_bound_is_not_proved():
