@@ -15,8 +15,8 @@ import numpy as np
 from nesting.packing.search import GuidedSearch
 from nesting.packing.stage import Arrangement, Stage
 
-#: Attempts in a row that failed before another start.
-STALLED = 100
+#: Attempts in a row that failed before another start, for each piece: small lays stall soon.
+STALLED = 3
 
 #: Least and most share of the strip along which pieces are shuffled.
 SHUFFLED = 0.3, 1.0
@@ -32,6 +32,7 @@ class Restarts:
         self.stage, self.over = stage, over
         self.search = GuidedSearch(stage, seed, over)
         self.random = np.random.default_rng((seed, 1))
+        self.patience = STALLED * len(stage.choices)
         self.own: Arrangement | None = None
         self.failures = 0
 
@@ -44,7 +45,7 @@ class Restarts:
         self.failures = self.failures + 1 if found is None else 0
         if found is not None and self.own is not None:
             self.own = found
-        if self.failures == STALLED:
+        if self.failures == self.patience:
             self.failures = 0
             self.search.begin()
             self.own = self._laid_anew(best) if self.own is None else None

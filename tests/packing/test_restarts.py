@@ -13,7 +13,7 @@ from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
 from nesting.packing import restarts
 from nesting.packing.construction import BottomLeft
-from nesting.packing.restarts import Restarts
+from nesting.packing.restarts import STALLED, Restarts
 from nesting.packing.running import never
 from nesting.packing.stage import Stage
 from nesting.units import MM
@@ -22,9 +22,11 @@ HALF = Outline(((0, 0), (80 * MM, 0), (0, 40 * MM)))
 SQUARE = Outline(((0, 0), (50 * MM, 0), (50 * MM, 50 * MM), (0, 50 * MM)))
 
 
-@pytest.fixture(autouse=True)
-def soon_stalled(monkeypatch):
-    monkeypatch.setattr(restarts, "STALLED", 3)
+def soon_stalled(stage, seed, over):
+    """Restarts that wait for three failures, however many pieces there are."""
+    engine = Restarts(stage, seed, over)
+    engine.patience = 3
+    return engine
 
 
 def mixed():
@@ -55,7 +57,7 @@ def starts(engine, best, times, outcomes=None):
 @settings(deadline=None, max_examples=10)
 def test_whatever_it_finds_and_starts_from_is_valid(problem, seed):
     stage = Stage(problem)
-    engine, best = Restarts(stage, seed, never), first(stage)
+    engine, best = soon_stalled(stage, seed, never), first(stage)
     for _ in range(12):
         found, proved = engine.attempt(best, 0, math.inf)
         assert proved == 0
@@ -67,7 +69,7 @@ def test_whatever_it_finds_and_starts_from_is_valid(problem, seed):
 def test_after_some_failures_it_starts_from_another_lay_and_after_as_many_comes_back():
     stage = mixed()
     best = first(stage)
-    engine = Restarts(stage, 0, never)
+    engine = soon_stalled(stage, 0, never)
     seen = starts(engine, best, 9, [None] * 9)
     assert [lay is best for lay in seen] == [True] * 3 + [False] * 3 + [True] * 3
     assert seen[3] is seen[4] is seen[5]
@@ -101,7 +103,7 @@ def test_another_start_exchanges_pieces_within_one_part_of_the_strip_alone(monke
 def test_another_start_gets_a_longer_strip_until_its_pieces_come_apart():
     stage = mixed()
     best = first(stage)
-    engine = Restarts(stage, 0, never)
+    engine = soon_stalled(stage, 0, never)
     asked = []
 
     def separated(crowded, length):
@@ -117,7 +119,7 @@ def test_another_start_gets_a_longer_strip_until_its_pieces_come_apart():
 def test_no_other_start_is_sought_when_the_time_is_over():
     stage = mixed()
     best = first(stage)
-    engine = Restarts(stage, 0, lambda: True)
+    engine = soon_stalled(stage, 0, lambda: True)
     seen = starts(engine, best, 8, [None] * 8)
     assert all(lay is best for lay in seen)
 
@@ -125,23 +127,32 @@ def test_no_other_start_is_sought_when_the_time_is_over():
 def test_what_it_finds_from_another_start_is_where_it_goes_on():
     stage = mixed()
     best, better = first(stage), first(stage)
-    engine = Restarts(stage, 0, never)
+    engine = soon_stalled(stage, 0, never)
     seen = starts(engine, best, 9, [None] * 3 + [None, better, None, None, None] + [None])
     assert seen[5] is seen[6] is seen[7] is better
     assert seen[8] is best
 
 
+@pytest.mark.parametrize("pieces", [4, 9])
+def test_the_more_pieces_there_are_the_later_it_starts_afresh(pieces):
+    stage = Stage(Problem(100 * MM, (Shape(HALF, (0, 180)),), (Piece(0),) * pieces))
+    best = first(stage)
+    seen = starts(Restarts(stage, 0, never), best, STALLED * pieces + 1, [None] * 99)
+    assert all(lay is best for lay in seen[:-1])
+    assert seen[-1] is not best
+
+
 def test_a_gain_from_the_best_lay_puts_another_start_off():
     stage = mixed()
     best = first(stage)
-    engine = Restarts(stage, 0, never)
+    engine = soon_stalled(stage, 0, never)
     seen = starts(engine, best, 6, [None, None, best, None, None, None])
     assert all(lay is best for lay in seen)
 
 
 def test_another_start_forgets_what_was_tried_from_the_first():
     stage = mixed()
-    engine = Restarts(stage, 0, never)
+    engine = soon_stalled(stage, 0, never)
     engine.search.failures, engine.search.step = 7, 0.001
     starts(engine, first(stage), 3, [None] * 3)
     assert engine.search.failures == 0
@@ -150,6 +161,6 @@ def test_another_start_forgets_what_was_tried_from_the_first():
 
 
 def test_the_same_seed_starts_the_same():
-    one, two = (starts(Restarts(mixed(), 5, never), first(mixed()), 10) for _ in "ab")
+    one, two = (starts(soon_stalled(mixed(), 5, never), first(mixed()), 10) for _ in "ab")
     assert [lay.x.tolist() for lay in one] == [lay.x.tolist() for lay in two]
     assert [lay.y.tolist() for lay in one] == [lay.y.tolist() for lay in two]
