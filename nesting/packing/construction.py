@@ -97,25 +97,23 @@ class _Filling:
 
     def _blocked(self, pose: int, first: int) -> tuple[Integers, Integers]:
         """Open intervals of y, shape (intervals, columns), that a block of columns forbids."""
-        below, above = [], []
         laid = np.array(self.laid, dtype=np.int64)
         starts = self.x[laid] - self.stage.length[pose] - self.stage.reach
         ends = self.x[laid] + self.stage.length[self.pose[laid]] + self.stage.reach
-        near = (starts < (first + _BLOCK) * self.pitch) & (ends > first * self.pitch)
-        for other in laid[near]:
-            origin, lows, highs = self.rule.table(int(self.pose[other]), pose)
-            start = int(self.x[other]) // self.pitch + origin - first
+        near = laid[(starts < (first + _BLOCK) * self.pitch) & (ends > first * self.pitch)]
+        tables = [self.rule.table(other, pose) for other in self.pose[near].tolist()]
+        rows = sum(len(lows) for _, lows, _ in tables)
+        below, above = np.full((rows, _BLOCK), _FAR), np.full((rows, _BLOCK), -_FAR)
+        row = 0
+        for (origin, lows, highs), x, y in zip(tables, self.x[near], self.y[near], strict=True):
+            start = int(x) // self.pitch + origin - first
             a, b = max(0, start), min(_BLOCK, start + lows.shape[1])
             if a < b:
-                low = np.full((len(lows), _BLOCK), _FAR)
-                high = np.full((len(lows), _BLOCK), -_FAR)
-                low[:, a:b] = lows[:, a - start : b - start] + self.y[other]
-                high[:, a:b] = highs[:, a - start : b - start] + self.y[other]
-                below.append(low)
-                above.append(high)
-        if not below:
-            return np.full((1, _BLOCK), _FAR), np.full((1, _BLOCK), -_FAR)
-        return np.vstack(below), np.vstack(above)
+                here = slice(row, row + len(lows)), slice(a, b)
+                there = slice(None), slice(a - start, b - start)
+                below[here], above[here] = lows[there] + y, highs[there] + y
+            row += len(lows)
+        return below, above
 
 
 def _forbidden(contact: Contact, dx: Integers) -> tuple[Integers, Integers]:
