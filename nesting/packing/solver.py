@@ -63,14 +63,15 @@ def solve(
             with watch.held():
                 prepare(stage, watch.interrupted)
         watch.report(stage.used_length(best), bound)
-        best = crew.exchange(best)
-        engines = Engines(stage, seed, watch.over)
-        while goes_on():
-            best, proved = engines.turn(best, bound, watch.seconds_left)
+        if goes_on():
             best = crew.exchange(best)
-            bound = max(bound, next(bounds, bound), min(proved, stage.used_length(best)))
-            watch.step += 1
-            watch.report(stage.used_length(best), bound)
+            engines = Engines(stage, seed, watch.over)
+            while goes_on():
+                best, proved = engines.turn(best, bound, watch.seconds_left)
+                best = crew.exchange(best)
+                bound = max(bound, next(bounds, bound), min(proved, stage.used_length(best)))
+                watch.step += 1
+                watch.report(stage.used_length(best), bound)
     return Solution(
         layout=stage.layout(best),
         lower_bound=bound,

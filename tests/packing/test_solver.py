@@ -199,6 +199,7 @@ def test_who_interrupts_while_the_loops_are_made_ready_gets_the_first_lay(monkey
         assert interrupted()
 
     monkeypatch.setattr(solver, "prepare", wait)
+    monkeypatch.setattr(solver, "Engines", None)  # their loops would wait for the compiler
     solution = solve(mixed(), Limits(20.0), interrupted=lambda: bool(asked))
     assert solution.interrupted
     assert solution.steps == 0
@@ -207,6 +208,7 @@ def test_who_interrupts_while_the_loops_are_made_ready_gets_the_first_lay(monkey
 
 def test_nothing_is_made_ready_for_a_search_that_will_not_begin(monkeypatch):
     monkeypatch.setattr(solver, "prepare", None)
+    monkeypatch.setattr(solver, "Engines", None)
     assert solve(mixed(), steps(0)).steps == 0
     four = Problem(20 * CM, (Shape(box(10 * CM, 10 * CM), (0,)),), (Piece(0),) * 4)
     assert solve(four, Limits(20.0)).proved_optimal
