@@ -21,7 +21,7 @@ from pathlib import Path
 from typing import Final
 
 from cli.screen import columns
-from nesting.cutting.cut_order import cut_order
+from nesting.cut_order.method import cut_order
 from nesting.drawings.drawing import Drawing, Pen
 from nesting.drawings.drawing import Path as Line
 from nesting.exporters.lay import lay_drawing

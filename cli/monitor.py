@@ -16,7 +16,7 @@ from nesting.units import format_length
 
 if TYPE_CHECKING:
     from nesting.packing.running import Limits, Progress
-    from nesting.planning.cutting import ClothCut
+    from nesting.planning.by_cloth import ClothPanels
 
 #: Seconds without a lay, or with one but no search, after which the user is told why.
 _PATIENCE: Final = 1.0
@@ -40,7 +40,7 @@ class Monitor:
         self._limits = limits
         self._asked = asked
         self._ending = False
-        self._latest: dict[str, tuple[ClothCut, Progress, float]] = {}
+        self._latest: dict[str, tuple[ClothPanels, Progress, float]] = {}
 
     def __enter__(self) -> Self:
         return self
@@ -53,7 +53,7 @@ class Monitor:
     ) -> None:
         pass
 
-    def observe(self, cut: "ClothCut", progress: "Progress") -> None:
+    def observe(self, cut: "ClothPanels", progress: "Progress") -> None:
         """Take note of a better lay or bound for one cloth."""
         self._latest[cut.cloth.name] = (cut, progress, time.monotonic())
 
@@ -102,7 +102,7 @@ class LineMonitor(Monitor):
             if self._shown[cloth][0] != progress.used_length:
                 remark(self._line(cloth))
 
-    def observe(self, cut: "ClothCut", progress: "Progress") -> None:
+    def observe(self, cut: "ClothPanels", progress: "Progress") -> None:
         """Write a line when a lay became shorter and the last line is not too young."""
         super().observe(cut, progress)
         self.timer.cancel()

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from nesting.drawings.drawing import Pen
-    from nesting.drawings.hpgl import Origin, Plotter
+    from nesting.drawings.hpgl.writer import Origin, Plotter
 
 _Read = TypeVar("_Read")
 
@@ -77,7 +77,7 @@ class PlotOptions:
         OrderError
             With every option whose value is wrong.
         """
-        from nesting.drawings.hpgl import OWN_PENS, Origin, Plotter
+        from nesting.drawings.hpgl.writer import OWN_PENS, Origin, Plotter
 
         faults: list[Fault] = []
         frame = _noted(faults, lambda: _length("--plot-frame", self.frame, units))
@@ -109,7 +109,7 @@ def _length(option: str, text: str | None, units: str) -> float | None:
 
 
 def _origin(text: str) -> "Origin":
-    from nesting.drawings.hpgl import Origin
+    from nesting.drawings.hpgl.writer import Origin
 
     if text not in tuple(Origin):
         rule = "must be corner or centre"
@@ -119,7 +119,7 @@ def _origin(text: str) -> "Origin":
 
 def _pens(text: str | None) -> "Mapping[Pen, int]":
     from nesting.drawings.drawing import Pen
-    from nesting.drawings.hpgl import OWN_PENS
+    from nesting.drawings.hpgl.writer import OWN_PENS
 
     pens = dict(OWN_PENS)
     faults = []

@@ -9,9 +9,9 @@ from cli.options import read_length
 from nesting.errors import Fault, OrderError, written
 
 if TYPE_CHECKING:
-    from nesting.drawings.paper import Paper as SheetPaper
-    from nesting.drawings.paper import RollPaper
-    from nesting.exporters.printing import TemplatePrinting
+    from nesting.drawings.print.paper import Paper as SheetPaper
+    from nesting.drawings.print.paper import RollPaper
+    from nesting.exporters.templates.printing import TemplatePrinting
 
 _MARGIN_MM: Final = 10.0
 
@@ -45,9 +45,9 @@ def read_printing(
     OrderError
         With every option whose value is wrong.
     """
-    from nesting.drawings.paper import desk_paper
-    from nesting.exporters.printing import TemplatePrinting
-    from nesting.exporters.tiling import margin_faults
+    from nesting.drawings.print.paper import desk_paper
+    from nesting.exporters.templates.printing import TemplatePrinting
+    from nesting.exporters.templates.tiling import margin_faults
 
     faults: list[Fault] = []
     chosen: SheetPaper | RollPaper = desk_paper(units)
@@ -67,8 +67,8 @@ def read_printing(
 
 
 def _paper(text: str, units: str) -> "SheetPaper | RollPaper":
-    from nesting.drawings.paper import A4, LETTER, RollPaper
-    from nesting.exporters.roll_templates import roll_faults
+    from nesting.drawings.print.paper import A4, LETTER, RollPaper
+    from nesting.exporters.templates.on_roll import roll_faults
 
     named = {paper.name.lower(): paper for paper in (A4, LETTER)}
     name = text.strip().lower()

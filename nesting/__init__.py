@@ -19,7 +19,6 @@ if TYPE_CHECKING:
         UnprovenLayError,
         WorkError,
     )
-    from nesting.exporters.folder import write_whole
     from nesting.layouts.lay import ClothLay, OrderLay, PlacedPanel
     from nesting.orders.order import Item, Order
     from nesting.orders.reader import read_order
@@ -30,6 +29,7 @@ if TYPE_CHECKING:
     from nesting.purchasing import Comparison, compare_rolls
     from nesting.verification.checker import check_file
     from nesting.verification.findings import Finding
+    from nesting.writing.folder import write_whole
 
     __version__: str
 
@@ -60,7 +60,7 @@ _HOMES: Final = {
     "products": "nesting.panels.product",
     "read_order": "nesting.orders.reader",
     "register": "nesting.panels.product",
-    "write_whole": "nesting.exporters.folder",
+    "write_whole": "nesting.writing.folder",
 }
 
 __all__ = [

@@ -12,7 +12,7 @@ from nesting.layouts.lay import ClothLay
 from nesting.layouts.measures import efficiency
 from nesting.orders.order import Order
 from nesting.packing.running import Limits, Progress, never
-from nesting.planning.cutting import ClothCut
+from nesting.planning.by_cloth import ClothPanels
 from nesting.planning.plan import DEFAULT_LIMITS, Plan, plan_order, unobserved
 from nesting.units import GRID_PER_MM, to_mm
 
@@ -83,7 +83,7 @@ def compare_rolls(
     *,
     seed: int = 0,
     workers: int | None = None,
-    observe: Callable[[ClothCut, Progress], None] = unobserved,
+    observe: Callable[[ClothPanels, Progress], None] = unobserved,
     interrupted: Callable[[], bool] = never,
 ) -> Comparison:
     """Lay everything that is cut from the cloth ``replaced`` on each candidate instead.

@@ -5,12 +5,13 @@ from dataclasses import replace
 import pytest
 from worked_lays import mixed_lay
 
-from nesting.drawings import hpgl, hpgl_reader
 from nesting.drawings.drawing import Pen
+from nesting.drawings.hpgl import reader as hpgl_reader
+from nesting.drawings.hpgl import writer as hpgl
 from nesting.errors import OrderError, UnprovenLayError
 from nesting.exporters.lay import lay_drawing
 from nesting.planning.drawn_files import (
-    Sheet,
+    DrawnLay,
     dxf_files,
     dxf_r12_files,
     plt_files,
@@ -18,7 +19,7 @@ from nesting.planning.drawn_files import (
 )
 
 LAY = mixed_lay()
-SHEET = Sheet("teal-twill", LAY, lay_drawing(LAY))
+SHEET = DrawnLay("teal-twill", LAY, lay_drawing(LAY))
 
 WRITERS = {
     "teal-twill.dxf": dxf_files,
@@ -52,7 +53,7 @@ def test_names_in_other_letters_are_respelled_and_told(name):
         panels=tuple(renamed.values()),
         placed=tuple(replace(one, panel=renamed[one.panel]) for one in LAY.placed),
     )
-    export = WRITERS[name]([Sheet("teal-twill", lay, lay_drawing(lay))])
+    export = WRITERS[name]([DrawnLay("teal-twill", lay, lay_drawing(lay))])
     assert export.files[name].isascii()
     assert export.notes[0] == '"öplate" is spelled "oplate" where only plain letters can stand'
     assert len(export.notes) == len(LAY.panels)

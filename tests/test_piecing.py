@@ -9,8 +9,8 @@ from nesting.cloth.cloth import Cloth
 from nesting.errors import PanelTooLargeError
 from nesting.layouts.storage import as_record
 from nesting.panels import product as register
-from nesting.panels.draft import Draft, EdgeUse, Seam
-from nesting.panels.finished import EdgeSort, rectangle
+from nesting.panels.drafting.draft import Draft, EdgeUse, Seam
+from nesting.panels.drafting.finished import EdgeSort, rectangle
 from nesting.panels.product import Measurement, MeasurementKind, length, products
 from nesting.planning.piecing import choose_pieces
 from nesting.planning.plan import plan_order
@@ -26,11 +26,11 @@ def used(strips):
     from nesting.layouts.cutting_list import cutting_list, posed
     from nesting.packing.solver import first_layout
     from nesting.packing.stage import Stage
-    from nesting.planning.cutting import cut_by_cloth
+    from nesting.planning.by_cloth import panels_by_cloth
     from nesting.planning.items import make_items
 
     one = replace(LONG, values={**LONG.values, "strips": strips})
-    (cut,) = cut_by_cloth(order(one), make_items(order(one)))
+    (cut,) = panels_by_cloth(order(one), make_items(order(one)))
     stage = Stage(posed(cut.cloth, cutting_list(cut.panels)))
     return stage.used_length(first_layout(stage))
 

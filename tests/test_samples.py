@@ -11,8 +11,13 @@ import shapely
 from oracles import svg_shapes
 
 from nesting import Limits, lay_files, plan_order, read_order
-from nesting.drawings import dxf, dxf_reader, hpgl, hpgl_reader, svg, svg_reader
 from nesting.drawings.drawing import Pen
+from nesting.drawings.dxf import reader as dxf_reader
+from nesting.drawings.dxf import writer as dxf
+from nesting.drawings.hpgl import reader as hpgl_reader
+from nesting.drawings.hpgl import writer as hpgl
+from nesting.drawings.svg import reader as svg_reader
+from nesting.drawings.svg import writer as svg
 from nesting.exporters.cut_path import cut_path
 from nesting.exporters.lay import lay_drawing
 from nesting.exporters.plain_letters import in_plain_letters

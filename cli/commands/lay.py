@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from cli.cutting import StartCorner, read_corner
+from cli.cutter import StartCorner, read_corner
 from cli.interruption import Interruption
 from cli.monitor import monitor
 from cli.options import (
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from cli.options import Search
-    from nesting.drawings.hpgl import Plotter
+    from nesting.drawings.hpgl.writer import Plotter
     from nesting.exporters.cut_path import Corner
     from nesting.layouts.mirroring import Face
     from nesting.orders.order import Order
@@ -105,7 +105,7 @@ def lay_order(
 
 def _must_be_plottable(order: "Order", plotter: "Plotter") -> None:
     """Refuse cloths that the plotter cannot draw, before anything is laid."""
-    from nesting.drawings.hpgl import width_faults
+    from nesting.drawings.hpgl.writer import width_faults
 
     used = {item.cloth for item in order.items}
     cloths = [cloth for cloth in order.cloths if cloth.name in used]
@@ -123,7 +123,7 @@ def _plan(
     *,
     quiet: bool,
 ) -> "Plan":
-    from nesting.exporters.folder import check_folder
+    from nesting.writing.folder import check_folder
 
     check_folder(folder)
     with monitor(quiet, order.units, search.limits, lambda: interruption.asked) as shown:
@@ -142,8 +142,8 @@ def _plan(
 
 def _write(folder: "Path", plan: "Plan", wanted: _Wanted, *, quiet: bool) -> str:
     """Write every file of a plan; returns the layout file's text."""
-    from nesting.exporters.folder import write_whole
     from nesting.planning.files import lay_export
+    from nesting.writing.folder import write_whole
 
     export = lay_export(plan, wanted.formats, wanted.settings())
     write_whole(folder, dict(export.files))

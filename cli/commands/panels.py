@@ -65,7 +65,7 @@ def write_panels(
 
 
 def _write(folder: "Path", export: "Export", *, quiet: bool) -> None:
-    from nesting.exporters.folder import write_whole
+    from nesting.writing.folder import write_whole
 
     write_whole(folder, dict(export.files))
     for note in () if quiet else export.notes:

@@ -61,7 +61,7 @@ def show_products(
 
 def _drawn(product: "Product", made: "Made") -> bytes:
     """Its panels as SVG, none of them turned."""
-    from nesting.drawings.svg import write
+    from nesting.drawings.svg.writer import write
     from nesting.exporters.panel_drawing import APART, panel_drawing
 
     room = max(panel.cut.height for panel in made.panels) + 2 * APART

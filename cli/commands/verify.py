@@ -14,7 +14,7 @@ from nesting.errors import AccessError, Fault, OrderError
 
 if TYPE_CHECKING:
     from nesting.drawings.drawing import Drawing
-    from nesting.planning.cutting import ClothCut
+    from nesting.planning.by_cloth import ClothPanels
     from nesting.verification.findings import Finding
 
 #: Endings of lay drawings; any other file is taken for a layout.
@@ -93,7 +93,7 @@ def _drawing_findings(
         raise OrderError([Fault("FILE", "a lay drawing is held against its order", "", advice)])
     order = order_from(order_file)
     from nesting.drawings.drawing import Pen
-    from nesting.planning.cutting import cut_by_cloth
+    from nesting.planning.by_cloth import panels_by_cloth
     from nesting.planning.items import make_items
     from nesting.planning.piecing import choose_pieces
     from nesting.verification.drawn import check_drawing
@@ -101,14 +101,16 @@ def _drawing_findings(
     with about(file):
         drawing = _read(file)
     with about(order_file):
-        cuts = cut_by_cloth(order, make_items(choose_pieces(order)[0]))
+        cuts = panels_by_cloth(order, make_items(choose_pieces(order)[0]))
     cut = _shown(cuts, cloth, drawing, file)
     findings = check_drawing(drawing, cut.cloth, cut.panels)
     return findings, sum(path.pen is Pen.CUT for path in drawing.paths), drawing.within
 
 
 def _read(file: Path) -> "Drawing":
-    from nesting.drawings import dxf_reader, hpgl_reader, svg_reader
+    from nesting.drawings.dxf import reader as dxf_reader
+    from nesting.drawings.hpgl import reader as hpgl_reader
+    from nesting.drawings.svg import reader as svg_reader
 
     data = _bytes_of(file)
     if file.suffix.lower() == ".dxf":
@@ -125,8 +127,8 @@ def _bytes_of(file: Path) -> bytes:
 
 
 def _shown(
-    cuts: "tuple[ClothCut, ...]", named: str | None, drawing: "Drawing", file: Path
-) -> "ClothCut":
+    cuts: "tuple[ClothPanels, ...]", named: str | None, drawing: "Drawing", file: Path
+) -> "ClothPanels":
     """The cloth that a drawing shows: as told, by its title, by the file's name, the only one."""
     from nesting.cloth.naming import file_name
 

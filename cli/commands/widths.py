@@ -148,7 +148,7 @@ def _compare(
     folder: Path,
     quiet: bool,
 ) -> "Comparison":
-    from nesting.exporters.folder import check_folder
+    from nesting.writing.folder import check_folder
 
     check_folder(folder)
     with monitor(quiet, order.units, search.limits, lambda: interruption.asked) as shown:
@@ -168,9 +168,9 @@ def _compare(
 
 def _write(folder: Path, comparison: "Comparison") -> str:
     """Write the comparison and its best lay, if there is one; returns the text of widths.json."""
-    from nesting.exporters.folder import write_whole
     from nesting.planning.files import lay_files
     from nesting.purchasing import as_record
+    from nesting.writing.folder import write_whole
 
     text = json_text(as_record(comparison))
     if comparison.best and comparison.best.plan:

@@ -3,9 +3,11 @@
 from pathlib import Path
 from typing import Final, NoReturn
 
-from nesting.drawings import dxf_shapes, piece_dxf_reader, svg_shapes
-from nesting.drawings.piece_dxf_reader import ReadPiece
-from nesting.drawings.strokes import Sheet
+from nesting.drawings.dxf import shapes as dxf_shapes
+from nesting.drawings.pieces import reader as piece_dxf_reader
+from nesting.drawings.pieces.reader import ReadPiece
+from nesting.drawings.strokes import StrokeDrawing
+from nesting.drawings.svg import shapes as svg_shapes
 from nesting.errors import Fault, OrderError
 
 #: Larger files are no drawings of a few panels, and take minutes to read.
@@ -14,7 +16,7 @@ MOST_BYTES: Final = 16 * 2**20
 _FORMATS: Final = "save the drawing as text DXF or as plain SVG"
 
 
-def read(path: Path, unit: str | None) -> Sheet | tuple[ReadPiece, ...]:
+def read(path: Path, unit: str | None) -> StrokeDrawing | tuple[ReadPiece, ...]:
     """What a file holds; its format is known by its content, not by its name.
 
     ``unit`` says how long its unit is where the file does not (mm, cm, m, in).

@@ -41,7 +41,7 @@ class Stroke:
 
 
 @dataclass(frozen=True)
-class Sheet:
+class StrokeDrawing:
     """Everything that a file draws, and what in it could not be read.
 
     ``told`` puts a point into words, ``passed_over`` counts what is not drawn

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Final
 
-from nesting.cutting.cut_order import CutOrder, cut_order
+from nesting.cut_order.method import CutOrder, cut_order
 from nesting.drawings.drawing import Drawing, Pen
 from nesting.units import format_length, to_grid
 

@@ -7,11 +7,11 @@ from typing import Final
 
 import shapely
 
-from nesting.drawings import piece_dxf
 from nesting.drawings.ascii_names import ascii_names, ascii_text, respelled
-from nesting.drawings.piece_dxf import Piece
-from nesting.exporters.folding import beyond_fold, foldable
+from nesting.drawings.pieces import writer as piece_dxf
+from nesting.drawings.pieces.writer import Piece
 from nesting.exporters.formats import Export
+from nesting.exporters.templates.folding import beyond_fold, foldable
 from nesting.geometry.symmetry import Axis
 from nesting.panels import allowances
 from nesting.panels.panel import GrainRule, Panel

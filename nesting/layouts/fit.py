@@ -2,8 +2,8 @@
 
 from nesting.cloth.cloth import Cloth
 from nesting.layouts.cutting_list import allowed_turns
+from nesting.panels.drafting.quarter_turn import turned_quarter
 from nesting.panels.panel import GrainRule, Panel
-from nesting.panels.quarter_turn import turned_quarter
 
 
 def least_height(panel: Panel, cloth: Cloth) -> int:

@@ -13,15 +13,15 @@ from nesting.geometry.curves import Point
 from nesting.geometry.offsetting import grown, grown_by_edge
 from nesting.geometry.outline import Outline, rounded_outward
 from nesting.geometry.transforms import shifted
-from nesting.panels import notches
-from nesting.panels.apart import told_apart
-from nesting.panels.draft import Draft, Fact
-from nesting.panels.finished import FinishedPanel
-from nesting.panels.grain import grain_and_label
+from nesting.panels.drafting import notches
+from nesting.panels.drafting.apart import told_apart
+from nesting.panels.drafting.draft import Draft, Fact
+from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.drafting.grain import grain_and_label
+from nesting.panels.drafting.seams import SeamMeasure, measured, sewn
 from nesting.panels.panel import DrillMark, Notch, Panel, PanelEdge
+from nesting.panels.parts.sewing import Notion, NotionKind, Step, Stitch, thread
 from nesting.panels.product import Product, Values
-from nesting.panels.seams import SeamMeasure, measured, sewn
-from nesting.panels.sewing import Notion, NotionKind, Step, Stitch, thread
 from nesting.units import GRID_PER_MM, to_grid
 
 

@@ -14,8 +14,8 @@ from types import MappingProxyType
 from typing import Final, NoReturn, Protocol
 
 from nesting.errors import Fault
-from nesting.panels.draft import Draft
-from nesting.panels.finished import EdgeSort, FinishedPanel
+from nesting.panels.drafting.draft import Draft
+from nesting.panels.drafting.finished import EdgeSort, FinishedPanel
 
 #: Points in millimetres, from the lower left corner.
 Points = tuple[tuple[float, float], ...]

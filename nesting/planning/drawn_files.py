@@ -3,8 +3,13 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
-from nesting.drawings import dxf, dxf_own_reader, hpgl, hpgl_reader, svg, svg_reader
 from nesting.drawings.drawing import Drawing
+from nesting.drawings.dxf import own_reader as dxf_own_reader
+from nesting.drawings.dxf import writer as dxf
+from nesting.drawings.hpgl import reader as hpgl_reader
+from nesting.drawings.hpgl import writer as hpgl
+from nesting.drawings.svg import reader as svg_reader
+from nesting.drawings.svg import writer as svg
 from nesting.exporters.formats import Export
 from nesting.exporters.lay import texts
 from nesting.exporters.plain_letters import in_plain_letters
@@ -14,7 +19,7 @@ from nesting.verification.drawn import check_drawing
 
 
 @dataclass(frozen=True)
-class Sheet:
+class DrawnLay:
     """The lay of one cloth, drawn; ``name`` is that of its files."""
 
     name: str
@@ -22,14 +27,14 @@ class Sheet:
     drawing: Drawing
 
 
-def dxf_files(sheets: Iterable[Sheet], *, arcs: bool = False) -> Export:
+def dxf_files(sheets: Iterable[DrawnLay], *, arcs: bool = False) -> Export:
     """``CLOTH.dxf`` for each cloth: release R2000."""
     return _written(
         sheets, ".dxf", lambda drawing: dxf.write(drawing, arcs=arcs), dxf_own_reader.read
     )
 
 
-def dxf_r12_files(sheets: Iterable[Sheet], *, arcs: bool = False) -> Export:
+def dxf_r12_files(sheets: Iterable[DrawnLay], *, arcs: bool = False) -> Export:
     """``CLOTH.r12.dxf`` for each cloth, its names in plain letters."""
     plain, notes = _in_plain_letters(sheets)
 
@@ -39,12 +44,12 @@ def dxf_r12_files(sheets: Iterable[Sheet], *, arcs: bool = False) -> Export:
     return Export(_written(plain, ".r12.dxf", write, dxf_own_reader.read).files, notes)
 
 
-def svg_files(sheets: Iterable[Sheet]) -> Export:
+def svg_files(sheets: Iterable[DrawnLay]) -> Export:
     """``CLOTH.svg`` for each cloth."""
     return _written(sheets, ".svg", svg.write, svg_reader.read)
 
 
-def plt_files(sheets: Iterable[Sheet], plotter: hpgl.Plotter) -> Export:
+def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
     """``CLOTH.plt`` for each cloth, as HP-GL, its names in plain letters.
 
     Pens that share a number cannot be told apart when the file is read; it is
@@ -63,9 +68,9 @@ def plt_files(sheets: Iterable[Sheet], plotter: hpgl.Plotter) -> Export:
     return Export({f"{one.name}.plt": hpgl.write(one.drawing, plotter) for one in plain}, notes)
 
 
-def _in_plain_letters(sheets: Iterable[Sheet]) -> tuple[list[Sheet], tuple[str, ...]]:
+def _in_plain_letters(sheets: Iterable[DrawnLay]) -> tuple[list[DrawnLay], tuple[str, ...]]:
     """The sheets with names that hold only plain letters, and a note on each name changed."""
-    plain: list[Sheet] = []
+    plain: list[DrawnLay] = []
     told: list[str] = []
     for sheet in sheets:
         lay, notes = in_plain_letters(sheet.lay)
@@ -76,7 +81,7 @@ def _in_plain_letters(sheets: Iterable[Sheet]) -> tuple[list[Sheet], tuple[str, 
 
 
 def _written(
-    sheets: Iterable[Sheet],
+    sheets: Iterable[DrawnLay],
     ending: str,
     write: Callable[[Drawing], bytes],
     read: Callable[[bytes], Drawing],

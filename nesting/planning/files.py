@@ -9,24 +9,24 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Final
 
-from nesting.drawings.hpgl import Plotter
-from nesting.drawings.typeface import spelling_notes
+from nesting.drawings.hpgl.writer import Plotter
+from nesting.drawings.print.typeface import spelling_notes
 from nesting.exporters.cut_path import Corner, CutPath, cut_path
-from nesting.exporters.file_names import file_names
 from nesting.exporters.formats import LAY_DEFAULTS, Export, Format, joined
 from nesting.exporters.lay import lay_drawing
-from nesting.exporters.marking_out import marking_out
-from nesting.exporters.marking_pages import marking_pages
-from nesting.exporters.wall_plan import printed_names, wall_plan
+from nesting.exporters.marking.pages import marking_pages
+from nesting.exporters.marking.table import marking_out
+from nesting.exporters.marking.wall_plan import printed_names, wall_plan
 from nesting.layouts.lay import ClothLay
 from nesting.layouts.mirroring import Face
 from nesting.layouts.storage import as_record, to_json
 from nesting.panels.product import products
-from nesting.planning.drawn_files import Sheet, dxf_files, dxf_r12_files, plt_files, svg_files
+from nesting.planning.drawn_files import DrawnLay, dxf_files, dxf_r12_files, plt_files, svg_files
 from nesting.planning.make_up_files import make_up_files
 from nesting.planning.plan import Plan, Search
 from nesting.reports.page import report_page
 from nesting.reports.workbook import workbook
+from nesting.writing.file_names import file_names
 
 #: The name of the files for marking out by hand.
 _MARKING_OUT: Final = "marking-out"
@@ -61,10 +61,10 @@ class Task:
         return tuple(cut_path(lay_drawing(lay), corner) for lay in self.plan.lay.cloths)
 
     @property
-    def sheets(self) -> tuple[Sheet, ...]:
+    def sheets(self) -> tuple[DrawnLay, ...]:
         """What a machine is given of each cloth."""
         named = zip(named_lays(self.plan), self.cut_paths, strict=True)
-        return tuple(Sheet(name, lay, path.drawing) for (name, lay), path in named)
+        return tuple(DrawnLay(name, lay, path.drawing) for (name, lay), path in named)
 
 
 def lay_files(plan: Plan) -> dict[str, bytes]:

@@ -6,10 +6,10 @@ from types import MappingProxyType
 
 from nesting.errors import Fault, SeamError
 from nesting.orders.order import Item, Order
-from nesting.panels.draft import Fact
+from nesting.panels.drafting.draft import Fact
+from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.making import Made, make_panels
 from nesting.panels.product import products
-from nesting.panels.seams import SeamMeasure
 from nesting.tolerances import SEAM_MM
 
 

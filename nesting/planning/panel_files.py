@@ -9,19 +9,20 @@ from datetime import date
 from importlib.metadata import version
 from typing import Final
 
-from nesting.drawings import hpgl, svg
 from nesting.drawings.ascii_names import ascii_names, respelled
-from nesting.drawings.hpgl import Plotter
-from nesting.drawings.typeface import spelling_notes
+from nesting.drawings.hpgl import writer as hpgl
+from nesting.drawings.hpgl.writer import Plotter
+from nesting.drawings.print.typeface import spelling_notes
+from nesting.drawings.svg import writer as svg
 from nesting.exporters.formats import PANEL_DEFAULTS, Export, Format, joined
 from nesting.exporters.panel_drawing import panel_drawing
 from nesting.exporters.pieces import pieces_dxf
-from nesting.exporters.printing import TemplatePrinting, printed_templates
+from nesting.exporters.templates.printing import TemplatePrinting, printed_templates
 from nesting.orders.order import Order
 from nesting.panels.making import Made
 from nesting.panels.panel import Panel
 from nesting.panels.product import products
-from nesting.planning.cutting import cut_by_cloth
+from nesting.planning.by_cloth import panels_by_cloth
 from nesting.planning.items import make_items
 from nesting.planning.make_up_files import make_up_files
 from nesting.planning.piecing import choose_pieces
@@ -69,7 +70,7 @@ def panel_export(
     """
     order, chosen = choose_pieces(order)
     made = make_items(order, chosen)
-    panels = tuple(panel for cut in cut_by_cloth(order, made) for panel in cut.panels)
+    panels = tuple(panel for cut in panels_by_cloth(order, made) for panel in cut.panels)
     task = PanelTask(order, made, panels, settings or PanelSettings())
     return joined(tuple(PANEL_WRITERS[each](task) for each in formats))
 

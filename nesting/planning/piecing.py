@@ -15,9 +15,9 @@ from nesting.layouts.cutting_list import cutting_list, posed
 from nesting.orders.order import Item, Order
 from nesting.packing.solver import first_layout
 from nesting.packing.stage import Stage
-from nesting.panels.draft import Fact, Joining
+from nesting.panels.drafting.draft import Fact, Joining
 from nesting.panels.product import AUTO, Measurement, products
-from nesting.planning.cutting import ClothCut, cut_by_cloth
+from nesting.planning.by_cloth import ClothPanels, panels_by_cloth
 from nesting.planning.items import make_item
 from nesting.units import to_mm
 
@@ -94,14 +94,14 @@ def _area(order: Order, item: Item) -> int | None:
     """
     for tried in (order, replace(order, items=(item,))):
         try:
-            cuts = cut_by_cloth(tried, map(make_item, tried.items))
+            cuts = panels_by_cloth(tried, map(make_item, tried.items))
         except PanelTooLargeError:
             continue
         return sum(map(_cloth_of, cuts))
     return None
 
 
-def _cloth_of(cut: ClothCut) -> int:
+def _cloth_of(cut: ClothPanels) -> int:
     stage = Stage(posed(cut.cloth, cutting_list(cut.panels)))
     return stage.used_length(first_layout(stage)) * cut.cloth.width
 

@@ -14,7 +14,7 @@ from nesting.orders.order import Order
 from nesting.packing.running import Limits, Progress, Solution, never
 from nesting.packing.side_by_side import solve_side_by_side
 from nesting.panels.making import Made
-from nesting.planning.cutting import ClothCut, cut_by_cloth
+from nesting.planning.by_cloth import ClothPanels, panels_by_cloth
 from nesting.planning.items import make_items
 from nesting.planning.piecing import choose_pieces
 from nesting.units import MM, format_length
@@ -53,7 +53,7 @@ class Plan:
         return any(search.interrupted for search in self.searches)
 
 
-def unobserved(_cut: ClothCut, _progress: Progress) -> None:
+def unobserved(_cut: ClothPanels, _progress: Progress) -> None:
     """Observe nothing."""
 
 
@@ -63,7 +63,7 @@ def plan_order(
     *,
     seed: int = 0,
     workers: int | None = None,
-    observe: Callable[[ClothCut, Progress], None] = unobserved,
+    observe: Callable[[ClothPanels, Progress], None] = unobserved,
     interrupted: Callable[[], bool] = never,
     executor: Executor | None = None,
 ) -> Plan:
@@ -88,7 +88,7 @@ def plan_order(
     """
     order, chosen = choose_pieces(order)
     made = make_items(order, chosen)
-    cuts = cut_by_cloth(order, made)
+    cuts = panels_by_cloth(order, made)
     lists = [cutting_list(cut.panels) for cut in cuts]
     solutions = solve_side_by_side(
         [posed(cut.cloth, pieces) for cut, pieces in zip(cuts, lists, strict=True)],
@@ -129,7 +129,7 @@ def _unproven(found: Finding) -> Fault:
     )
 
 
-def _laid(cut: ClothCut, pieces: tuple[Cut, ...], solution: Solution) -> ClothLay:
+def _laid(cut: ClothPanels, pieces: tuple[Cut, ...], solution: Solution) -> ClothLay:
     return ClothLay(
         cloth=cut.cloth,
         panels=cut.panels,
@@ -139,7 +139,7 @@ def _laid(cut: ClothCut, pieces: tuple[Cut, ...], solution: Solution) -> ClothLa
     )
 
 
-def _search(cut: ClothCut, solution: Solution) -> Search:
+def _search(cut: ClothPanels, solution: Solution) -> Search:
     return Search(
         cut.cloth.name,
         solution.steps,

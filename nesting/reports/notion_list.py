@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from nesting.panels.draft import Fact
-from nesting.panels.sewing import Notion, NotionKind
+from nesting.panels.drafting.draft import Fact
+from nesting.panels.parts.sewing import Notion, NotionKind
 from nesting.reports.wording import by_the_shop, counted
 from nesting.units import to_grid
 

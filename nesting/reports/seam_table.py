@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.making import Made
-from nesting.panels.seams import SeamMeasure
 from nesting.reports.wording import fine
 
 

@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from nesting.panels.draft import Fact
+from nesting.panels.drafting.draft import Fact
+from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.making import Made
 from nesting.panels.panel import Panel
-from nesting.panels.seams import SeamMeasure
-from nesting.panels.sewing import Step, Stitch
+from nesting.panels.parts.sewing import Step, Stitch
 from nesting.units import format_length, to_grid
 
 #: Per cent from which the longer edge is gathered rather than eased in (common practice).

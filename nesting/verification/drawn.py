@@ -38,7 +38,7 @@ Vector = tuple[float, float]
 
 
 @dataclass(frozen=True, eq=False)
-class _Cut:
+class _DrawnPanel:
     """One closed cut line with the labels and grain lines that lie inside."""
 
     ring: Ring
@@ -87,7 +87,7 @@ def check_drawing(
     )
 
 
-def _read(drawing: Drawing) -> tuple[list[_Cut], list[str]]:
+def _read(drawing: Drawing) -> tuple[list[_DrawnPanel], list[str]]:
     """The closed cut lines with what lies in them, and the labels outside all of them."""
     rings = [np.array(path.points) for path in drawing.paths if _is_cut(path)]
     texts = [text for text in drawing.texts if text.pen is Pen.LABEL]
@@ -96,7 +96,9 @@ def _read(drawing: Drawing) -> tuple[list[_Cut], list[str]]:
     named, strays = _sorted_in(rings, [text.at for text, _ in labels])
     grained, _ = _sorted_in(rings, [_middle(*line) for line in lines])
     cuts = [
-        _Cut(ring, tuple(labels[i][1] for i in names), tuple(_vector(*lines[i]) for i in grains))
+        _DrawnPanel(
+            ring, tuple(labels[i][1] for i in names), tuple(_vector(*lines[i]) for i in grains)
+        )
         for ring, names, grains in zip(rings, named, grained, strict=True)
     ]
     return cuts, [_stray(labels[i][0]) for i in strays]
@@ -130,19 +132,19 @@ def _spellings(wanted: Iterable[Key]) -> dict[Key, Key]:
     return {**plain, **{key: key for key in keys}}
 
 
-def _laid(cut: _Cut, grains: Mapping[Key, Vector], known: Mapping[Key, Key]) -> Laid:
+def _laid(cut: _DrawnPanel, grains: Mapping[Key, Vector], known: Mapping[Key, Key]) -> Laid:
     label, key = cut.labels[0], _said(cut, known)
     turn, _ = _turn(cut, grains.get(key, _ALONG))
     return Laid(key, int(label["copy"]), int(label["part"]), turn, cut.ring)
 
 
-def _said(cut: _Cut, known: Mapping[Key, Key]) -> Key:
+def _said(cut: _DrawnPanel, known: Mapping[Key, Key]) -> Key:
     """Item and panel that its first label means."""
     key = (cut.labels[0]["item"], cut.labels[0]["panel"])
     return known.get(key, key)
 
 
-def _turn(cut: _Cut, own: Vector) -> tuple[int, float]:
+def _turn(cut: _DrawnPanel, own: Vector) -> tuple[int, float]:
     """Nearest quarter turn of the drawn grain line and how far it is off it (mm)."""
     if not cut.grains:
         return 0, 0.0
@@ -163,7 +165,7 @@ def _open_cuts(claim: Claim, drawing: Drawing) -> Iterator[Finding]:
             yield finding(Rule.CLOSED, claim.cloth, told)
 
 
-def _labels(claim: Claim, cuts: Sequence[_Cut], strays: Sequence[str]) -> Iterator[Finding]:
+def _labels(claim: Claim, cuts: Sequence[_DrawnPanel], strays: Sequence[str]) -> Iterator[Finding]:
     for cut in cuts:
         if len(cut.labels) != 1:
             names = ", ".join(label[0] for label in cut.labels) or "no label"
@@ -173,7 +175,10 @@ def _labels(claim: Claim, cuts: Sequence[_Cut], strays: Sequence[str]) -> Iterat
 
 
 def _grain_lines(
-    claim: Claim, cuts: Sequence[_Cut], grains: Mapping[Key, Vector], known: Mapping[Key, Key]
+    claim: Claim,
+    cuts: Sequence[_DrawnPanel],
+    grains: Mapping[Key, Vector],
+    known: Mapping[Key, Key],
 ) -> Iterator[Finding]:
     for cut in cuts:
         name = f"{claim.cloth}: {cut.labels[0][0] if cut.labels else 'no label'}"

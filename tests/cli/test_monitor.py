@@ -9,11 +9,13 @@ from cli import monitor as monitors
 from cli.monitor import LineMonitor, LiveMonitor, Monitor, monitor
 from nesting.cloth.cloth import Cloth
 from nesting.packing.running import Limits, Progress
-from nesting.planning.cutting import ClothCut
+from nesting.planning.by_cloth import ClothPanels
 from nesting.units import CM
 
 #: A panel of 50 x 50 cm on a cloth of 100 cm.
-CUT = ClothCut(Cloth("serge", 100 * CM), (rectangle(50 * CM, 50 * CM, name="plate", item="seat"),))
+CUT = ClothPanels(
+    Cloth("serge", 100 * CM), (rectangle(50 * CM, 50 * CM, name="plate", item="seat"),)
+)
 
 
 def at(length, step=0, seconds=1.0, *, waiting=False):

@@ -3,7 +3,7 @@
 import pytest
 
 from cli.printing import read_printing
-from nesting.drawings.paper import A4, LETTER, RollPaper
+from nesting.drawings.print.paper import A4, LETTER, RollPaper
 from nesting.errors import OrderError
 
 

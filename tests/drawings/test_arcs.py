@@ -10,9 +10,10 @@ from ezdxf.math import bulge_center, bulge_radius
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.drawings import dxf, dxf_reader
 from nesting.drawings.arcs import with_arcs
 from nesting.drawings.drawing import Drawing, Path, Pen
+from nesting.drawings.dxf import reader as dxf_reader
+from nesting.drawings.dxf import writer as dxf
 from nesting.geometry.curves import arc, circle, smooth
 from nesting.geometry.outline import rounded_outward
 from nesting.tolerances import ARC_MM, CHORD_MM, READ_MM

@@ -10,8 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.drawings import dxf, dxf_reader
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
+from nesting.drawings.dxf import reader as dxf_reader
+from nesting.drawings.dxf import writer as dxf
 from nesting.errors import OrderError
 
 TRIANGLE = Path(Pen.CUT, ((0.01, 20.0), (1600.33, 21.5), (800.17, 1380.99)), closed=True)
@@ -34,7 +35,7 @@ def test_a_drawing_saved_with_the_line_ends_of_another_system_is_the_same():
 
 def test_the_same_drawing_gives_the_same_bytes_in_another_process():
     program = (
-        "import sys; from nesting.drawings import dxf; from nesting.drawings.drawing import *;"
+        "import sys; from nesting.drawings.dxf import writer as dxf; from nesting.drawings.drawing import *;"
         "d = Drawing('t', 10, 10, (Path(Pen.CUT, ((1, 1), (2, 1), (2, 3)), True),),"
         " (Text(Pen.LABEL, (1, 1), 2, 'x'),)); sys.stdout.buffer.write(dxf.write(d))"
     )

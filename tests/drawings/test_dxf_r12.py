@@ -9,9 +9,11 @@ import oracles
 import pytest
 from worked_lays import mixed_lay
 
-from nesting.drawings import dxf, dxf_own_reader, dxf_reader
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
-from nesting.drawings.dxf import Release
+from nesting.drawings.dxf import own_reader as dxf_own_reader
+from nesting.drawings.dxf import reader as dxf_reader
+from nesting.drawings.dxf import writer as dxf
+from nesting.drawings.dxf.writer import Release
 from nesting.errors import OrderError
 from nesting.exporters.lay import lay_drawing
 from nesting.geometry.curves import circle

@@ -9,7 +9,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.drawings.dxf_shapes import opened, read
+from nesting.drawings.dxf.shapes import opened, read
 from nesting.drawings.strokes import closed_rings
 from nesting.errors import OrderError
 from nesting.tolerances import CHORD_MM

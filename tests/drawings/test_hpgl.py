@@ -11,9 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from worked_lays import mixed_lay
 
-from nesting.drawings import hpgl, hpgl_reader
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
-from nesting.drawings.hpgl import OWN_PENS, Origin, Plotter
+from nesting.drawings.hpgl import reader as hpgl_reader
+from nesting.drawings.hpgl import writer as hpgl
+from nesting.drawings.hpgl.writer import OWN_PENS, Origin, Plotter
 from nesting.errors import OrderError
 from nesting.exporters.lay import lay_drawing
 from nesting.tolerances import PLOT_MM

@@ -4,9 +4,26 @@ import pypdf
 import pytest
 from pixels import PER_MM, lines_across, lines_up, rendered
 
-from nesting.drawings import pdf
-from nesting.drawings.page import Figure, Look, Page, Side, Stroke, View, Words, line, rectangle
-from nesting.drawings.typeface import respelled, shortened, spelled, spelling_notes, width, wrapped
+from nesting.drawings.print import pdf
+from nesting.drawings.print.page import (
+    Figure,
+    Look,
+    Page,
+    Side,
+    Stroke,
+    View,
+    Words,
+    line,
+    rectangle,
+)
+from nesting.drawings.print.typeface import (
+    respelled,
+    shortened,
+    spelled,
+    spelling_notes,
+    width,
+    wrapped,
+)
 
 MM = 72 / 25.4
 

@@ -3,8 +3,8 @@ from xml.etree import ElementTree as ET
 import oracles
 import pytest
 
-from nesting.drawings import svg
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
+from nesting.drawings.svg import writer as svg
 
 RING = Path(Pen.CUT, ((0.0, 20.0), (1600.33, 21.5), (800.17, 1380.99)), closed=True)
 ARROW = Path(Pen.GRAIN, ((100.0, 200.0), (300.0, 200.0)))

@@ -7,8 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.drawings import svg, svg_reader
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
+from nesting.drawings.svg import reader as svg_reader
+from nesting.drawings.svg import writer as svg
 from nesting.errors import OrderError
 
 RING = Path(Pen.CUT, ((0.0, 20.0), (1600.33, 21.5), (800.17, 1380.99)), closed=True)

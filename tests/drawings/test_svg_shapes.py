@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.drawings.strokes import closed_rings
-from nesting.drawings.svg_shapes import read
-from nesting.drawings.svg_transforms import transform
+from nesting.drawings.svg.shapes import read
+from nesting.drawings.svg.transforms import transform
 from nesting.errors import OrderError
 from nesting.tolerances import CHORD_MM
 

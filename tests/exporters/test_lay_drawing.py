@@ -8,8 +8,10 @@ import pytest
 import shapely
 from worked_lays import mixed_lay
 
-from nesting.drawings import dxf, dxf_reader, svg
 from nesting.drawings.drawing import Pen
+from nesting.drawings.dxf import reader as dxf_reader
+from nesting.drawings.dxf import writer as dxf
+from nesting.drawings.svg import writer as svg
 from nesting.exporters.lay import LABEL_MM, lay_drawing
 from nesting.layouts.lay import PlacedPanel
 from nesting.panels.panel import DrillMark

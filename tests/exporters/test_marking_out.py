@@ -4,8 +4,8 @@ from dataclasses import replace
 
 from worked_lays import mixed_lay, order_lay
 
-from nesting.exporters.face_note import FACE_DOWN
-from nesting.exporters.marking_out import marking_out
+from nesting.exporters.marking.face_note import FACE_DOWN
+from nesting.exporters.marking.table import marking_out
 from nesting.layouts.mirroring import Face
 
 

@@ -6,8 +6,8 @@ import pypdf
 import pytest
 from worked_lays import TWILL, mixed_lay, order_lay, rectangle
 
-from nesting.exporters.face_note import FACE_DOWN
-from nesting.exporters.marking_pages import marking_pages
+from nesting.exporters.marking.face_note import FACE_DOWN
+from nesting.exporters.marking.pages import marking_pages
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.layouts.mirroring import Face
 from nesting.units import CM

@@ -11,8 +11,8 @@ import pytest
 import shapely
 import worked_lays
 
-from nesting.drawings import piece_dxf
-from nesting.drawings.piece_dxf import Piece
+from nesting.drawings.pieces import writer as piece_dxf
+from nesting.drawings.pieces.writer import Piece
 from nesting.exporters.pieces import pieces_dxf
 from nesting.orders.order import Item
 from nesting.panels.panel import DrillMark, Notch

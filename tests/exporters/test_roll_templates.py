@@ -8,7 +8,7 @@ from pixels import PER_MM, lines_across, lines_up, rendered
 from worked_lays import gore, rectangle
 
 from nesting.errors import OrderError, PanelTooLargeError
-from nesting.exporters.roll_templates import placed_on_roll, roll_templates
+from nesting.exporters.templates.on_roll import placed_on_roll, roll_templates
 from nesting.units import CM, MM, M
 
 PLATE = rectangle(42 * CM, 32 * CM, name="plate", item="cushion")

@@ -12,8 +12,10 @@ import pytest
 import shapely
 from worked_lays import TWILL
 
-from nesting.drawings import dxf, hpgl, svg
 from nesting.drawings.drawing import Pen
+from nesting.drawings.dxf import writer as dxf
+from nesting.drawings.hpgl import writer as hpgl
+from nesting.drawings.svg import writer as svg
 from nesting.exporters.cut_path import cut_path
 from nesting.exporters.lay import lay_drawing
 from nesting.layouts.lay import ClothLay, PlacedPanel

@@ -7,10 +7,10 @@ import pytest
 from pixels import PER_MM, count, lines_across, lines_up, rendered
 from worked_lays import disc, gore, rectangle
 
-from nesting.drawings.paper import A4, LETTER
-from nesting.exporters.template import CUT, halves, whole
-from nesting.exporters.templates import templates
-from nesting.exporters.tiling import Printing, divided
+from nesting.drawings.print.paper import A4, LETTER
+from nesting.exporters.templates.book import templates
+from nesting.exporters.templates.template import CUT, halves, whole
+from nesting.exporters.templates.tiling import Printing, divided
 from nesting.geometry.symmetry import Axis
 from nesting.panels.panel import DrillMark, Notch
 from nesting.units import CM, MM, M

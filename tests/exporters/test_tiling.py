@@ -4,10 +4,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from worked_lays import disc, gore, rectangle
 
-from nesting.drawings.paper import A4, LETTER
+from nesting.drawings.print.paper import A4, LETTER
 from nesting.errors import OrderError
-from nesting.exporters.template import whole
-from nesting.exporters.tiling import FOOT_MM, Printing, divided
+from nesting.exporters.templates.template import whole
+from nesting.exporters.templates.tiling import FOOT_MM, Printing, divided
 from nesting.units import CM, MM
 
 PLATE = rectangle(42 * CM, 32 * CM, name="plate", item="cushion")

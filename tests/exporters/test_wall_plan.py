@@ -6,9 +6,9 @@ import pytest
 from pixels import PER_MM, lines_across, lines_up, rendered
 from worked_lays import TWILL, mixed_lay, rectangle
 
-from nesting.exporters.cloth_picture import ClothPicture
-from nesting.exporters.face_note import FACE_DOWN
-from nesting.exporters.wall_plan import wall_plan
+from nesting.exporters.marking.cloth_picture import ClothPicture
+from nesting.exporters.marking.face_note import FACE_DOWN
+from nesting.exporters.marking.wall_plan import wall_plan
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.layouts.mirroring import Face
 from nesting.units import CM

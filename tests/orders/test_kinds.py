@@ -10,8 +10,8 @@ from nesting.errors import OrderError
 from nesting.orders.reader import parse_order, read_order
 from nesting.orders.schema import json_schema
 from nesting.panels import product as register
-from nesting.panels.draft import Draft
-from nesting.panels.finished import polygon
+from nesting.panels.drafting.draft import Draft
+from nesting.panels.drafting.finished import polygon
 from nesting.panels.product import Measurement, MeasurementKind, points, products
 
 ORDER = """\

@@ -16,8 +16,8 @@ from nesting.orders.order import Item
 from nesting.orders.reader import parse_order, read_order
 from nesting.orders.source import MOST_BYTES
 from nesting.panels import product as register
-from nesting.panels.draft import Draft
-from nesting.panels.finished import rectangle
+from nesting.panels.drafting.draft import Draft
+from nesting.panels.drafting.finished import rectangle
 from nesting.panels.product import Measurement, MeasurementKind, products
 from nesting.units import YD, M
 

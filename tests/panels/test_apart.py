@@ -4,11 +4,11 @@ import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-from nesting.panels.apart import told_apart
+from nesting.panels.drafting.apart import told_apart
+from nesting.panels.drafting.notches import places
+from nesting.panels.drafting.seams import measured
 from nesting.panels.making import make_panels
-from nesting.panels.notches import places
 from nesting.panels.product import products
-from nesting.panels.seams import measured
 from tests.panels.test_strips import assert_notches_meet
 
 T_SHAPE = ((0, 0), (600, 0), (600, 200), (400, 200), (400, 500), (200, 500), (200, 200), (0, 200))

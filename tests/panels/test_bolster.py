@@ -9,11 +9,11 @@ from scipy.integrate import quad
 from shapely import LinearRing, Polygon
 
 from nesting.geometry.curves import circle
-from nesting.panels.draft import Draft, EdgeUse, Seam
-from nesting.panels.finished import FinishedPanel, rectangle
+from nesting.panels.drafting.draft import Draft, EdgeUse, Seam
+from nesting.panels.drafting.finished import FinishedPanel, rectangle
+from nesting.panels.drafting.seams import measured
 from nesting.panels.making import make_panels
 from nesting.panels.product import products
-from nesting.panels.seams import measured
 
 INCH = 25.4
 

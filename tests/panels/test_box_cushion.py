@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from shapely import LinearRing, LineString, Point, Polygon
 
+from nesting.panels.drafting.notches import places
 from nesting.panels.making import make_panels
-from nesting.panels.notches import places
 from nesting.panels.panel import GrainRule
 from nesting.panels.product import products
 

@@ -7,7 +7,12 @@ import pytest
 from shapely import Polygon
 
 from nesting.geometry.curves import circle
-from nesting.panels.closures import (
+from nesting.panels.drafting.draft import Draft, EdgeUse, Seam
+from nesting.panels.drafting.finished import Drill, EdgeSort, FinishedPanel, polygon, rectangle
+from nesting.panels.drafting.notches import places
+from nesting.panels.drafting.seams import measured, sewn
+from nesting.panels.making import make_panels
+from nesting.panels.parts.closures import (
     Closing,
     ClosureKind,
     closing,
@@ -19,13 +24,8 @@ from nesting.panels.closures import (
     zip_allowances,
     zip_seam,
 )
-from nesting.panels.draft import Draft, EdgeUse, Seam
-from nesting.panels.finished import Drill, EdgeSort, FinishedPanel, polygon, rectangle
-from nesting.panels.making import make_panels
-from nesting.panels.notches import places
-from nesting.panels.seams import measured, sewn
-from nesting.panels.strips import Rim, Side, long_strip, rim_of
-from nesting.panels.zip_strip import zip_halves, zipped_strip
+from nesting.panels.parts.strips import Rim, Side, long_strip, rim_of
+from nesting.panels.parts.zip_strip import zip_halves, zipped_strip
 
 SIDES = ("front", "right", "back", "left")
 ROOM = {"back": 400.0, "bottom": 300.0}

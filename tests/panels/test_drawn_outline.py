@@ -11,8 +11,8 @@ import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from nesting.drawings import piece_dxf
-from nesting.drawings.piece_dxf import Piece
+from nesting.drawings.pieces import writer as piece_dxf
+from nesting.drawings.pieces.writer import Piece
 from nesting.errors import OrderError
 from nesting.exporters.pieces import pieces_dxf
 from nesting.panels.making import make_panels

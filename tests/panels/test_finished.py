@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from shapely import LinearRing, LineString, Point, Polygon
 
 from nesting.geometry.curves import arc, circle, joined, line
-from nesting.panels.draft import Draft, EdgeUse, Seam
-from nesting.panels.finished import (
+from nesting.panels.drafting.draft import Draft, EdgeUse, Seam
+from nesting.panels.drafting.finished import (
     Drill,
     EdgeSort,
     FinishedPanel,
@@ -18,11 +18,11 @@ from nesting.panels.finished import (
     polygon,
     rectangle,
 )
+from nesting.panels.drafting.quarter_turn import turned_quarter
+from nesting.panels.drafting.seams import measured
 from nesting.panels.making import make_panels
 from nesting.panels.panel import DrillMark
 from nesting.panels.product import allowance_faults
-from nesting.panels.quarter_turn import turned_quarter
-from nesting.panels.seams import measured
 
 SIDES = ("lower", "right", "upper", "left")
 

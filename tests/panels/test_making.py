@@ -8,8 +8,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely import LinearRing, LineString, Point, Polygon, box
 
-from nesting.panels.apart import told_apart
-from nesting.panels.finished import EdgeSort
+from nesting.panels.drafting.apart import told_apart
+from nesting.panels.drafting.finished import EdgeSort
 from nesting.panels.making import make_panels
 from nesting.panels.product import MeasurementKind, products
 

@@ -7,8 +7,8 @@ import pytest
 from shapely import LinearRing, LineString, Point, Polygon
 
 from nesting.geometry.curves import line
-from nesting.panels import notches
-from nesting.panels.draft import marks_along
+from nesting.panels.drafting import notches
+from nesting.panels.drafting.draft import marks_along
 
 POUF = {"diameter": 500.0, "height": 380.0, "gores": 10, "cap_diameter": 180.0}
 

@@ -12,8 +12,8 @@ from scipy.interpolate import PchipInterpolator
 from shapely import LinearRing, Polygon
 
 from nesting.panels.making import make_panels
+from nesting.panels.parts.profiles import through
 from nesting.panels.product import products
-from nesting.panels.profiles import through
 
 BEAN_BAGS = [(60, 100), (80, 200), (96, 300), (104, 400), (112, 500), (120, 600)]
 

@@ -8,8 +8,8 @@ import pytest
 
 from nesting.errors import Fault
 from nesting.panels import product as register_module
-from nesting.panels.draft import Draft
-from nesting.panels.finished import FinishedPanel, rectangle
+from nesting.panels.drafting.draft import Draft
+from nesting.panels.drafting.finished import FinishedPanel, rectangle
 from nesting.panels.making import make_panels
 from nesting.panels.product import Measurement, MeasurementKind, products, register
 

@@ -4,8 +4,8 @@ import pytest
 import shapely
 from worked_lays import disc, gore, rectangle
 
+from nesting.panels.drafting.quarter_turn import turned_quarter
 from nesting.panels.panel import Notch
-from nesting.panels.quarter_turn import turned_quarter
 from nesting.units import CM, MM
 
 PANELS = {

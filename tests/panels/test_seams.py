@@ -6,11 +6,11 @@ from dataclasses import replace
 import pytest
 
 from nesting.geometry.curves import circle
-from nesting.panels.boxing import strip
-from nesting.panels.draft import Draft, EdgeUse, Seam
-from nesting.panels.finished import FinishedPanel
+from nesting.panels.drafting.draft import Draft, EdgeUse, Seam
+from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.drafting.seams import measured
+from nesting.panels.parts.boxing import strip
 from nesting.panels.product import products
-from nesting.panels.seams import measured
 
 
 def disc_and_strip(diameter, run, ease=0.0):

@@ -4,12 +4,12 @@ import math
 
 import pytest
 
-from nesting.panels import sewing
-from nesting.panels.draft import Draft
-from nesting.panels.finished import polygon, rectangle
+from nesting.panels.drafting.draft import Draft
+from nesting.panels.drafting.finished import polygon, rectangle
+from nesting.panels.parts import sewing
+from nesting.panels.parts.sewing import NotionKind, Step, Stitch
+from nesting.panels.parts.tufting import BUTTONS, button_faults, buttoned
 from nesting.panels.product import products
-from nesting.panels.sewing import NotionKind, Step, Stitch
-from nesting.panels.tufting import BUTTONS, button_faults, buttoned
 
 SIDES = ("lower", "right", "upper", "left")
 

@@ -6,13 +6,13 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from nesting.panels.apart import told_apart
-from nesting.panels.draft import Draft
-from nesting.panels.finished import polygon
-from nesting.panels.notches import places
+from nesting.panels.drafting.apart import told_apart
+from nesting.panels.drafting.draft import Draft
+from nesting.panels.drafting.finished import polygon
+from nesting.panels.drafting.notches import places
+from nesting.panels.drafting.seams import measured
+from nesting.panels.parts.strips import Side, long_strip, rim_of
 from nesting.panels.product import products
-from nesting.panels.seams import measured
-from nesting.panels.strips import Side, long_strip, rim_of
 
 
 def pieces_of(made):

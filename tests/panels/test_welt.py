@@ -9,8 +9,8 @@ from shapely import LinearRing, Polygon, box
 from shapely.affinity import translate
 
 from nesting.panels.making import make_panels
+from nesting.panels.parts.welt import strip_width
 from nesting.panels.product import products
-from nesting.panels.welt import strip_width
 
 INCH = 25.4
 YARD = 36 * INCH

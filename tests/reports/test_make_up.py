@@ -11,12 +11,12 @@ import shapely
 import shapely.affinity
 
 from nesting.panels.cautions import LOCAL_RULES
-from nesting.panels.draft import Fact
+from nesting.panels.drafting.draft import Fact
+from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.making import make_panels
 from nesting.panels.panel import DrillMark, Notch
+from nesting.panels.parts.sewing import Notion, NotionKind, Step, Stitch, beads, cord, fibre, foam
 from nesting.panels.product import products
-from nesting.panels.seams import SeamMeasure
-from nesting.panels.sewing import Notion, NotionKind, Step, Stitch, beads, cord, fibre, foam
 from nesting.reports.make_up import Article, make_up_pages
 from nesting.reports.panel_figures import panel_figures
 from nesting.reports.seam_table import seam_rows

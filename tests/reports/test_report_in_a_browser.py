@@ -10,9 +10,9 @@ from browser import CHROMIUM, Browser
 from large_lay import large_lay
 from worked_lays import TWILL, mixed_lay, order_lay
 
-from nesting.panels.draft import Fact
+from nesting.panels.drafting.draft import Fact
+from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.making import Made
-from nesting.panels.seams import SeamMeasure
 from nesting.reports.page import report_page
 
 pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="chromium is not installed here")

@@ -1,6 +1,12 @@
 """A lay drawing as each of our readers finds it again in each format."""
 
-from nesting.drawings import dxf, dxf_own_reader, dxf_reader, hpgl, hpgl_reader, svg, svg_reader
+from nesting.drawings.dxf import own_reader as dxf_own_reader
+from nesting.drawings.dxf import reader as dxf_reader
+from nesting.drawings.dxf import writer as dxf
+from nesting.drawings.hpgl import reader as hpgl_reader
+from nesting.drawings.hpgl import writer as hpgl
+from nesting.drawings.svg import reader as svg_reader
+from nesting.drawings.svg import writer as svg
 
 
 def by_dxf(drawing):

@@ -9,8 +9,9 @@ from reading_back import by_arcs, by_plot, by_r12, by_svg
 from worked_lays import TWILL
 
 from nesting.cloth.cloth import Nap
-from nesting.drawings import dxf, dxf_reader
 from nesting.drawings.drawing import Path, Pen
+from nesting.drawings.dxf import reader as dxf_reader
+from nesting.drawings.dxf import writer as dxf
 from nesting.exporters.lay import lay_drawing
 from nesting.exporters.plain_letters import in_plain_letters
 from nesting.geometry.outline import Outline

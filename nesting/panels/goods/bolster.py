@@ -12,7 +12,9 @@ from typing import Final
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
 from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.closures import (
+from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam, marks_along
+from nesting.panels.drafting.finished import EdgeSort, FinishedPanel, rectangle
+from nesting.panels.parts.closures import (
     Closing,
     closing,
     closure_faults,
@@ -20,9 +22,10 @@ from nesting.panels.closures import (
     left_open,
     zip_allowances,
 )
-from nesting.panels.draft import Draft, EdgeUse, Fact, Mark, Seam, marks_along
-from nesting.panels.filling import Fill, fill_measurement, filling_steps
-from nesting.panels.finished import EdgeSort, FinishedPanel, rectangle
+from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps
+from nesting.panels.parts.sewing import FOAM_OVER_MM, Notion, NotionKind, Step, Stitch, fibre
+from nesting.panels.parts.strips import Side, rim_of
+from nesting.panels.parts.welted import Welted, welt_faults, welt_measurements, welted
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
@@ -33,9 +36,6 @@ from nesting.panels.product import (
     register,
     word,
 )
-from nesting.panels.sewing import FOAM_OVER_MM, Notion, NotionKind, Step, Stitch, fibre
-from nesting.panels.strips import Side, rim_of
-from nesting.panels.welted import Welted, welt_faults, welt_measurements, welted
 
 DISC: Final = "disc"
 GATHERED: Final = "gathered"

@@ -10,7 +10,10 @@ from itertools import accumulate
 from typing import Final
 
 from nesting.errors import Fault
-from nesting.panels.boxed import (
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
+from nesting.panels.drafting.draft import Draft, Fact, Seam
+from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.parts.boxed import (
     BOTTOM,
     BOXING,
     Plates,
@@ -22,13 +25,10 @@ from nesting.panels.boxed import (
     plates,
     rooms,
 )
-from nesting.panels.boxing import STRIP_GRAIN
-from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.closures import Closing, closing, closure_measurements, zip_allowances
-from nesting.panels.draft import Draft, Fact, Seam
-from nesting.panels.filling import Fill, fill_measurement
-from nesting.panels.finished import FinishedPanel
-from nesting.panels.mattress import (
+from nesting.panels.parts.boxing import STRIP_GRAIN
+from nesting.panels.parts.closures import Closing, closing, closure_measurements, zip_allowances
+from nesting.panels.parts.filling import Fill, fill_measurement
+from nesting.panels.parts.mattress import (
     MATTRESS,
     handle_marked,
     handled_sides,
@@ -39,6 +39,11 @@ from nesting.panels.mattress import (
     rolled,
     rolled_allowances,
 )
+from nesting.panels.parts.rounded import SIDES, face_down, rounded_rectangle, sides_of
+from nesting.panels.parts.sewing import FOAM_OVER_MM, Notion, Step, foam
+from nesting.panels.parts.strips import Side, Strip, strips_measurement
+from nesting.panels.parts.tufting import BUTTONS, button_faults, buttoned
+from nesting.panels.parts.welted import Welted, welt_faults, welt_measurements, welted
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
@@ -51,11 +56,6 @@ from nesting.panels.product import (
     register,
     word,
 )
-from nesting.panels.rounded import SIDES, face_down, rounded_rectangle, sides_of
-from nesting.panels.sewing import FOAM_OVER_MM, Notion, Step, foam
-from nesting.panels.strips import Side, Strip, strips_measurement
-from nesting.panels.tufting import BUTTONS, button_faults, buttoned
-from nesting.panels.welted import Welted, welt_faults, welt_measurements, welted
 
 #: Millimetres below which a side between two rounds is too short to draw.
 _SHORTEST: Final = 1.0

@@ -7,9 +7,11 @@ import math
 
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
-from nesting.panels.boxing import STRIP_GRAIN
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.closures import (
+from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Seam
+from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.parts.boxing import STRIP_GRAIN
+from nesting.panels.parts.closures import (
     Closing,
     closing,
     closure_faults,
@@ -19,9 +21,9 @@ from nesting.panels.closures import (
     zip_allowances,
     zip_seam,
 )
-from nesting.panels.draft import Draft, EdgeUse, Fact, Seam
-from nesting.panels.filling import Fill, fill_measurement, filling_steps, loose_fill, named
-from nesting.panels.finished import FinishedPanel
+from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill, named
+from nesting.panels.parts.sewing import Step
+from nesting.panels.parts.strips import Rim, Side, long_strip, rim_of, strips_measurement
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
@@ -31,8 +33,6 @@ from nesting.panels.product import (
     number_or,
     register,
 )
-from nesting.panels.sewing import Step
-from nesting.panels.strips import Rim, Side, long_strip, rim_of, strips_measurement
 
 _HALVES = ("bottom-front", "bottom-back")
 

@@ -2,8 +2,8 @@
 
 from nesting.errors import Fault
 from nesting.panels.cautions import BLADES, LOCAL_RULES
-from nesting.panels.draft import Draft
-from nesting.panels.finished import rectangle
+from nesting.panels.drafting.draft import Draft
+from nesting.panels.drafting.finished import rectangle
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,

@@ -8,9 +8,11 @@ bottom, between a right and a left end.
 from dataclasses import dataclass
 
 from nesting.errors import Fault
-from nesting.panels.boxing import STRIP_GRAIN
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.closures import (
+from nesting.panels.drafting.draft import Draft, EdgeUse, Seam
+from nesting.panels.drafting.finished import FinishedPanel, rectangle
+from nesting.panels.parts.boxing import STRIP_GRAIN
+from nesting.panels.parts.closures import (
     Closing,
     closing,
     closure_faults,
@@ -19,9 +21,11 @@ from nesting.panels.closures import (
     zip_allowances,
     zip_seam,
 )
-from nesting.panels.draft import Draft, EdgeUse, Seam
-from nesting.panels.filling import Fill, fill_measurement, filling_steps, loose_fill, named
-from nesting.panels.finished import FinishedPanel, rectangle
+from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill, named
+from nesting.panels.parts.rounded import ROUND, SIDES
+from nesting.panels.parts.sewing import Notion, Step, foam
+from nesting.panels.parts.strips import Rim, Side, Strip, long_strip, rim_of, strips_measurement
+from nesting.panels.parts.zip_strip import zipped_strip
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
@@ -33,10 +37,6 @@ from nesting.panels.product import (
     register,
     word,
 )
-from nesting.panels.rounded import ROUND, SIDES
-from nesting.panels.sewing import Notion, Step, foam
-from nesting.panels.strips import Rim, Side, Strip, long_strip, rim_of, strips_measurement
-from nesting.panels.zip_strip import zipped_strip
 
 #: Round the plates from behind on, and the edges below them of a plate that lies face down.
 _BELOW = {"left": "right", "front": "front", "right": "left", "back": "back"}

@@ -1,7 +1,7 @@
 """A pouf sewn from gores between two round caps, or from gores that meet in points.
 
 Its profile may be a squashed ellipse, a sphere, a drum whose ends are gored
-or any other that is given by points (`nesting.panels.pouf_shape`).
+or any other that is given by points (`nesting.panels.parts.pouf_shape`).
 """
 
 import math
@@ -9,7 +9,9 @@ import math
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.closures import (
+from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam
+from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.parts.closures import (
     Closing,
     closing,
     closure_faults,
@@ -19,11 +21,16 @@ from nesting.panels.closures import (
     zip_allowances,
     zip_seam,
 )
-from nesting.panels.draft import Draft, EdgeUse, Fact, Mark, Seam
-from nesting.panels.filling import Fill, fill_measurement, filling_steps, loose_fill, named
-from nesting.panels.finished import FinishedPanel
-from nesting.panels.gores import IN_SEAM, edge_fact, gore, half_edge, seam_zip_faults, side_seams
-from nesting.panels.pouf_shape import (
+from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill, named
+from nesting.panels.parts.gores import (
+    IN_SEAM,
+    edge_fact,
+    gore,
+    half_edge,
+    seam_zip_faults,
+    side_seams,
+)
+from nesting.panels.parts.pouf_shape import (
     DRUM,
     POINTS,
     SPHERE,
@@ -32,6 +39,7 @@ from nesting.panels.pouf_shape import (
     shape_faults,
     shape_of,
 )
+from nesting.panels.parts.sewing import Step
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
@@ -41,7 +49,6 @@ from nesting.panels.product import (
     number,
     register,
 )
-from nesting.panels.sewing import Step
 
 #: The caps by themselves, where an order wants one of them from another cloth.
 _CAPS = ("top-cap", "bottom-cap")

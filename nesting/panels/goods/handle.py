@@ -2,8 +2,10 @@
 
 from nesting.errors import Fault
 from nesting.panels.cautions import BLADES, LOCAL_RULES
-from nesting.panels.draft import Draft, Fact
-from nesting.panels.finished import EdgeSort
+from nesting.panels.drafting.draft import Draft, Fact
+from nesting.panels.drafting.finished import EdgeSort
+from nesting.panels.parts.sewing import Notion, NotionKind, Step, Stitch
+from nesting.panels.parts.straps import HEM_ALLOWANCE, STRAP_STYLE, strap, strap_seam, strap_steps
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
@@ -14,8 +16,6 @@ from nesting.panels.product import (
     register,
     word,
 )
-from nesting.panels.sewing import Notion, NotionKind, Step, Stitch
-from nesting.panels.straps import HEM_ALLOWANCE, STRAP_STYLE, strap, strap_seam, strap_steps
 
 
 class Handle:

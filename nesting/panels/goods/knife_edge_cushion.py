@@ -13,7 +13,9 @@ from typing import Final
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, Point, joined, line
 from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.closures import (
+from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Seam, marks_along
+from nesting.panels.drafting.finished import EdgeSort, FinishedPanel
+from nesting.panels.parts.closures import (
     Closing,
     closing,
     closure_faults,
@@ -24,9 +26,10 @@ from nesting.panels.closures import (
     zip_allowances,
     zip_seam,
 )
-from nesting.panels.draft import Draft, EdgeUse, Fact, Seam, marks_along
-from nesting.panels.filling import Fill, filling_steps
-from nesting.panels.finished import EdgeSort, FinishedPanel
+from nesting.panels.parts.filling import Fill, filling_steps
+from nesting.panels.parts.sewing import Notion, NotionKind, Step
+from nesting.panels.parts.strips import Side, rim_of
+from nesting.panels.parts.welted import Welted, welt_faults, welt_measurements, welted
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
@@ -38,9 +41,6 @@ from nesting.panels.product import (
     register,
     word,
 )
-from nesting.panels.sewing import Notion, NotionKind, Step
-from nesting.panels.strips import Side, rim_of
-from nesting.panels.welted import Welted, welt_faults, welt_measurements, welted
 
 INCH: Final = 25.4
 

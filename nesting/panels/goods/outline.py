@@ -9,9 +9,9 @@ from typing import Final
 from nesting.errors import Fault, OrderError, written
 from nesting.geometry.curves import Curve, Point, arc
 from nesting.panels.cautions import BLADES, LOCAL_RULES
-from nesting.panels.draft import Draft, Fact
-from nesting.panels.drawn_shapes import Shape, read_shapes
-from nesting.panels.finished import CutLine, Drill, FinishedPanel
+from nesting.panels.drafting.draft import Draft, Fact
+from nesting.panels.drafting.finished import CutLine, Drill, FinishedPanel
+from nesting.panels.drawn.shapes import Shape, read_shapes
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,

@@ -9,7 +9,10 @@ from dataclasses import replace
 
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, circle, joined
-from nesting.panels.boxed import (
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
+from nesting.panels.drafting.draft import Draft, Fact
+from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.parts.boxed import (
     BOTTOM,
     BOXING,
     boxing,
@@ -20,18 +23,19 @@ from nesting.panels.boxed import (
     plates,
     rooms,
 )
-from nesting.panels.boxing import STRIP_GRAIN
-from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.closures import (
+from nesting.panels.parts.boxing import STRIP_GRAIN
+from nesting.panels.parts.closures import (
     LEAST_BESIDE_MM,
     Closing,
     closing,
     closure_measurements,
     zip_allowances,
 )
-from nesting.panels.draft import Draft, Fact
-from nesting.panels.filling import Fill, fill_measurement
-from nesting.panels.finished import FinishedPanel
+from nesting.panels.parts.filling import Fill, fill_measurement
+from nesting.panels.parts.sewing import round_foam
+from nesting.panels.parts.strips import Side, strips_measurement
+from nesting.panels.parts.tufting import BUTTONS, button_faults, buttoned
+from nesting.panels.parts.welted import welt_faults, welt_measurements, welted
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
@@ -40,10 +44,6 @@ from nesting.panels.product import (
     length,
     register,
 )
-from nesting.panels.sewing import round_foam
-from nesting.panels.strips import Side, strips_measurement
-from nesting.panels.tufting import BUTTONS, button_faults, buttoned
-from nesting.panels.welted import welt_faults, welt_measurements, welted
 
 _ROUND = "ease the boxing round, its allowance clipped every 10 to 15 mm"
 

@@ -12,19 +12,23 @@ from itertools import pairwise
 from typing import Final
 
 from nesting.errors import Fault
-from nesting.panels.boxed import BOXING, Plates, boxing, button_notions, cushion_steps
-from nesting.panels.boxing import STRIP_GRAIN
 from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.closures import (
+from nesting.panels.drafting.draft import Draft, Fact
+from nesting.panels.drafting.finished import FinishedPanel, mirrored, polygon
+from nesting.panels.parts.boxed import BOXING, Plates, boxing, button_notions, cushion_steps
+from nesting.panels.parts.boxing import STRIP_GRAIN
+from nesting.panels.parts.closures import (
     Closing,
     closing,
     closure_faults,
     closure_measurements,
     zip_allowances,
 )
-from nesting.panels.draft import Draft, Fact
-from nesting.panels.filling import Fill, fill_measurement
-from nesting.panels.finished import FinishedPanel, mirrored, polygon
+from nesting.panels.parts.filling import Fill, fill_measurement
+from nesting.panels.parts.sewing import FOAM_OVER_MM, Notion, NotionKind, fibre
+from nesting.panels.parts.strips import Side, rim_of, strips_measurement
+from nesting.panels.parts.tufting import BUTTONS, button_faults, buttoned
+from nesting.panels.parts.welted import welt_faults, welt_measurements, welted
 from nesting.panels.product import (
     AUTO,
     Measurement,
@@ -37,10 +41,6 @@ from nesting.panels.product import (
     register,
     word,
 )
-from nesting.panels.sewing import FOAM_OVER_MM, Notion, NotionKind, fibre
-from nesting.panels.strips import Side, rim_of, strips_measurement
-from nesting.panels.tufting import BUTTONS, button_faults, buttoned
-from nesting.panels.welted import welt_faults, welt_measurements, welted
 
 #: Millimetres below which a side is too short to be turned at the machine.
 _SHORTEST: Final = 10.0

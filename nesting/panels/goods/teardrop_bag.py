@@ -10,7 +10,9 @@ import math
 
 from nesting.errors import Fault
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.closures import (
+from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam
+from nesting.panels.drafting.finished import FinishedPanel, polygon
+from nesting.panels.parts.closures import (
     Closing,
     closing,
     closure_faults,
@@ -19,10 +21,8 @@ from nesting.panels.closures import (
     zip_allowances,
     zip_seam,
 )
-from nesting.panels.draft import Draft, EdgeUse, Fact, Mark, Seam
-from nesting.panels.filling import Fill, fill_measurement, filling_steps, loose_fill
-from nesting.panels.finished import FinishedPanel, polygon
-from nesting.panels.gores import (
+from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill
+from nesting.panels.parts.gores import (
     IN_SEAM,
     edge_fact,
     gore,
@@ -30,6 +30,8 @@ from nesting.panels.gores import (
     seam_zip_faults,
     side_seams,
 )
+from nesting.panels.parts.profiles import ellipse, litres, neck
+from nesting.panels.parts.sewing import Step
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
@@ -41,8 +43,6 @@ from nesting.panels.product import (
     length,
     register,
 )
-from nesting.panels.profiles import ellipse, litres, neck
-from nesting.panels.sewing import Step
 
 _SIDES = 6
 

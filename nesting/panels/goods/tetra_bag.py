@@ -10,7 +10,9 @@ import math
 
 from nesting.errors import Fault
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.closures import (
+from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Seam, marks_along
+from nesting.panels.drafting.finished import EdgeSort, FinishedPanel, polygon
+from nesting.panels.parts.closures import (
     Closing,
     closing,
     closure_faults,
@@ -18,9 +20,8 @@ from nesting.panels.closures import (
     left_open,
     zip_allowances,
 )
-from nesting.panels.draft import Draft, EdgeUse, Fact, Seam, marks_along
-from nesting.panels.filling import Fill, fill_measurement, filling_steps, loose_fill
-from nesting.panels.finished import EdgeSort, FinishedPanel, polygon
+from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill
+from nesting.panels.parts.sewing import Step
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
@@ -33,7 +34,6 @@ from nesting.panels.product import (
     number,
     register,
 )
-from nesting.panels.sewing import Step
 
 #: Least and greatest length of the tube for its edge: shorter ones leave the
 #: ends no distance (H = a/2 lies flat), longer ones are sleeves.

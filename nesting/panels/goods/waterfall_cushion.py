@@ -12,16 +12,19 @@ from typing import Final
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, arc, joined, line
 from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.closures import (
+from nesting.panels.drafting.draft import Draft, Fact
+from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.parts.closures import (
     Closing,
     closing,
     closure_faults,
     closure_measurements,
     zip_allowances,
 )
-from nesting.panels.draft import Draft, Fact
-from nesting.panels.filling import Fill, fill_measurement, loose_fill
-from nesting.panels.finished import FinishedPanel
+from nesting.panels.parts.filling import Fill, fill_measurement, loose_fill
+from nesting.panels.parts.sewing import Notion, foam
+from nesting.panels.parts.strips import Side, Strip, rim_of, strips_measurement
+from nesting.panels.parts.wraps import WRAP_GRAIN, Apart, wrap_apart, wrap_steps
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
@@ -34,9 +37,6 @@ from nesting.panels.product import (
     register,
     word,
 )
-from nesting.panels.sewing import Notion, foam
-from nesting.panels.strips import Side, Strip, rim_of, strips_measurement
-from nesting.panels.wraps import WRAP_GRAIN, Apart, wrap_apart, wrap_steps
 
 #: The edges of a side, anticlockwise, and those below them on the other side,
 #: which is the same panel turned over.

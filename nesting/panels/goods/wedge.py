@@ -9,16 +9,19 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.closures import (
+from nesting.panels.drafting.draft import Draft, Fact
+from nesting.panels.drafting.finished import FinishedPanel, mirrored, polygon
+from nesting.panels.parts.closures import (
     Closing,
     closing,
     closure_faults,
     closure_measurements,
     zip_allowances,
 )
-from nesting.panels.draft import Draft, Fact
-from nesting.panels.filling import Fill, fill_measurement, loose_fill
-from nesting.panels.finished import FinishedPanel, mirrored, polygon
+from nesting.panels.parts.filling import Fill, fill_measurement, loose_fill
+from nesting.panels.parts.sewing import Notion, foam
+from nesting.panels.parts.strips import Side, Strip, long_strip, rim_of, strips_measurement
+from nesting.panels.parts.wraps import WRAP_GRAIN, Apart, wrap_apart, wrap_steps
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
@@ -31,9 +34,6 @@ from nesting.panels.product import (
     register,
     word,
 )
-from nesting.panels.sewing import Notion, foam
-from nesting.panels.strips import Side, Strip, long_strip, rim_of, strips_measurement
-from nesting.panels.wraps import WRAP_GRAIN, Apart, wrap_apart, wrap_steps
 
 _RIGHT, _LEFT = "right-side", "left-side"
 

@@ -4,7 +4,19 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.panels.cautions import BLADES, LOCAL_RULES
-from nesting.panels.draft import Draft, Fact
+from nesting.panels.drafting.draft import Draft, Fact
+from nesting.panels.parts.sewing import Step, cord
+from nesting.panels.parts.welt import (
+    CUTS,
+    OVERLAP_MM,
+    WeltCut,
+    pieces_faults,
+    pieces_measurement,
+    strip_width,
+    usual_pieces,
+    welt_steps,
+    welt_strip,
+)
 from nesting.panels.product import (
     Measurement,
     MeasurementKind,
@@ -13,18 +25,6 @@ from nesting.panels.product import (
     number_or,
     register,
     word,
-)
-from nesting.panels.sewing import Step, cord
-from nesting.panels.welt import (
-    CUTS,
-    OVERLAP_MM,
-    Cut,
-    pieces_faults,
-    pieces_measurement,
-    strip_width,
-    usual_pieces,
-    welt_steps,
-    welt_strip,
 )
 
 
@@ -63,7 +63,7 @@ class Welt:
             "cut",
             MeasurementKind.CHOICE,
             "on the bias, for corners and curves, or straight across or along the roll",
-            default=Cut.BIAS.value,
+            default=WeltCut.BIAS.value,
             choices=CUTS,
         ),
         pieces_measurement("strips", "welt"),
@@ -79,7 +79,7 @@ class Welt:
     def draft(self, values: Values) -> Draft:
         """Equal pieces, joined, and folded round the cord."""
         diameter, run = length(values, "cord"), _run(values)
-        cut, overlap = Cut(word(values, "cut")), length(values, "overlap")
+        cut, overlap = WeltCut(word(values, "cut")), length(values, "overlap")
         strip = welt_strip(run, diameter, cut, _pieces(values))
         facts = (
             Fact("strip: {} long when joined, {} of it overlap", (run, overlap)),

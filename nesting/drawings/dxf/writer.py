@@ -1,0 +1,163 @@
+"""Drawings as DXF, one layer for each pen, millimetres.
+
+Release R2000, or R12 for machines that read nothing later. R12 has no light
+polylines and no unit, so there lines are POLYLINE, and beyond the sheet lies a
+square of 100 mm on a layer of its own, which says what it measures. Its texts
+hold plain letters only.
+
+The same drawing gives the same bytes: no time, no random identifier. The
+limits of the file ($LIMMIN, $LIMMAX) are the sheet, the extents ($EXTMIN,
+$EXTMAX) what is drawn on it; the title is kept in a dictionary entry of the
+file, since there is no header variable for one.
+"""
+
+import io
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from enum import StrEnum
+
+import ezdxf
+from ezdxf.document import Drawing as Document
+from ezdxf.enums import TextEntityAlignment
+from ezdxf.layouts import Modelspace
+
+from nesting.drawings.arcs import Bend, with_arcs
+from nesting.drawings.ascii_names import ascii_text
+from nesting.drawings.drawing import Drawing, Path, Pen, Text
+from nesting.drawings.dxf.tags import light_polyline, polyline
+from nesting.drawings.dxf.text import coded
+
+#: Colour (AutoCAD colour index) and line weight (1/100 mm) of each layer:
+#: greys and muted tones, every index different, since machines choose tools by it.
+_LOOKS = {
+    Pen.CUT: (7, 50),
+    Pen.STITCH: (144, 25),
+    Pen.GRAIN: (8, 25),
+    Pen.NOTCH: (34, 35),
+    Pen.DRILL: (174, 35),
+    Pen.LABEL: (250, 25),
+    Pen.SELVEDGE: (94, 35),
+    Pen.FLAW: (14, 35),
+    Pen.INNER_LINE: (54, 25),
+    Pen.INNER_CUT: (24, 50),
+}
+
+#: Dashes of the stitch line: whole length, line, blank (mm).
+_DASHES = [9.0, 6.0, -3.0]
+_STITCHES = "STITCHES"
+_LETTERS = "LETTERS"
+
+#: The entry of the file that holds the title.
+TITLE = "TITLE"
+
+#: The square that shows the scale of a file without a unit: its layer, its side,
+#: how far beyond the sheet it lies, and the height of its letters (mm).
+_SCALE = "scale"
+_SQUARE_MM = 100.0
+_BEYOND_MM = 20.0
+_LETTERS_MM = 5.0
+_SQUARE_SAYS = ("UNIT: MILLIMETRE", "THIS SQUARE", "MEASURES", "100 X 100 MM")
+
+#: Where a file's entities begin.
+_ENTITIES = b"  0\nSECTION\n  2\nENTITIES\n"
+
+
+class Release(StrEnum):
+    """A release of the format."""
+
+    R2000 = "R2000"
+    R12 = "R12"
+
+
+def write(drawing: Drawing, release: Release = Release.R2000, *, arcs: bool = False) -> bytes:
+    """The drawing as the bytes of a DXF file.
+
+    With ``arcs``, chords of smooth curves become arcs (`nesting.drawings.arcs`).
+    """
+    if release is Release.R12:
+        drawing = _in_plain_letters(drawing)
+    with _fixed_meta_data():
+        document = _document(drawing, release)
+        space = document.modelspace()
+        for text in drawing.texts:
+            _add_text(space, text)
+        if release is Release.R12:
+            _add_scale(space, drawing.width + _BEYOND_MM)
+        lines = [tag for path in drawing.paths for tag in _tags(path, space, release, arcs=arcs)]
+        head, found, rest = _bytes_of(document).partition(_ENTITIES)
+        return b"".join((head, found, _as_bytes(lines), rest))
+
+
+def _as_bytes(lines: list[str]) -> bytes:
+    return ("\n".join(lines) + "\n").encode("ascii") if lines else b""
+
+
+def _in_plain_letters(drawing: Drawing) -> Drawing:
+    texts = (replace(text, content=ascii_text(text.content)) for text in drawing.texts)
+    return replace(drawing, title=ascii_text(drawing.title), texts=tuple(texts))
+
+
+def _bytes_of(document: Document) -> bytes:
+    stream = io.StringIO()
+    document.write(stream)
+    return document.encode(stream.getvalue())
+
+
+def _tags(path: Path, space: Modelspace, release: Release, *, arcs: bool) -> Iterator[str]:
+    """A path as an entity of its own; its handle comes from the document, which then skips it."""
+    bends: list[Bend] = with_arcs(path) if arcs else [(x, y, 0.0) for x, y in path.points]
+    if release is Release.R12:
+        return polyline(path.pen.value, bends, closed=path.closed)
+    handle = space.doc.entitydb.next_handle()
+    return light_polyline(path.pen.value, bends, handle, space.layout_key, closed=path.closed)
+
+
+def _add_text(space: Modelspace, text: Text, layer: str | None = None) -> None:
+    look = {"layer": layer or text.pen.value, "style": _LETTERS}
+    entity = space.add_text(coded(text.content), height=text.height, dxfattribs=look)
+    entity.dxf.rotation = text.angle
+    entity.set_placement(text.at, align=TextEntityAlignment.MIDDLE_CENTER)
+
+
+def _add_scale(space: Modelspace, x: float) -> None:
+    """The square that shows the scale, its least corner at (x, 0)."""
+    side = _SQUARE_MM
+    corners = [(x, 0.0), (x + side, 0.0), (x + side, side), (x, side)]
+    space.add_polyline2d(corners, close=True, dxfattribs={"layer": _SCALE})
+    for row, words in enumerate(_SQUARE_SAYS):
+        at = (x + side / 2, side * (0.8 - 0.2 * row))
+        _add_text(space, Text(Pen.LABEL, at, _LETTERS_MM, words), _SCALE)
+
+
+@contextmanager
+def _fixed_meta_data() -> Iterator[None]:
+    """Keep clock and random identifiers out of what is written meanwhile."""
+    before = ezdxf.options.write_fixed_meta_data_for_testing
+    ezdxf.options.write_fixed_meta_data_for_testing = True
+    try:
+        yield
+    finally:
+        ezdxf.options.write_fixed_meta_data_for_testing = before
+
+
+def _document(drawing: Drawing, release: Release) -> Document:
+    """An empty document with units, sheet, layers and the lettering style."""
+    document = ezdxf.new(release, units=ezdxf.units.MM if release is Release.R2000 else 0)
+    document.linetypes.add(_STITCHES, pattern=_DASHES, description="stitch line")
+    document.styles.add(_LETTERS, font="arial.ttf")
+    for pen, (colour, weight) in _LOOKS.items():
+        layer = document.layers.add(pen.value, color=colour, lineweight=weight)
+        if pen is Pen.STITCH:
+            layer.dxf.linetype = _STITCHES
+    if release is Release.R12:
+        document.layers.add(_SCALE, color=8)
+        document.header["$HANDLING"] = 0  # no entity has a handle
+    document.ezdxf_metadata()[TITLE] = coded(drawing.title)
+    space = document.modelspace()
+    space.reset_limits((0, 0), (drawing.width, drawing.height))
+    points = [p for path in drawing.paths for p in path.points] + [t.at for t in drawing.texts]
+    if points:
+        xs, ys = zip(*points, strict=True)
+        space.reset_extents((min(xs), min(ys), 0), (max(xs), max(ys), 0))
+    return document

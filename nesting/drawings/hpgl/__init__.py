@@ -1,0 +1,1 @@
+"""HP-GL for pen plotters, written and read."""

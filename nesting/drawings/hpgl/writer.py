@@ -1,0 +1,179 @@
+"""Drawings as HP-GL for pen plotters: units of 0.025 mm, absolute coordinates.
+
+A *frame* is what the plotter draws before it feeds paper on. A drawing that
+is longer than a frame is split at the edges of the frames, every line exactly
+there, and the frames follow each other with a page feed (PG) between; each
+counts x from its own start. The window (IW) of a frame is the frame.
+
+The *origin* of the plotter is the lower left corner of a frame, or its
+middle: devices differ. With the corner, every coordinate is positive and the
+lay begins at x = 0, so that no blank paper is fed.
+
+Text holds ASCII only; other letters are spelled with plain ones. The
+instructions are those of a published laser printer manual (IN, SP, PU, PD,
+PA) and, from memory, of pen plotters (IW, PG, SI, DI, LO, LB).
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from math import ceil, floor
+from typing import Final
+
+from nesting.drawings.ascii_names import ascii_text
+from nesting.drawings.drawing import Drawing, Path, Pen, Text
+from nesting.drawings.hpgl.frames import Run, in_frames
+from nesting.errors import Fault, OrderError
+from nesting.tolerances import FLOAT_MM
+
+#: Plotter units in a millimetre.
+UNITS_PER_MM: Final = 40
+
+#: Greatest coordinate of devices that keep them in 16 bits with a sign.
+SIXTEEN_BITS: Final = 32767
+
+#: Points that one PD instruction may have.
+_AT_ONCE: Final = 50
+
+#: Width of a letter over the height of capitals, as `SI` wants it.
+_LETTER_WIDE: Final = 0.7
+
+#: A pen of its own for each kind of line; 0 leaves a kind out.
+OWN_PENS: Final[Mapping[Pen, int]] = {pen: number for number, pen in enumerate(Pen, start=1)}
+
+
+class Origin(StrEnum):
+    """Where a plotter has its origin."""
+
+    CORNER = "corner"
+    CENTRE = "centre"
+
+
+@dataclass(frozen=True)
+class Plotter:
+    """What must be known of a plotter.
+
+    ``frame`` is the length of a frame and ``width`` that of its paper, in
+    millimetres; None where there is no limit. ``sixteen_bit`` keeps every
+    coordinate within ±32767.
+    """
+
+    frame: float | None = None
+    width: float | None = None
+    origin: Origin = Origin.CORNER
+    sixteen_bit: bool = False
+    pens: Mapping[Pen, int] = field(default_factory=lambda: OWN_PENS)
+
+
+def write(drawing: Drawing, plotter: Plotter = Plotter()) -> bytes:
+    """The drawing as the bytes of an HP-GL file.
+
+    Raises
+    ------
+    OrderError
+        When the drawing is wider than the plotter, or than 16 bits can say.
+    """
+    faults = width_faults(drawing.title, drawing.height, plotter)
+    if faults:
+        raise OrderError(faults)
+    length = _frame_length(drawing, plotter)
+    frames = max(1, ceil(_units(drawing.width) / length))
+    runs = in_frames(map(_in_units, drawing.paths), length, frames)
+    lines = ["IN;"]
+    for number in range(frames):
+        lines += ["PG;"] if number else []
+        texts = [t for t in drawing.texts if _frame_of(t, length, frames) == number]
+        lines += _frame(runs[number], texts, number * length, (length, drawing.height), plotter)
+    return "\n".join([*lines, "PU;SP0;", ""]).encode("ascii")
+
+
+def width_faults(title: str, width: float, plotter: Plotter) -> list[Fault]:
+    """Why a plotter cannot draw what is so wide (millimetres): nothing where it can."""
+    faults = []
+    place, shown = f'"{title}" as HP-GL', f"{width:g} mm"
+    if plotter.width is not None and width > plotter.width:
+        rule = f"must be no wider than the plotter, {plotter.width:g} mm"
+        remedy = "plot it on a wider device, or leave plt out and print templates (pdf)"
+        faults.append(Fault(place, rule, shown, remedy))
+    centred = plotter.origin is Origin.CENTRE
+    reach = SIXTEEN_BITS * (2 if centred else 1)
+    if plotter.sixteen_bit and _units(width) > reach:
+        rule = f"must be no wider than 16 bits can say, {reach / UNITS_PER_MM:g} mm"
+        remedy = "plot it without the limit of 16 bits, or print templates (pdf)"
+        if not centred and _units(width) <= 2 * SIXTEEN_BITS:
+            remedy = "choose the origin in the centre, if the plotter has it there"
+        faults.append(Fault(place, rule, shown, remedy))
+    return faults
+
+
+def _frame_length(drawing: Drawing, plotter: Plotter) -> int:
+    """Length of a frame in plotter units: what the plotter has, and 16 bits can say."""
+    length = _units(drawing.width) or 1
+    if plotter.frame is not None:
+        length = min(length, floor(plotter.frame * UNITS_PER_MM + FLOAT_MM))
+    if plotter.sixteen_bit:
+        length = min(length, SIXTEEN_BITS * (2 if plotter.origin is Origin.CENTRE else 1))
+    return length
+
+
+def _frame(
+    runs: list[Run], texts: list[Text], start: int, size: tuple[int, float], plotter: Plotter
+) -> Iterator[str]:
+    """The instructions of one frame: its window, then each pen's lines and texts."""
+    length, height = size[0], _units(size[1])
+    x0, y0 = start, 0
+    if plotter.origin is Origin.CENTRE:
+        x0, y0 = start + length // 2, height // 2
+    yield f"IW{start - x0},{-y0},{start + length - x0},{height - y0};PA;"
+    chosen = None
+    for pen, points in runs:
+        number = plotter.pens.get(pen, 0)
+        if number:
+            yield from _selected(number, chosen)
+            yield _stroke([(x - x0, y - y0) for x, y in points])
+            chosen = number
+    for text in texts:
+        number = plotter.pens.get(text.pen, 0)
+        if number:
+            yield from _selected(number, chosen)
+            yield _lettered(text, (x0, y0))
+            chosen = number
+
+
+def _selected(number: int, chosen: int | None) -> Iterator[str]:
+    if number != chosen:
+        yield f"PU;SP{number};"
+
+
+def _stroke(points: list[tuple[int, int]]) -> str:
+    """One line, in instructions short enough for a small buffer."""
+    first, *rest = (f"{x},{y}" for x, y in points)
+    parts = (rest[i : i + _AT_ONCE] for i in range(0, len(rest), _AT_ONCE))
+    return f"PU{first};" + "".join(f"PD{','.join(part)};" for part in parts) + "PU;"
+
+
+def _lettered(text: Text, origin: tuple[int, int]) -> str:
+    """A text centred on its point; sizes are in centimetres, LB ends with ETX."""
+    x, y = (_units(value) - at for value, at in zip(text.at, origin, strict=True))
+    run, rise = _DIRECTIONS.get(text.angle % 360, (1, 0))
+    size = f"SI{text.height * _LETTER_WIDE / 10:.3f},{text.height / 10:.3f};"
+    return f"PU{x},{y};{size}DI{run},{rise};LO5;LB{ascii_text(text.content)}\x03;"
+
+
+#: Labels run along x or along y only.
+_DIRECTIONS: Final = {0.0: (1, 0), 90.0: (0, 1), 180.0: (-1, 0), 270.0: (0, -1)}
+
+
+def _frame_of(text: Text, length: int, frames: int) -> int:
+    """The frame in which the middle of a text lies."""
+    return min(max(_units(text.at[0]) // length, 0), frames - 1)
+
+
+def _in_units(path: Path) -> Run:
+    points = [(_units(x), _units(y)) for x, y in path.points]
+    return path.pen, [*points, points[0]] if path.closed else points
+
+
+def _units(value: float) -> int:
+    """Nearest plotter unit of a length in millimetres."""
+    return round(value * UNITS_PER_MM)

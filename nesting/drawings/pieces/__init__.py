@@ -1,0 +1,1 @@
+"""Pattern pieces by ASTM D6673, written and read."""

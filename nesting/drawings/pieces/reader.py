@@ -1,0 +1,240 @@
+"""Reads pattern pieces by ASTM D6673 back, ours or those of others.
+
+A block in which a text says ``Piece Name:`` is a piece. What is read of it and
+from which layer stands in `nesting.drawings.pieces.writer`; a half with a mirror
+line is unfolded. Turn points, curve points, grade references, stripe and plaid
+lines and annotation are passed over. What is not known of the standard there is
+not known here either: a notch may be a POINT on the boundary, with its depth as
+z and its direction as angle or with neither, or a LINE of which one end lies
+there.
+"""
+
+import math
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import shapely
+from ezdxf.document import Drawing as Document
+from ezdxf.entities import Circle, DXFGraphic, Line, Text
+from ezdxf.entities import Point as DxfPoint
+
+from nesting.drawings.drawing_units import unit_mm
+from nesting.drawings.dxf.shapes import layer_of, scale_of, sheet
+from nesting.drawings.dxf.text import decoded
+from nesting.drawings.pieces.unfolding import Fold
+from nesting.drawings.pieces.writer import (
+    BOUNDARY,
+    CUT_OUT,
+    DRILL,
+    GRAIN,
+    INTERNAL,
+    MIRROR,
+    NOTCH,
+    SEW,
+)
+from nesting.drawings.strokes import Point, Stroke, closed_rings, straight_lines, teller
+from nesting.errors import Fault, OrderError
+
+#: The units that the text ``Units:`` may name (from memory, as the layers).
+_UNITS_MM: Final = {"METRIC": 1.0, "ENGLISH": 25.4}
+
+#: Layers from this on hold notches of special kinds (from memory).
+_SPECIAL_NOTCHES: Final = 80
+
+_MOST: Final = 1000
+
+#: What a half piece has on one side of its mirror line only.
+_MIRRORED: Final = (SEW, INTERNAL, CUT_OUT)
+
+_ONE: Final = "draw exactly one closed boundary for each piece"
+
+
+@dataclass(frozen=True)
+class ReadPiece:
+    """One piece in millimetres; rings do not repeat their first point.
+
+    ``grain`` runs from tail to head, ``sew`` is its closed sew line, each None
+    where it has none. An inner cut that ends where it began is a cut-out, and a
+    straight one a slit. A notch is a point on the boundary and one further in,
+    or twice the same where its depth is not said.
+    """
+
+    name: str
+    quantity: int
+    boundary: tuple[Point, ...]
+    grain: tuple[Point, Point] | None
+    sew: tuple[Point, ...] | None
+    notches: tuple[tuple[Point, Point], ...]
+    drills: tuple[Point, ...]
+    internal: tuple[tuple[Point, ...], ...]
+    inner_cuts: tuple[tuple[Point, ...], ...]
+
+
+def holds_pieces(document: Document) -> bool:
+    """Whether a document follows the standard."""
+    return any(_texts(block).get("piece name") is not None for block in document.blocks)
+
+
+def read(document: Document, unit: str | None) -> tuple[ReadPiece, ...]:
+    """All pieces of a document, in millimetres; names of pieces are as they stand there.
+
+    Raises
+    ------
+    OrderError
+        With everything that is wrong with the pieces, or when no unit is said.
+    """
+    told = _texts(document.modelspace()).get("units", "").upper()
+    if told in _UNITS_MM:
+        scale = unit_mm(_UNITS_MM[told], f'text "Units: {told}"', unit)
+    else:
+        scale = scale_of(document, unit)
+    faults: list[Fault] = []
+    pieces: list[ReadPiece] = []
+    for block in document.blocks:
+        texts = _texts(block)
+        if "piece name" in texts:
+            try:
+                pieces.append(_piece(list(block), texts, scale))
+            except OrderError as error:
+                faults += error.faults
+    if faults:
+        raise OrderError(faults)
+    return tuple(pieces)
+
+
+def _texts(entities: Iterable[DXFGraphic]) -> dict[str, str]:
+    """Texts of the form ``Key: value`` by key, in small letters."""
+    found: dict[str, str] = {}
+    for entity in entities:
+        if isinstance(entity, Text):
+            key, colon, value = decoded(entity.dxf.get("text", "")).partition(":")
+            if colon:
+                found.setdefault(key.strip().lower(), value.strip())
+    return found
+
+
+def _piece(entities: Sequence[DXFGraphic], texts: dict[str, str], scale: float) -> ReadPiece:
+    """One piece; an `OrderError` with everything that is wrong with it."""
+    block = _Block(entities, scale, f'piece "{texts["piece name"][:40]}"')
+    boundary, sew = block.rings(BOUNDARY), block.rings(SEW)
+    if len(boundary) != 1 and not block.faults:
+        block.refuse(f"must have one closed boundary on layer {BOUNDARY}", len(boundary), _ONE)
+    if len(sew) > 1:
+        rule = f"may have one closed sew line on layer {SEW}"
+        block.refuse(rule, len(sew), "join its lines, or take one out")
+    whole = block.fold.whole(boundary[0]) if block.fold and boundary else None
+    if block.fold and boundary and whole is None:
+        remedy = "draw the line along the edge where it is folded, or the whole piece without it"
+        block.refuse(f"must be half of one outline about its line on layer {MIRROR}", "", remedy)
+    quantity = _quantity(texts, block)
+    inner_cuts, internal = block.inner_cuts(), tuple(map(_run, block.strokes(INTERNAL)))
+    if block.faults:
+        raise OrderError(block.faults)
+    notches = tuple(_notches(block.by_layer, boundary[0], scale))
+    drills = tuple((at, at) for at in _places(block.by_layer.get(DRILL, ()), scale))
+    return ReadPiece(
+        name=texts["piece name"],
+        quantity=quantity,
+        boundary=whole or boundary[0],
+        grain=_grain(block.strokes(GRAIN)),
+        sew=sew[0] if sew else None,
+        notches=tuple(block.fold.both_marks(notches) if block.fold else notches),
+        drills=tuple(at for at, _ in (block.fold.both_marks(drills) if block.fold else drills)),
+        internal=internal,
+        inner_cuts=inner_cuts,
+    )
+
+
+class _Block:
+    """The entities of a piece by layer, and what is wrong with them."""
+
+    def __init__(self, entities: Sequence[DXFGraphic], scale: float, where: str) -> None:
+        self.scale, self.where, self.faults = scale, where, list[Fault]()
+        self.by_layer: dict[str, list[DXFGraphic]] = {}
+        for entity in entities:
+            self.by_layer.setdefault(layer_of(entity), []).append(entity)
+        self.fold: Fold | None = None
+        folds = [Fold(run.points[0], run.points[-1]) for run in self.strokes(MIRROR)]
+        self.fold = next((each for each in folds if each.start != each.end), None)
+
+    def strokes(self, layer: str) -> list[Stroke]:
+        """The lines on a layer; those inside a half piece with their mirror images."""
+        found = sheet(
+            (e for e in self.by_layer.get(layer, ()) if not isinstance(e, Text)), self.scale
+        )
+        self._add(found.faults)
+        runs = list(found.strokes)
+        return self.fold.both(runs) if self.fold and layer in _MIRRORED else runs
+
+    def rings(self, layer: str) -> list[tuple[Point, ...]]:
+        """The closed rings on a layer."""
+        return self._rings(self.strokes(layer))
+
+    def inner_cuts(self) -> tuple[tuple[Point, ...], ...]:
+        """Slits, which are open and straight, and cut-outs, each with its first point repeated."""
+        slits, others = straight_lines(self.strokes(CUT_OUT))
+        return (*slits, *((*ring, ring[0]) for ring in self._rings(others)))
+
+    def _rings(self, strokes: Sequence[Stroke]) -> list[tuple[Point, ...]]:
+        closed, open_ends = closed_rings(strokes, teller(self.scale, 1))
+        self._add(open_ends)
+        return [ring.points for ring in closed]
+
+    def refuse(self, rule: str, value: object, remedy: str) -> None:
+        """Note a fault of the piece."""
+        self.faults.append(Fault(self.where, rule, str(value), remedy))
+
+    def _add(self, faults: Sequence[Fault]) -> None:
+        place = self.where
+        self.faults += [Fault(f"{place}, {f.place}", f.rule, f.value, f.remedy) for f in faults]
+
+
+def _run(one: Stroke) -> tuple[Point, ...]:
+    return (*one.points, one.points[0]) if one.closed else one.points
+
+
+def _quantity(texts: dict[str, str], block: "_Block") -> int:
+    """How many of a piece are cut; one where it does not say."""
+    text = texts.get("quantity", "1")
+    if re.fullmatch("[0-9]{1,4}", text) is None or not 1 <= int(text) <= _MOST:
+        rule = f"must have a whole number from 1 to {_MOST} as Quantity"
+        block.refuse(rule, f'"{text[:40]}"', "write how many are cut for one item")
+        return 1
+    return int(text)
+
+
+def _grain(runs: Sequence[Stroke]) -> tuple[Point, Point] | None:
+    """The longest grain line, from its tail to its head."""
+    ends = [(run.points[0], run.points[-1]) for run in runs]
+    return max(ends, key=lambda pair: math.dist(*pair), default=None)
+
+
+def _notches(
+    by_layer: dict[str, list[DXFGraphic]], boundary: Sequence[Point], scale: float
+) -> Iterator[tuple[Point, Point]]:
+    """Each notch from its foot on the boundary inward."""
+    around = shapely.LinearRing(boundary)
+    for layer, entities in by_layer.items():
+        if layer != NOTCH and not (layer.isdigit() and int(layer) >= _SPECIAL_NOTCHES):
+            continue
+        for entity in entities:
+            if isinstance(entity, DxfPoint):
+                at, angle = entity.dxf.location, math.radians(entity.dxf.get("angle", 0.0))
+                x, y, depth = at.x * scale, at.y * scale, abs(at.z) * scale
+                yield (x, y), (x + depth * math.cos(angle), y + depth * math.sin(angle))
+            elif isinstance(entity, Line):
+                ends = [(p.x * scale, p.y * scale) for p in (entity.dxf.start, entity.dxf.end)]
+                near, far = sorted(ends, key=lambda end: around.distance(shapely.Point(end)))
+                yield near, far
+
+
+def _places(entities: Sequence[DXFGraphic], scale: float) -> Iterator[Point]:
+    """Points, and the centres of circles."""
+    for entity in entities:
+        if isinstance(entity, DxfPoint):
+            yield entity.dxf.location.x * scale, entity.dxf.location.y * scale
+        elif isinstance(entity, Circle):
+            centre = entity.ocs().to_wcs(entity.dxf.center)
+            yield centre.x * scale, centre.y * scale

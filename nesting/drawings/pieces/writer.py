@@ -1,0 +1,190 @@
+"""Pattern pieces as DXF by ASTM D6673, withdrawn in 2019, still what pattern rooms exchange.
+
+One BLOCK for each piece, in millimetres, with these layers: 1 boundary and
+the texts that systems read, 2 turn points, 3 curve points, 4 notches, 6
+mirror line, 7 grain, 8 internal lines (drawn, not cut), 11 cuts inside a piece
+(cut-outs, which are closed, and slits, which are open), 13 drill holes, 14 sew
+lines, 15 annotation for people. Boundaries and lines are POLYLINE or LINE,
+places are POINT; what systems read is TEXT of the form ``Key: value``, in each
+block its own and once for the whole style outside. All is 7-bit ASCII.
+
+What was checked, and what could not be. The text of the standard was not at
+hand. That it wants a block for each piece, internal cut-outs cut and internal
+lines not, sew lines, a sample size, and DXF of release 13 or before is from
+published extracts; the numbers of the layers, the keys of the texts and that
+a notch is a POINT on the boundary are from memory. That a slit stands with the
+cut-outs follows from its being cut; nothing says that it may be open there.
+Here a notch also has its depth as z and its direction, inward, as angle; a
+receiving system may read either differently. Grade rules are not written:
+every piece has one size.
+"""
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Final
+
+from nesting.drawings.dxf.tags import at, line, number, point, polyline, text
+
+Point = tuple[float, float]
+
+#: The layers, by what they hold.
+BOUNDARY: Final = "1"
+TURN: Final = "2"
+CURVE: Final = "3"
+NOTCH: Final = "4"
+MIRROR: Final = "6"
+GRAIN: Final = "7"
+INTERNAL: Final = "8"
+CUT_OUT: Final = "11"
+DRILL: Final = "13"
+SEW: Final = "14"
+ANNOTATION: Final = "15"
+
+#: Every piece is made in one size, which is also the sample size.
+SIZE: Final = "ONE"
+
+#: A boundary that turns by more than this at a vertex has a corner there; the
+#: chords of a curve turn by less.
+_CORNER_DEG: Final = 20.0
+
+#: Height of texts, distance of their lines and of pieces from each other (mm).
+_LETTERS: Final = 4.0
+_LINE: Final = 7.0
+_APART: Final = 50.0
+
+_HEADER: Final = ("0", "SECTION", "2", "HEADER", "9", "$ACADVER", "1", "AC1009", "0", "ENDSEC")
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One piece: millimetres, grain along ``grain`` from its tail to its head.
+
+    ``boundary`` does not repeat its first point. A sew line or an inner cut
+    that ends where it began is closed; an open inner cut is a slit. ``mirror``
+    is the line in which a half is to be mirrored. ``notches`` are pairs of a
+    point on the boundary and one inside; all texts are plain ASCII.
+    """
+
+    name: str
+    quantity: int
+    material: str
+    boundary: tuple[Point, ...]
+    grain: tuple[Point, Point]
+    sew: tuple[tuple[Point, ...], ...] = ()
+    notches: tuple[tuple[Point, Point], ...] = ()
+    drills: tuple[Point, ...] = ()
+    internal: tuple[tuple[Point, ...], ...] = ()
+    inner_cuts: tuple[tuple[Point, ...], ...] = ()
+    mirror: tuple[Point, Point] | None = None
+    category: str = ""
+    annotation: tuple[str, ...] = ()
+
+
+def write(style: str, pieces: Sequence[Piece], created: date, author: str) -> bytes:
+    """The pieces of a style as the bytes of a DXF file; names of pieces differ.
+
+    Raises
+    ------
+    ValueError
+        When a text is not plain ASCII, or two pieces have one name.
+    """
+    names = [piece.name for piece in pieces]
+    if len(set(names)) < len(names):
+        msg = f"pieces must have different names: {names}"
+        raise ValueError(msg)
+    tags = [*_HEADER, "0", "SECTION", "2", "BLOCKS"]
+    for count, piece in enumerate(pieces, start=1):
+        tags += _block(f"P{count}", piece)
+    tags += ["0", "ENDSEC", "0", "SECTION", "2", "ENTITIES", *_inserts(pieces)]
+    told = {
+        "Style Name": style,
+        "Creation Date": created.isoformat(),
+        "Author": author,
+        "Sample Size": SIZE,
+        "Units": "METRIC",
+    }
+    tags += [*_system_texts(told, (0.0, -2 * _LINE)), "0", "ENDSEC", "0", "EOF"]
+    lines = "\n".join([*tags, ""])
+    return lines.replace("\n", "\r\n").encode("ascii")
+
+
+def _block(name: str, piece: Piece) -> Iterator[str]:
+    yield from ("0", "BLOCK", "8", BOUNDARY, "2", name, "70", "0", *at((0.0, 0.0)))
+    yield from ("3", name)
+    yield from polyline(BOUNDARY, piece.boundary, closed=True)
+    for vertex, corner in _turns(piece.boundary):
+        yield from point(TURN if corner else CURVE, vertex)
+    for foot, tip in piece.notches:
+        yield from _notch(foot, tip)
+    if piece.mirror:
+        yield from line(MIRROR, *piece.mirror)
+    yield from line(GRAIN, *piece.grain)
+    for run in piece.internal:
+        yield from polyline(INTERNAL, run, closed=False)
+    for run in piece.inner_cuts:
+        yield from _run(CUT_OUT, run)
+    for drill in piece.drills:
+        yield from point(DRILL, drill)
+    for run in piece.sew:
+        yield from _run(SEW, run)
+    yield from _texts(piece)
+    yield from ("0", "ENDBLK", "8", BOUNDARY)
+
+
+def _run(layer: str, run: Sequence[Point]) -> Iterator[str]:
+    closed = run[0] == run[-1]
+    yield from polyline(layer, run[:-1] if closed else run, closed=closed)
+
+
+def _texts(piece: Piece) -> Iterator[str]:
+    told = {
+        "Piece Name": piece.name,
+        "Size": SIZE,
+        "Quantity": str(piece.quantity),
+        "Material": piece.material,
+        "Category": piece.category,
+        "Annotation": "; ".join(piece.annotation),
+    }
+    (x0, y0), (x1, y1) = _box(piece.boundary)
+    place = (x0 + x1) / 2, (y0 + y1) / 2
+    yield from _system_texts({key: value for key, value in told.items() if value}, place)
+    for row, words in enumerate(piece.annotation, start=1):
+        yield from text(ANNOTATION, (place[0], place[1] + row * _LINE), _LETTERS, words)
+
+
+def _system_texts(told: dict[str, str], place: Point) -> Iterator[str]:
+    for row, (key, value) in enumerate(told.items(), start=1):
+        yield from text(BOUNDARY, (place[0], place[1] - row * _LINE), _LETTERS, f"{key}: {value}")
+
+
+def _turns(ring: Sequence[Point]) -> Iterator[tuple[Point, bool]]:
+    """Every vertex of a ring, and whether it is a corner."""
+    around = zip((ring[-1], *ring[:-1]), ring, (*ring[1:], ring[0]), strict=True)
+    for before, vertex, after in around:
+        into = math.atan2(vertex[1] - before[1], vertex[0] - before[0])
+        out = math.atan2(after[1] - vertex[1], after[0] - vertex[0])
+        turn = abs(math.remainder(out - into, math.tau))
+        yield vertex, turn > math.radians(_CORNER_DEG)
+
+
+def _inserts(pieces: Sequence[Piece]) -> Iterator[str]:
+    """Every piece once, side by side, so that a viewer shows them all."""
+    x = 0.0
+    for count, piece in enumerate(pieces, start=1):
+        (x0, y0), (x1, _) = _box(piece.boundary)
+        yield from ("0", "INSERT", "8", BOUNDARY, "2", f"P{count}", *at((x - x0, -y0)))
+        x += x1 - x0 + _APART
+
+
+def _box(ring: Iterable[Point]) -> tuple[Point, Point]:
+    xs, ys = zip(*ring, strict=True)
+    return (min(xs), min(ys)), (max(xs), max(ys))
+
+
+def _notch(foot: Point, tip: Point) -> Iterator[str]:
+    """A notch: where it meets the boundary, how deep it is (z) and which way it goes in."""
+    angle = math.degrees(math.atan2(tip[1] - foot[1], tip[0] - foot[0])) % 360
+    yield from point(NOTCH, foot, math.dist(foot, tip))
+    yield from ("50", number(angle))

@@ -1,0 +1,1 @@
+"""What is needed to mark out a lay by hand."""

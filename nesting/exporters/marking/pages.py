@@ -1,0 +1,191 @@
+"""Marking out by hand, to be printed: where every panel lies, with a small picture of each.
+
+For each cloth a page with the whole lay, then a list in the order of marking:
+column by column from the cut end, up one column and down the next.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from nesting.drawings.print import pdf
+from nesting.drawings.print.page import (
+    Figure,
+    Look,
+    Mark,
+    Page,
+    Point,
+    Side,
+    Stroke,
+    View,
+    Words,
+    line,
+    rectangle,
+)
+from nesting.drawings.print.paper import Paper, desk_paper
+from nesting.drawings.print.typeface import shortened, wrapped
+from nesting.exporters.lay import arrow_head
+from nesting.exporters.marking.cloth_picture import ClothPicture
+from nesting.exporters.marking.face_note import banner
+from nesting.layouts.lay import ClothLay, OrderLay, PlacedPanel
+from nesting.layouts.mirroring import Face
+from nesting.units import format_length, to_mm
+
+_MARGIN = 12.0
+_HEAD = 11.0
+_BANNER = 13.0
+_COLUMN_HEADS = 11.0
+
+#: Height of a row, and the box of its small picture.
+_ROW = 17.0
+_PICTURE = (30.0, 14.0)
+
+#: Where the columns begin, from the left margin, and their headings in two lines.
+_NUMBER, _SMALL, _NAME = 0.0, 13.0, 47.0
+_MEASURES = (
+    (99.0, "from cut end", "near"),
+    (118.0, "", "far"),
+    (140.0, "from lower edge", "near"),
+    (159.0, "", "far"),
+)
+_TICK = 179.5
+
+_RULE = Look(0.15, 0.6)
+_BOX = Look(0.12, 0.6, (1, 0.8))
+_CUT = Look(0.3)
+_GRAIN = Look(0.2, 0.4)
+
+_HOW = (
+    "Square off the cut end and have it at your left. Measure along the cloth from there, and "
+    "across it from the lower edge, the one next to you, selvedge included.",
+    "Each panel just fits the box between its near and its far distances. Lay its template into "
+    "that box, arrow as in the picture, and chalk round it.",
+    "Mark in the order of the numbers: up one column and down the next.",
+)
+_HOW_FACE_DOWN = (
+    "The cloth lies with its right side on the table, and so must the templates: turn each one "
+    "over, printed side down. Distances and pictures are mirrored already.",
+)
+
+
+def marking_pages(lay: OrderLay, units: str, face: Face = Face.UP) -> bytes:
+    """The marking-out of an order as a PDF, on the paper of a desk printer."""
+    paper = desk_paper(units)
+    sections = [_Section(one, lay.order, units, face) for one in lay.cloths]
+    drawn = [marks for section in sections for marks in section.drawn()]
+    right = (paper.width - _MARGIN, paper.height - _MARGIN - 2)
+    pages = []
+    for number, marks in enumerate(drawn, start=1):
+        named = Words(right, 2.0, f"page {number} of {len(drawn)}", Side.RIGHT, grey=0.3)
+        note = _banner(paper) if face is Face.DOWN else ()
+        pages.append(Page(paper.width, paper.height, (*marks, named, *note)))
+    return pdf.write(f"{lay.order}: marking out", pages)
+
+
+def _banner(paper: Paper) -> Iterator[Mark]:
+    at = (_MARGIN, paper.height - _MARGIN - _HEAD - _BANNER + 4)
+    return banner(at, paper.width - 2 * _MARGIN)
+
+
+class _Section:
+    """The pages of one cloth; the figures of equal panels that lie alike are drawn once."""
+
+    def __init__(self, lay: ClothLay, order: str, units: str, face: Face) -> None:
+        paper = desk_paper(units)
+        self._picture = ClothPicture(lay, units, face)
+        self._order = order
+        self._paper = paper
+        self._units = units
+        self._figures: dict[tuple[object, int], Figure] = {}
+        self._face = face
+        self._top = paper.height - _MARGIN - _HEAD - (_BANNER if face is Face.DOWN else 0.0)
+        self._rows = int((self._top - _COLUMN_HEADS - _MARGIN) // _ROW)
+
+    def drawn(self) -> Iterator[tuple[Mark, ...]]:
+        """The marks of each page."""
+        yield (*self._title("the whole lay"), *self._whole())
+        placed = self._picture.placed
+        for start in range(0, len(placed), self._rows):
+            part = placed[start : start + self._rows]
+            words = f"panels {start + 1} to {start + len(part)}"
+            yield (*self._title(words), *self._list(part, start + 1))
+
+    def _title(self, words: str) -> Iterator[Mark]:
+        text = f"{self._order}: {self._picture.lay.cloth.name}, {words}"
+        top = self._paper.height - _MARGIN - 2
+        yield Words((_MARGIN, top), 3.2, shortened(text, 3.2, self._paper.width - 2 * _MARGIN - 34))
+
+    def _whole(self) -> Iterator[Mark]:
+        wide, y = self._paper.width - 2 * _MARGIN, self._top
+        how = (*_HOW_FACE_DOWN, *_HOW) if self._face is Face.DOWN else _HOW
+        for number, step in enumerate(how, start=1):
+            yield Words((_MARGIN, y), 2.1, str(number))
+            for text in wrapped(step, 2.1, wide - 6):
+                yield Words((_MARGIN + 6, y), 2.1, text)
+                y -= 4.4
+            y -= 1.2
+        box = (wide, y - 2 - _MARGIN - 6)
+        yield from self._picture.marks((_MARGIN, y - 2), self._picture.fit(*box))
+
+    def _list(self, placed: Sequence[PlacedPanel], first: int) -> Iterator[Mark]:
+        yield from self._headings()
+        y = self._top - _COLUMN_HEADS
+        for number, one in enumerate(placed, start=first):
+            yield line((_MARGIN, y), (self._paper.width - _MARGIN, y), _RULE)
+            yield from self._row(number, one, y - _ROW / 2)
+            y -= _ROW
+        yield line((_MARGIN, y), (self._paper.width - _MARGIN, y), _RULE)
+
+    def _headings(self) -> Iterator[Mark]:
+        upper, lower = self._top - 3.2, self._top - 7.2
+        yield Words((_MARGIN + _NAME, upper), 1.8, "item / panel / copy.part", grey=0.2)
+        yield Words((_MARGIN + _NAME, lower), 1.8, "length × height", grey=0.2)
+        for x, group, which in _MEASURES:
+            yield Words((_MARGIN + x, upper), 1.8, group, grey=0.2)
+            yield Words((_MARGIN + x, lower), 1.8, f"{which} ({self._units})", grey=0.2)
+        yield Words((_MARGIN + _TICK, lower), 1.8, "done", grey=0.2)
+
+    def _row(self, number: int, placed: PlacedPanel, y: float) -> Iterator[Mark]:
+        """One panel: number, picture as it lies, name and size, four distances, a box to tick."""
+        outline = placed.outline
+        near, low, far, high = outline.bounds
+        yield Words((_MARGIN + _NUMBER, y), 3.4, str(number))
+        yield from self._small(placed, (_MARGIN + _SMALL, y - _PICTURE[1] / 2))
+        room = _MEASURES[0][0] - _NAME - 3
+        size = f"{self._length(outline.length)} × {self._length(outline.height)} {self._units}"
+        if placed.turn:
+            size += f", turned {placed.turn}°"
+        yield Words((_MARGIN + _NAME, y + 2.6), 2.2, shortened(placed.label, 2.2, room))
+        yield Words((_MARGIN + _NAME, y - 2.6), 1.9, shortened(size, 1.9, room), grey=0.2)
+        for (x, _, _), value in zip(_MEASURES, (near, far, low, high), strict=True):
+            yield Words((_MARGIN + x, y), 2.6, self._length(value))
+        yield rectangle(_MARGIN + _TICK, y - 2.5, 5, 5, _RULE)
+
+    def _length(self, length: int) -> str:
+        return format_length(length, self._units).removesuffix(f" {self._units}")
+
+    def _small(self, placed: PlacedPanel, corner: Point) -> Iterator[Mark]:
+        key = (placed.panel, placed.turn)
+        figure = self._figures.get(key)
+        if figure is None:
+            figure = self._figures[key] = _figure(placed)
+        wide, tall = figure.box[2] - 1, figure.box[3] - 1
+        at = (corner[0] + (_PICTURE[0] - wide) / 2, corner[1] + (_PICTURE[1] - tall) / 2)
+        yield View(figure, at)
+
+
+def _figure(placed: PlacedPanel) -> Figure:
+    """A panel as it lies, in its box, small enough for its place in the list."""
+    length, height = to_mm(placed.outline.length), to_mm(placed.outline.height)
+    scale = min(_PICTURE[0] / length, _PICTURE[1] / height)
+    x, y = placed.x, placed.y
+
+    def small(points: Sequence[tuple[int, int]]) -> tuple[Point, ...]:
+        return tuple((to_mm(u - x) * scale, to_mm(v - y) * scale) for u, v in points)
+
+    tail, head = small(placed.on_cloth(placed.panel.grain))
+    marks = (
+        rectangle(0, 0, length * scale, height * scale, _BOX),
+        Stroke(small(placed.outline.points), _CUT, closed=True),
+        line(tail, head, _GRAIN),
+        Stroke(arrow_head(tail, head), _GRAIN),
+    )
+    return Figure((-1.0, -1.0, length * scale + 1, height * scale + 1), marks)

@@ -1,0 +1,1 @@
+"""Full-size templates on paper."""

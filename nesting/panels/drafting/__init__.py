@@ -1,0 +1,1 @@
+"""From finished shapes to what a sewer and a cutter must be told of them."""

@@ -1,0 +1,209 @@
+"""A draft: finished shapes with named edges, and which edge is sewn to which.
+
+Everything else (cut lines, notches, the comparison of seams, thread) follows
+from this one declaration. Lengths are millimetres. A *finished* shape is
+bounded by stitch lines; its edges run round it anticlockwise, seen from the
+face of the cloth, each from where the one before it ends. Grain runs along x.
+"""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from nesting.geometry.curves import Curve
+from nesting.panels.drafting.finished import EdgeSort, FinishedPanel
+from nesting.panels.parts.sewing import Notion, Step, Stitch
+from nesting.units import format_length, to_grid
+
+#: Millimetres between marks on a long seam: every 200 to 300 (common practice).
+_MARKS_APART = 300.0
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeUse:
+    """An edge of a panel in a seam, ``times`` over when so many are sewn on in a row.
+
+    ``part`` names the one of several alike panels that it is, if the seam knows.
+    """
+
+    panel: str
+    edge: str
+    times: int = 1
+    part: str = ""
+
+    def __str__(self) -> str:
+        return self.told(self.panel)
+
+    def told(self, panel: str) -> str:
+        """In words, the panel called by another name."""
+        times = f"{self.times} × " if self.times > 1 else ""
+        return f"{times}{panel} {self.edge}"
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Where both sides of a seam get a notch: a fraction of its length."""
+
+    fraction: float
+    double: bool = False
+
+
+@dataclass(frozen=True)
+class Seam:
+    """Two runs of edges sewn together, ``times`` over in one item.
+
+    The edges of ``first`` are met in the direction in which they are drawn,
+    those of ``second`` against it, as two panels lie side by side. ``first``
+    is longer than ``second`` on purpose by ``ease_percent`` (ease, or
+    gathers); ``overlap_mm`` of ``first`` lie over its own beginning, as the end
+    of a welt does. ``opening_mm`` of it are left open, for turning, or for a zip
+    where it is ``zipped``. Where ``first`` runs all round, the seam may begin
+    ``from_mm`` after the start of its first edge.
+    """
+
+    name: str
+    first: tuple[EdgeUse, ...]
+    second: tuple[EdgeUse, ...]
+    marks: tuple[Mark, ...] = ()
+    ease_percent: float = 0.0
+    times: int = 1
+    stitch: Stitch = Stitch.LOCKSTITCH
+    opening_mm: float = 0.0
+    overlap_mm: float = 0.0
+    zipped: bool = False
+    from_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A sentence that a maker should know; each ``{}`` in it stands for a length."""
+
+    sentence: str
+    lengths_mm: tuple[float, ...]
+
+    def told(self, unit: str) -> str:
+        """The sentence with its lengths in the maker's unit."""
+        lengths = (format_length(to_grid(length), unit) for length in self.lengths_mm)
+        return self.sentence.format(*lengths)
+
+
+@dataclass(frozen=True, slots=True)
+class Joining:
+    """How a long strip is pieced together.
+
+    ``measurement`` is the one that asks for ``pieces`` (``strips``), ``sides``
+    how many there would be with one for each side; ``joins`` says in words
+    where the joins fall.
+    """
+
+    measurement: str
+    strip: str
+    pieces: int
+    sides: int
+    joins: tuple[str, ...]
+
+    @property
+    def usual(self) -> bool:
+        """Whether nobody needs to be told: no join, or one piece for each of several sides."""
+        return not self.joins or self.pieces == self.sides > 1
+
+    @property
+    def fact(self) -> Fact:
+        """Where the joins fall, as a sentence."""
+        cut = "one piece" if self.pieces == 1 else f"{self.pieces} pieces"
+        told = f", joined at: {', '.join(self.joins)}" if self.joins else ""
+        return Fact(f"{self.strip} in {cut}{told}", ())
+
+
+@dataclass(frozen=True)
+class Draft:
+    """The finished panels of one item, its seams, and what else a maker must know.
+
+    ``allowances_mm`` holds the allowance of each sort of edge that has its own;
+    the others take the item's seam allowance. Without ``steps`` the seams are
+    sewn in their order. ``notions`` leave thread out, which follows from the
+    seams; ``volume_litres`` is that of the finished article where it has one.
+
+    Raises
+    ------
+    ValueError
+        When two panels share a name, or a step names a seam that is not there.
+    """
+
+    panels: tuple[FinishedPanel, ...]
+    seams: tuple[Seam, ...]
+    facts: tuple[Fact, ...] = ()
+    allowances_mm: Mapping[EdgeSort, float] = field(default_factory=dict)
+    joinings: tuple[Joining, ...] = ()
+    steps: tuple[Step, ...] = ()
+    notions: tuple[Notion, ...] = ()
+    volume_litres: float | None = None
+
+    def __post_init__(self) -> None:
+        names = [name for panel in self.panels for name in (panel.name, *panel.parts)]
+        seams = {seam.name for seam in self.seams}
+        strange = {each for step in self.steps for each in step.seams} - seams
+        if len(set(names)) < len(names) or strange:
+            msg = f"two panels share a name ({names}), or no seam has the name {strange}"
+            raise ValueError(msg)
+
+    def panel(self, name: str) -> FinishedPanel:
+        """The panel with a name.
+
+        Raises
+        ------
+        KeyError
+            When no panel has that name.
+        """
+        return {panel.name: panel for panel in self.panels}[name]
+
+    def edge(self, use: EdgeUse) -> Curve:
+        """The edge that a seam speaks of; a KeyError where no panel or edge has that name."""
+        return self.panel(use.panel).edges[use.edge]
+
+    def run_mm(self, run: tuple[EdgeUse, ...]) -> float:
+        """Length of one side of a seam."""
+        return sum(use.times * self.edge(use).length_mm for use in run)
+
+    def allowance_mm(self, use: EdgeUse, seam_mm: float) -> float:
+        """Allowance of an edge, where plain seams have ``seam_mm``."""
+        return self.allowances_mm.get(self.panel(use.panel).sort(use.edge), seam_mm)
+
+    @property
+    def area_mm2(self) -> float:
+        """Area of all its finished panels: the surface of the article."""
+        return sum(panel.per_item * panel.area_mm2 for panel in self.panels)
+
+    def railroaded(self) -> "Draft":
+        """The same with every panel drawn a quarter round, anticlockwise."""
+        return replace(self, panels=tuple(panel.turned(90) for panel in self.panels))
+
+
+def marks_along(length_mm: float, parts: int, doubled: int | None = None) -> tuple[Mark, ...]:
+    """Marks that divide a seam into equal parts, and those again where they are long.
+
+    ``doubled`` is the number of the part (from 1) whose end gets a double
+    mark: single marks belong to the front, double ones to the back.
+    """
+    finer = math.ceil(length_mm / parts / _MARKS_APART)
+    count = parts * finer
+    return tuple(
+        Mark(i / count, double=doubled is not None and i == doubled * finer)
+        for i in range(1, count)
+    )
+
+
+def marks_over(sides_mm: tuple[float, ...], doubled: int | None = None) -> tuple[Mark, ...]:
+    """Marks along a run of several sides: its inner corners and within each side.
+
+    ``doubled`` is the index of the side whose middle gets a double mark.
+    """
+    total, met, marks = sum(sides_mm), 0.0, []
+    for index, side in enumerate(sides_mm):
+        marks += [Mark(met / total)] if index else []
+        marks += [
+            Mark((met + mark.fraction * side) / total, mark.double)
+            for mark in marks_along(side, parts=2, doubled=1 if index == doubled else None)
+        ]
+        met += side
+    return tuple(marks)

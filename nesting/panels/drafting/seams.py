@@ -1,0 +1,112 @@
+"""The audit of the seams: edges that are sewn together must be equally long.
+
+Both edges are measured at the stitch line, by the true length of their
+curves, never at the cut edge.
+"""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from itertools import groupby
+
+from nesting.panels.drafting import notches
+from nesting.panels.drafting.draft import Draft, EdgeUse, Seam
+from nesting.panels.parts.sewing import Stitch
+from nesting.tolerances import SEAM_MM
+
+
+@dataclass(frozen=True, slots=True)
+class SeamMeasure:
+    """One seam measured; ``first`` is meant to be the longer by ``ease_percent``.
+
+    It is longer by ``overlap_mm`` besides, where its end lies over its beginning.
+    It is sewn ``times`` over in one item, ``sewn_mm`` each time, openings left
+    out. ``allowances_mm`` are those that its edges have, least first;
+    ``notches`` at how many places along it, between its ends, single and double
+    ones are cut.
+    """
+
+    seam: str
+    first: str
+    second: str
+    first_mm: float
+    second_mm: float
+    ease_percent: float
+    times: int = 1
+    stitch: Stitch = Stitch.LOCKSTITCH
+    opening_mm: float = 0.0
+    allowances_mm: tuple[float, ...] = ()
+    notches: tuple[int, int] = (0, 0)
+    overlap_mm: float = 0.0
+
+    @property
+    def sewn_mm(self) -> float:
+        """How long a seam is sewn each time."""
+        return self.second_mm - self.opening_mm
+
+    @property
+    def difference_mm(self) -> float:
+        """How much longer the first is than the second."""
+        return self.first_mm - self.second_mm
+
+    @property
+    def unexplained_mm(self) -> float:
+        """What declared ease and overlap leave of the difference."""
+        eased = self.second_mm * (1 + self.ease_percent / 100)
+        return self.first_mm - self.overlap_mm - eased
+
+    @property
+    def meets(self) -> bool:
+        """Whether the edges can be sewn together as they are meant to be."""
+        return abs(self.unexplained_mm) <= SEAM_MM
+
+
+def measured(
+    draft: Draft, allowance_mm: float = 0.0, shared_out: Collection[str] = ()
+) -> tuple[SeamMeasure, ...]:
+    """Every seam of a draft, both sides measured at the stitch line.
+
+    ``allowance_mm`` is that of plain seams. ``shared_out`` names the panels whose
+    parts are cut from several cloths: seams speak of those parts.
+    """
+    return tuple(_measure(draft, seam, allowance_mm, shared_out) for seam in draft.seams)
+
+
+def _measure(
+    draft: Draft, seam: Seam, allowance_mm: float, shared_out: Collection[str]
+) -> SeamMeasure:
+    uses = (*seam.first, *seam.second)
+    return SeamMeasure(
+        seam=seam.name,
+        first=_names(seam.first, shared_out),
+        second=_names(seam.second, shared_out),
+        first_mm=draft.run_mm(seam.first),
+        second_mm=draft.run_mm(seam.second),
+        ease_percent=seam.ease_percent,
+        times=seam.times,
+        stitch=seam.stitch,
+        opening_mm=seam.opening_mm,
+        allowances_mm=tuple(sorted({draft.allowance_mm(use, allowance_mm) for use in uses})),
+        notches=notches.counted(draft, seam, allowance_mm),
+        overlap_mm=seam.overlap_mm,
+    )
+
+
+def sewn(draft: Draft, seam: Seam) -> float:
+    """Length of all stitching of a seam in one item, in millimetres.
+
+    An opening is left out, unless a zip closes it: then both its edges are
+    sewn to the zip.
+    """
+    stitched = draft.run_mm(seam.second) + (seam.opening_mm if seam.zipped else -seam.opening_mm)
+    return seam.times * stitched
+
+
+def _names(run: tuple[EdgeUse, ...], shared_out: Collection[str]) -> str:
+    """The edges of one side; one that follows on itself is named once, so many times over."""
+    grouped = groupby(run, key=lambda use: (use.panel, use.edge, use.part))
+    return " + ".join(
+        EdgeUse(panel, edge, sum(use.times for use in uses)).told(
+            part if part and panel in shared_out else panel
+        )
+        for (panel, edge, part), uses in grouped
+    )

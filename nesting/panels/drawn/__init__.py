@@ -1,0 +1,1 @@
+"""Shapes of a maker's own drawing, judged."""

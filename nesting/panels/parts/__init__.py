@@ -1,0 +1,1 @@
+"""What several products are made of: strips, wraps, closures, welt, filling."""

@@ -1,0 +1,266 @@
+"""Closures: a zip or a slit, asked for and never assumed.
+
+A product that can be closed adds `closure_measurements` to its own, asks
+`closing` what the order wants, and applies it to the panels it concerns:
+`halved` for two half panels with a zip between them (lengthways: a zip
+strip), `slit` for a line that is cut open, `left_open` for an opening in a seam.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from itertools import pairwise
+from typing import Final
+
+from nesting.errors import Fault
+from nesting.geometry.curves import Curve, Point, joined, line
+from nesting.panels.drafting.draft import EdgeUse, Mark, Seam
+from nesting.panels.drafting.finished import Drill, EdgeSort, FinishedPanel
+from nesting.panels.parts.sewing import Notion, NotionKind, Stitch, zip_fastener
+from nesting.panels.product import Measurement, MeasurementKind, Values, at_most, length, word
+
+#: Millimetres that a zip's opening leaves at each end of its seam at least
+#: (common practice: room to turn the corner).
+LEAST_BESIDE_MM: Final = 10.0
+
+#: Millimetres below which no hand goes through an opening.
+_LEAST_OPENING_MM: Final = 50.0
+
+
+#: Millimetres within which a point lies on the dividing line.
+_ON_LINE: Final = 1e-6
+
+
+class ClosureKind(StrEnum):
+    """What closes a cover."""
+
+    NONE = "none"
+    ZIP = "zip"
+    SLIT = "slit"
+
+
+@dataclass(frozen=True, slots=True)
+class Closing:
+    """What an order asks for: sort, place and length of the opening."""
+
+    kind: ClosureKind
+    place: str
+    length_mm: float
+
+    @property
+    def zip(self) -> bool:
+        """Whether a zip is sewn in."""
+        return self.kind is ClosureKind.ZIP
+
+    @property
+    def notions(self) -> tuple[Notion, ...]:
+        """What is fetched for it."""
+        if self.zip:
+            return (zip_fastener(self.length_mm),)
+        words = "tape or hooks for a slit of {}, or thread to close it by hand"
+        return (Notion(NotionKind.OTHER, words, (self.length_mm,)),)
+
+
+def closure_measurements(
+    *places: str, kinds: tuple[str, ...] = ("none", "zip", "slit")
+) -> tuple[Measurement, ...]:
+    """The keys by which an order asks for a closure in one of the places of a product."""
+    ways = {"none": "not at all", "zip": "by a zip", "slit": "by a slit"}
+    return (
+        Measurement(
+            "closure",
+            MeasurementKind.CHOICE,
+            "how it is opened: " + ", ".join(ways[kind] for kind in kinds),
+            default=ClosureKind.NONE.value,
+            choices=kinds,
+        ),
+        Measurement(
+            "closure_place",
+            MeasurementKind.CHOICE,
+            f"where the closure is; absent: {places[0]}",
+            choices=places,
+        ),
+        Measurement(
+            "closure_length",
+            MeasurementKind.LENGTH,
+            "length of the opening; absent: as long as its place allows",
+            least=_LEAST_OPENING_MM,
+            greatest=10_000.0,
+        ),
+        Measurement(
+            "zip_allowance",
+            MeasurementKind.LENGTH,
+            "allowance of the edges that a zip is sewn to; absent: the seam allowance",
+            least=0.0,
+            greatest=100.0,
+        ),
+    )
+
+
+def closing(values: Values, room_mm: Mapping[str, float]) -> Closing | None:
+    """The closure that is asked for, or None.
+
+    ``room_mm`` holds, for each place (the first is the default), the length of
+    the seam or panel that the opening lies in.
+    """
+    kind = ClosureKind(word(values, "closure"))
+    if kind is ClosureKind.NONE:
+        return None
+    place = values["closure_place"]
+    where = place if isinstance(place, str) else next(iter(room_mm))
+    most = room_mm[where] - 2 * LEAST_BESIDE_MM
+    given = values["closure_length"]
+    return Closing(kind, where, most if given is None else length(values, "closure_length"))
+
+
+def zip_allowances(values: Values) -> dict[EdgeSort, float]:
+    """For ``Draft.allowances_mm``: that of zips, where the order gives one."""
+    if values["zip_allowance"] is None:
+        return {}
+    return {EdgeSort.ZIP: length(values, "zip_allowance")}
+
+
+def closure_faults(values: Values, room_mm: Mapping[str, float]) -> tuple[Fault, ...]:
+    """Openings longer than their place, and keys that say nothing without a closure."""
+    wanted = closing(values, room_mm)
+    useless = {
+        None: ("closure_place", "closure_length", "zip_allowance"),
+        ClosureKind.SLIT: ("zip_allowance",),
+        ClosureKind.ZIP: (),
+    }
+    needs = "a zip" if wanted else "a closure"
+    faults = [
+        Fault(key, f"says nothing without {needs}", f"{values[key]}", 'add closure = "zip"')
+        for key in useless[wanted.kind if wanted else None]
+        if values[key] is not None
+    ]
+    if wanted and not _LEAST_OPENING_MM <= wanted.length_mm <= _most(wanted, room_mm):
+        most = _most(wanted, room_mm)
+        faults.append(_too_long(wanted, most))
+    return tuple(faults)
+
+
+def _most(wanted: Closing, room_mm: Mapping[str, float]) -> float:
+    return room_mm[wanted.place] - 2 * LEAST_BESIDE_MM + 1e-6
+
+
+def _too_long(wanted: Closing, most: float) -> Fault:
+    if most < _LEAST_OPENING_MM:
+        rule = f"no opening of {_LEAST_OPENING_MM:g} mm has room in the {wanted.place}"
+        return Fault("closure", rule, wanted.kind.value, "take it out, or choose another place")
+    rule = f"must not be more than {at_most(most)} in the {wanted.place}"
+    return Fault("closure_length", rule, f"{wanted.length_mm:g} mm", "make the opening shorter")
+
+
+def left_open(seam: Seam, seam_mm: float, opening_mm: float, middle: float = 0.5) -> Seam:
+    """A seam of which a stretch about ``middle`` (a fraction) is left to a zip, its ends marked."""
+    half = opening_mm / seam_mm / 2
+    ends = (Mark(middle - half), Mark(middle + half))
+    return replace(seam, marks=(*seam.marks, *ends), opening_mm=opening_mm, zipped=True)
+
+
+def zip_seam(name: str, one: str, other: str, seam_mm: float, opening_mm: float) -> Seam:
+    """The seam between two halves that a zip closes; its ends are sewn, the opening is not."""
+    seam = Seam(name, (EdgeUse(one, "zip"),), (EdgeUse(other, "zip"),), stitch=Stitch.LOCKSTITCH)
+    return left_open(seam, seam_mm, opening_mm)
+
+
+def slit(panel: FinishedPanel, start: Point, end: Point) -> FinishedPanel:
+    """The panel with a slit cut in it, and a drill mark at each end."""
+    drills = (Drill(start, "slit"), Drill(end, "slit"))
+    inner_cuts = (*panel.inner_cuts, (start, end))
+    return replace(panel, inner_cuts=inner_cuts, drills=(*panel.drills, *drills))
+
+
+def halved(
+    panel: FinishedPanel, names: tuple[str, str], *, across: bool = False
+) -> tuple[FinishedPanel, FinishedPanel]:
+    """Two half panels, each with an edge ``zip`` in the middle where the other begins.
+
+    The panel is divided along x half-way up (the first half is the lower one),
+    or ``across`` half-way along (the first is that of lesser x). Edges keep
+    their names in both halves. Drill marks stay where they are, each in its half;
+    lines inside the panel are left out.
+
+    Raises
+    ------
+    ValueError
+        When the dividing line meets the outline other than twice, when an edge
+        would fall into two stretches of one half, or when a drill mark lies on it.
+    """
+    turned = panel.turned(90) if across else panel
+    ys = [y for _, y in turned.ring]
+    middle = (min(ys) + max(ys)) / 2
+    if any(abs(drill.at[1] - middle) < _ON_LINE for drill in turned.drills):
+        msg = f"{panel.name!r} cannot be halved: a drill mark lies on its middle line"
+        raise ValueError(msg)
+    lower = _half(turned, names[0], middle, above=False)
+    upper = _half(turned, names[1], middle, above=True)
+    return (lower.turned(270), upper.turned(270)) if across else (lower, upper)
+
+
+def _half(panel: FinishedPanel, name: str, middle: float, *, above: bool) -> FinishedPanel:
+    """What lies on one side of a level line, closed by the edge ``zip``."""
+    pieces = [
+        (edge, part)
+        for edge, curve in panel.edges.items()
+        for part in _cut_at(curve, middle)
+        if (_highest_from(part, middle) > middle) == above
+    ]
+    starts = [
+        i
+        for i, (_, part) in enumerate(pieces)
+        if abs(part.points[0][1] - middle) < _ON_LINE and not _follows(pieces[i - 1][1], part)
+    ]
+    if len(starts) != 1:
+        msg = f"{panel.name!r} cannot be halved: the middle line meets it other than twice"
+        raise ValueError(msg)
+    pieces = pieces[starts[0] :] + pieces[: starts[0]]
+    edges: dict[str, Curve] = {}
+    last = ""
+    for edge, part in pieces:
+        if edge in edges and edge != last:
+            msg = f"{panel.name!r} cannot be halved: {edge!r} falls into two stretches"
+            raise ValueError(msg)
+        edges[edge] = joined(edges[edge], part) if edge in edges else part
+        last = edge
+    first, end = pieces[0][1].points[0], pieces[-1][1].points[-1]
+    sorts = {edge: sort for edge, sort in panel.sorts.items() if edge in edges}
+    return replace(
+        panel,
+        name=name,
+        per_item=1,
+        edges={**edges, "zip": line(end, first)},
+        sorts={**sorts, "zip": EdgeSort.ZIP},
+        drills=tuple(d for d in panel.drills if (d.at[1] > middle) == above),
+        lines=(),
+        inner_cuts=(),
+        parts=(),
+    )
+
+
+def _follows(one: Curve, other: Curve) -> bool:
+    return one is not other and math.dist(one.points[-1], other.points[0]) < _ON_LINE
+
+
+def _highest_from(curve: Curve, middle: float) -> float:
+    """The height of a stretch on one side of a line, farthest from it."""
+    return max((y for _, y in curve.points), key=lambda y: abs(y - middle))
+
+
+def _cut_at(curve: Curve, middle: float) -> Sequence[Curve]:
+    """The stretches of an edge between its meetings with a level line."""
+    chords = list(pairwise(curve.points))
+    total = sum(math.dist(*chord) for chord in chords)
+    met, cuts = 0.0, [0.0]
+    for start, end in chords:
+        one, other = start[1] - middle, end[1] - middle
+        length = math.dist(start, end)
+        if one * other < 0 and min(abs(one), abs(other)) > _ON_LINE:
+            cuts.append((met + length * one / (one - other)) / total)
+        met += length
+        if abs(other) <= _ON_LINE:
+            cuts.append(met / total)
+    kept = [a for a, b in pairwise([*cuts, 1.0]) if b - a > _ON_LINE] + [1.0]
+    return [curve.part(a, b) for a, b in pairwise(kept)]

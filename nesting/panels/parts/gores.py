@@ -1,0 +1,91 @@
+"""Gores: the panels, alike and side by side, that cover a round article.
+
+A gore is the profile rolled flat: x is the length along the profile, from the
+widest place, and the half width is π·r/n, the n-th part of the circumference.
+(For a sphere this is the sinusoidal projection: USGS Professional Paper 1395.)
+Cloth bends round the circumference, so widths are arcs of it, not chords.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise
+from typing import Final
+
+from nesting.errors import Fault
+from nesting.geometry.curves import Curve, Point, joined, line, smooth
+from nesting.panels.drafting.draft import EdgeUse, Fact, Seam, marks_along
+from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.parts.closures import Closing
+from nesting.panels.product import Values
+
+#: The place of a closure in the seam between two gores.
+IN_SEAM: Final = "seam"
+
+
+def half_edge(half_profile: Sequence[Point], gores: int, straight_mm: float = 0.0) -> Curve:
+    """A gore's edge from the widest place to one end, after a straight stretch if there is one."""
+    widen = math.pi / gores
+    met = straight_mm
+    points = [(met, widen * half_profile[0][1])]
+    for before, after in pairwise(half_profile):
+        met += math.dist(before, after)
+        points.append((met, widen * after[1]))
+    curve = smooth(points)
+    if not straight_mm:
+        return curve
+    return joined(line((0.0, points[0][1]), points[0]), curve)
+
+
+def gore(name: str, gores: int, above: Curve, below: Curve) -> FinishedPanel:
+    """A gore from its half edges, head towards greater x; ``left`` as seen towards the head.
+
+    Where an end is no point it has an edge ``head`` or ``tail``.
+    """
+    there = [(-x, -y) for x, y in reversed(below.points)]
+    back = [(x, -y) for x, y in above.points[1:]]
+    right = Curve((*there, *back), below.length_mm + above.length_mm)
+    edges = {"right": right}
+    (top, upper), (bottom, lower) = above.points[-1], below.points[-1]
+    if upper:
+        edges["head"] = line((top, -upper), (top, upper))
+    edges["left"] = right.mirrored()
+    if lower:
+        edges["tail"] = line((-bottom, lower), (-bottom, -lower))
+    return FinishedPanel(name, gores, edges)
+
+
+def side_seams(drawn: FinishedPanel, shut: Closing | None) -> tuple[Seam, ...]:
+    """Gores sewn side by side, all alike, or the last one about its opening."""
+    side, name = drawn.edges["left"].length_mm, drawn.name
+    seam = Seam(
+        f"{name} to {name}",
+        (EdgeUse(name, "right"),),
+        (EdgeUse(name, "left"),),
+        marks_along(side, parts=4, doubled=3),
+        times=drawn.per_item,
+    )
+    if shut is None or shut.place != IN_SEAM:
+        return (seam,)
+    last = replace(seam, name="closing seam", times=1, opening_mm=shut.length_mm, zipped=shut.zip)
+    return replace(seam, times=drawn.per_item - 1), last
+
+
+def seam_zip_faults(values: Values, shut: Closing | None) -> tuple[Fault, ...]:
+    """A zip between two gores takes their seam allowance, for all gores are alike."""
+    if not (shut and shut.zip and shut.place == IN_SEAM) or values["zip_allowance"] is None:
+        return ()
+    rule = "is that of the seams where the zip lies between two gores, which are all alike"
+    remedy = "take it out, or give the seam allowance that the zip needs"
+    return (Fault("zip_allowance", rule, f"{values['zip_allowance']} mm", remedy),)
+
+
+def edge_fact(drawn: FinishedPanel) -> Fact:
+    """How much longer a gore's edges are than its centre line."""
+    xs = [x for x, _ in drawn.ring]
+    centre, side = max(xs) - min(xs), drawn.edges["left"].length_mm
+    return Fact(
+        f"{drawn.name}: {{}} along its centre line; its edges are {{}}, "
+        f"{100 * (side / centre - 1):.2f} % longer",
+        (centre, side),
+    )

@@ -1,0 +1,210 @@
+"""The mattress style of a box cushion: rolled edges, and handles on its long sides.
+
+A rolled edge is sewn with a wide allowance, which is the core of a roll that is
+stitched by hand along the seam of the filled cover. Handles stand in equal numbers on both
+long sides (on all four of a square), so that they are always paired.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Final
+
+from nesting.errors import Fault
+from nesting.geometry.transforms import turned
+from nesting.panels.drafting.draft import Fact, Seam
+from nesting.panels.drafting.finished import Drill, EdgeSort, FinishedPanel
+from nesting.panels.parts.boxing import ALONG
+from nesting.panels.parts.sewing import Notion, NotionKind, Step, Stitch
+from nesting.panels.parts.straps import FOLDED, strap, strap_seam, strap_steps
+from nesting.panels.product import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    at_most,
+    given_length,
+    length,
+    number,
+    number_or,
+    word,
+)
+
+#: Millimetres of allowance that a rolled edge takes where the order gives none
+#: (common practice: about 1 in for a roll as thick as a finger).
+_ROLL: Final = 25.0
+
+#: The ends of a handle are sewn on nearer to each other than it is long, so
+#: that a hand goes under it (common practice: a tenth).
+_TAUT: Final = 0.9
+
+#: Millimetres that a handle keeps from the edges of its strip, and from its neighbour.
+_CLEAR: Final = 10.0
+
+MATTRESS: Final = (
+    Measurement(
+        "edge",
+        MeasurementKind.CHOICE,
+        "plain seams, or edges rolled by hand as those of a mattress",
+        default="plain",
+        choices=("plain", "rolled"),
+    ),
+    Measurement(
+        "rolled_allowance",
+        MeasurementKind.LENGTH,
+        "allowance of rolled edges; absent: 25 mm",
+        least=5.0,
+        greatest=100.0,
+    ),
+    Measurement(
+        "handles",
+        MeasurementKind.COUNT,
+        "handles on each long side (on every side of a square)",
+        default=0,
+        least=0,
+        greatest=6,
+    ),
+    Measurement(
+        "handle_length",
+        MeasurementKind.LENGTH,
+        "finished length of a handle",
+        default=200.0,
+        least=50.0,
+        greatest=1_000.0,
+    ),
+    Measurement(
+        "handle_width",
+        MeasurementKind.LENGTH,
+        "finished width of a handle",
+        default=30.0,
+        least=10.0,
+        greatest=200.0,
+    ),
+)
+
+
+def is_rolled(values: Values) -> bool:
+    """Whether the edges are rolled."""
+    return word(values, "edge") == "rolled"
+
+
+def rolled_allowances(values: Values) -> dict[EdgeSort, float]:
+    """For ``Draft.allowances_mm``."""
+    if not is_rolled(values):
+        return {}
+    return {EdgeSort.ROLLED: given_length(values, "rolled_allowance", _ROLL)}
+
+
+def rolled(
+    panels: tuple[FinishedPanel, ...], seams: tuple[Seam, ...], between: tuple[str, ...]
+) -> tuple[tuple[FinishedPanel, ...], tuple[Seam, ...]]:
+    """Panels and seams with every edge along a plate rolled.
+
+    ``between`` names the edges that are none: ends of strips, and those of a zip.
+    """
+    plates = tuple(
+        replace(
+            panel,
+            sorts={**{e: EdgeSort.ROLLED for e in panel.edges if e not in between}, **panel.sorts},
+        )
+        for panel in panels
+    )
+    stitched = (replace(s, stitch=Stitch.ROLLED_EDGE) if " plate" in s.name else s for s in seams)
+    return plates, tuple(stitched)
+
+
+def handled_sides(x: float, y: float) -> tuple[str, ...]:
+    """The sides with handles: both long ones, all of a square."""
+    if x == y:
+        return ("front", "right", "back", "left")
+    return ("front", "back") if x > y else ("right", "left")
+
+
+@dataclass(frozen=True)
+class Handles:
+    """The panel of all handles, the seam of each, and what is to be known of them."""
+
+    panel: FinishedPanel
+    seam: Seam
+    facts: tuple[Fact, ...]
+    notions: tuple[Notion, ...]
+    steps: tuple[Step, ...]
+
+
+def handles(values: Values, x: float, y: float) -> Handles | None:
+    """The handles that are asked for."""
+    each = number(values, "handles")
+    if not each:
+        return None
+    long, wide = length(values, "handle_length"), length(values, "handle_width")
+    count = each * len(handled_sides(x, y))
+    panel = strap("handle", count, long, wide)
+    apart = _TAUT * long
+    words = (
+        f"{count} handles: drill marks half-way up the boxing, {{}} apart, take the ends of each"
+    )
+    sewn_on = Step(
+        "turn the ends of each handle under and sew them to the face of the boxing at its drill "
+        "marks, a crossed square on each; back it with tape",
+        stitch=Stitch.TOPSTITCH,
+    )
+    made = strap_steps("handles", FOLDED, "handles")
+    tape = Notion(NotionKind.OTHER, "squares of strong tape behind the ends of handles")
+    tapes = replace(tape, pieces=2 * count)
+    facts = (Fact(words, (apart,)),)
+    return Handles(panel, strap_seam("handles", panel, FOLDED), facts, (tapes,), (*made, sewn_on))
+
+
+def handle_marked(strip: FinishedPanel, values: Values, run: float) -> FinishedPanel:
+    """A strip of boxing of that length with drill marks for its handles, in equal shares."""
+    each = number(values, "handles")
+    half, up = _TAUT * length(values, "handle_length") / 2, length(values, "thickness") / 2
+    centres = [run * (i + 0.5) / each for i in range(each)]
+    at = [(centre + end, up) for centre in centres for end in (-half, half)]
+    drawn = at if values["strip_grain"] == ALONG else turned(at, 270)
+    return replace(strip, drills=(*strip.drills, *(Drill(point, "handle") for point in drawn)))
+
+
+def roll_steps(values: Values) -> tuple[Step, ...]:
+    """How the edges are rolled, once the cover is filled."""
+    if not is_rolled(values):
+        return ()
+    words = (
+        "pinch each edge into a firm roll, its wide allowance and some filling inside, and stitch "
+        "through from the plate to the boxing with a curved needle, all round top and bottom"
+    )
+    return (Step(words, stitch=Stitch.ROLLED_EDGE),)
+
+
+def mattress_faults(values: Values, sizes_mm: Mapping[str, float]) -> tuple[Fault, ...]:
+    """Keys that say nothing, and handles that have no room; sizes by the names of measurements."""
+    faults = []
+    if values["rolled_allowance"] is not None and not is_rolled(values):
+        rule, given = "says nothing without rolled edges", f"{values['rolled_allowance']}"
+        faults.append(Fault("rolled_allowance", rule, given, 'add edge = "rolled"'))
+    if number(values, "handles"):
+        faults += _room(values, sizes_mm)
+    return tuple(faults)
+
+
+def _room(values: Values, sizes_mm: Mapping[str, float]) -> list[Fault]:
+    each, thick = number(values, "handles"), sizes_mm["thickness"]
+    long, wide = length(values, "handle_length"), length(values, "handle_width")
+    share = max(sizes_mm["length"], sizes_mm["width"]) / each
+    faults = []
+    if long + 2 * _CLEAR > share:
+        rule = f"must be at most {at_most(share - 2 * _CLEAR)} for {each} on a side"
+        faults.append(Fault("handle_length", rule, f"{long:g} mm", "take fewer or shorter ones"))
+    if thick <= 2 * _CLEAR:
+        rule = f"need boxing of more than {2 * _CLEAR:g} mm"
+        faults.append(Fault("handles", rule, f"{thick:g} mm", "leave them out"))
+    elif wide + 2 * _CLEAR > thick:
+        rule = f"must be at most {at_most(thick - 2 * _CLEAR)} for boxing of {thick:g} mm"
+        faults.append(Fault("handle_width", rule, f"{wide:g} mm", "make them narrower"))
+    if values["corner_radius"] is not None or number_or(values, "strips", 4) != 4:
+        rule = "go on square-cornered boxing with one strip for each side"
+        remedy = "take corner_radius out and give strips = 4"
+        faults.append(Fault("handles", rule, f"{each}", remedy))
+    square = sizes_mm["length"] == sizes_mm["width"]
+    if square and word(values, "closure") == "zip" and values["closure_place"] in (None, "boxing"):
+        rule = "go on every side of a square, which leaves none for a zip"
+        faults.append(Fault("handles", rule, f"{each}", 'give closure_place = "bottom"'))
+    return faults

@@ -1,0 +1,134 @@
+"""Drill marks for buttons and tufts: where they are set on a panel.
+
+A product that can be buttoned adds `BUTTONS` to its measurements and passes
+its panels through `buttoned`.
+"""
+
+import math
+from dataclasses import replace
+from itertools import pairwise
+from typing import Final
+
+from nesting.errors import Fault
+from nesting.geometry.curves import Point
+from nesting.panels.drafting.finished import Drill, FinishedPanel
+from nesting.panels.product import Measurement, MeasurementKind, Values, length, word
+
+_SPACING: Final = 150.0
+
+#: Millimetres that a button stands from the stitch line at least, or it pulls at the
+#: seam (common practice).
+_CLEAR: Final = 10.0
+
+#: Millimetres that count as nothing.
+_SAME: Final = 1e-6
+
+#: The keys by which an order asks for buttons.
+BUTTONS: Final = (
+    Measurement(
+        "buttons",
+        MeasurementKind.CHOICE,
+        "drill marks for buttons or tufts: none, one in the centre, four, a diamond grid",
+        default="none",
+        choices=("none", "centre", "four", "diamond"),
+    ),
+    Measurement(
+        "button_spacing",
+        MeasurementKind.LENGTH,
+        "four: inset from both edges; diamond: from button to button along a row",
+        default=_SPACING,
+        least=20.0,
+        greatest=2_000.0,
+    ),
+)
+
+
+def buttoned(panel: FinishedPanel, values: Values) -> FinishedPanel:
+    """The panel with the drill marks that are asked for."""
+    at = _places(panel, word(values, "buttons"), length(values, "button_spacing"))
+    return replace(panel, drills=(*panel.drills, *(Drill(point, "button") for point in at)))
+
+
+def button_faults(panel: FinishedPanel, values: Values) -> tuple[Fault, ...]:
+    """A centre at an edge; an inset that leaves no four buttons apart; no room for a diamond."""
+    spacing = length(values, "button_spacing")
+    asked = word(values, "buttons")
+    if asked == "none":
+        return ()
+    places = _places(panel, asked, spacing)
+    near = not all(_inside(point, panel.ring, _CLEAR) for point in places)
+    if asked == "centre":
+        rule = f"the centre of the panel must lie in it, {_CLEAR:g} mm from any edge"
+        where = ", ".join(f"({x:.0f}, {y:.0f}) mm" for x, y in places)
+        return (Fault("buttons", rule, where, "set other buttons, or none"),) if near else ()
+    if 2 * spacing >= panel.narrowest_mm:
+        most = panel.narrowest_mm / 2
+        rule = f"must be less than half of the panel's lesser side ({most:.1f} mm)"
+        return (Fault("button_spacing", rule, f"{spacing:g} mm", "set the buttons closer"),)
+    if near:
+        rule = f"leaves buttons outside the panel, or within {_CLEAR:g} mm of an edge"
+        return (Fault("button_spacing", rule, f"{spacing:g} mm", "inset them further"),)
+    if not places:
+        rule = "leaves no button on the panel"
+        return (Fault("button_spacing", rule, f"{spacing:g} mm", "set the buttons closer"),)
+    return ()
+
+
+def _places(panel: FinishedPanel, asked: str, spacing: float) -> list[tuple[float, float]]:
+    xs, ys = [x for x, _ in panel.ring], [y for _, y in panel.ring]
+    x0, x1, y0, y1 = min(xs), max(xs), min(ys), max(ys)
+    middle = (x0 + x1) / 2, (y0 + y1) / 2
+    if asked == "centre":
+        return [_centre(panel.ring)]
+    if asked == "four":
+        return [(x, y) for x in (x0 + spacing, x1 - spacing) for y in (y0 + spacing, y1 - spacing)]
+    grid = _diamond(middle, x1 - x0, y1 - y0, spacing) if asked == "diamond" else []
+    return [point for point in grid if _inside(point, panel.ring, spacing / 2)]
+
+
+def _centre(ring: tuple[Point, ...]) -> Point:
+    """The centre of the area within a ring: of an L it is not the middle of its extents."""
+    (ox, oy), twice, x, y = ring[0], 0.0, 0.0, 0.0
+    for (ax, ay), (bx, by) in pairwise((*ring, ring[0])):
+        (px, py), (qx, qy) = (ax - ox, ay - oy), (bx - ox, by - oy)
+        cross = px * qy - qx * py
+        twice, x, y = twice + cross, x + cross * (px + qx), y + cross * (py + qy)
+    return ox + x / (3 * twice), oy + y / (3 * twice)
+
+
+def _inside(point: Point, ring: tuple[Point, ...], clear: float) -> bool:
+    """Whether a point lies within a ring, so far from any edge.
+
+    A ray to greater x leaves the ring an odd number of times.
+    """
+    x, y = point
+    chords = list(pairwise((*ring, ring[0])))
+    left = sum(
+        (y0 > y) != (y1 > y) and x < x0 + (y - y0) * (x1 - x0) / (y1 - y0)
+        for (x0, y0), (x1, y1) in chords
+    )
+    return bool(left % 2) and min(_away(point, *chord) for chord in chords) > clear - _SAME
+
+
+def _away(point: Point, start: Point, end: Point) -> float:
+    """How far a point is from a chord."""
+    (x0, y0), (x1, y1) = start, end
+    dx, dy = x1 - x0, y1 - y0
+    along = ((point[0] - x0) * dx + (point[1] - y0) * dy) / (dx * dx + dy * dy)
+    met = min(max(along, 0.0), 1.0)
+    return math.dist(point, (x0 + met * dx, y0 + met * dy))
+
+
+def _diamond(
+    middle: tuple[float, float], along: float, across: float, spacing: float
+) -> list[tuple[float, float]]:
+    """Rows half a spacing apart, every other one shifted by half; half a spacing from any edge."""
+    half = spacing / 2
+    rows = math.floor((across - spacing) / 2 / half)
+    columns = math.floor((along - spacing) / 2 / half)
+    return [
+        (middle[0] + i * half, middle[1] + j * half)
+        for j in range(-rows, rows + 1)
+        for i in range(-columns, columns + 1)
+        if (i + j) % 2 == 0
+    ]

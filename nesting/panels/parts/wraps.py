@@ -1,0 +1,128 @@
+"""Wraps: a long panel round two ends, of which one side may be a panel of its own.
+
+That panel is whole, or halved by a zip that runs across the wrap.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from nesting.panels.drafting.draft import EdgeUse, Joining, Mark, Seam, marks_along
+from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.parts.boxing import ALONG, STRIP_GRAIN, strip
+from nesting.panels.parts.closures import Closing, halved, zip_seam
+from nesting.panels.parts.filling import filling_steps, named
+from nesting.panels.parts.sewing import Step
+from nesting.panels.parts.strips import Rim, Side, Strip, long_strip
+from nesting.panels.product import Values
+
+WRAP_GRAIN: Final = replace(
+    STRIP_GRAIN,
+    meaning="how the run of the wrap lies on the roll: across it, along it, or any way",
+    default=ALONG,
+)
+
+
+@dataclass(frozen=True)
+class Apart:
+    """The side of a wrap that is a panel of its own, and the names of its halves.
+
+    The first half is the one that the way round the wrap meets first.
+    """
+
+    side: int
+    name: str
+    halves: tuple[str, str]
+
+
+def wrap_apart(
+    sides: Sequence[Side],
+    apart: Apart,
+    width_mm: float,
+    pieces: int,
+    grain: object,
+    rims: Sequence[Rim],
+    shut: Closing | None,
+) -> Strip:
+    """A wrap in so many pieces along all sides but one, and that one with its zip if it has one.
+
+    Parameters are those of `nesting.panels.parts.strips.long_strip`.
+    """
+    order = [*range(apart.side + 1, len(sides)), *range(apart.side)]
+    rest = long_strip(
+        "wrap",
+        [sides[i] for i in order],
+        width_mm,
+        pieces,
+        grain,
+        [replace(rim, uses=tuple(rim.uses[i] for i in order)) for rim in rims],
+        closed=False,
+    )
+    run = sides[apart.side].length_mm
+    own = _own(apart, run, width_mm, grain, shut)
+    names = [panel.name for panel in own]
+    zips = (zip_seam("zip", names[0], names[1], width_mm, shut.length_mm),) if shut else ()
+    seams = (*rest.seams, *_along(apart, run, names, rims), *_joins(apart, rest, names), *zips)
+    corners = (f"corners at both ends of the {apart.name}", *rest.joining.joins)
+    joining = Joining("strips", "wrap", pieces, len(order), corners)
+    return Strip((*rest.panels, *own), seams, joining, rest.ends)
+
+
+def _own(
+    apart: Apart, run: float, width: float, grain: object, shut: Closing | None
+) -> tuple[FinishedPanel, ...]:
+    """The panel of its own, or its halves in the order of the way."""
+    whole = strip(apart.name, 1, run, width, grain)
+    if shut is None:
+        return (whole,)
+    if grain == ALONG:  # drawn from left to right; the lesser x comes first
+        return halved(whole, apart.halves, across=True)
+    later, first = halved(whole, apart.halves[::-1])  # drawn from head to foot
+    return first, later
+
+
+def _along(apart: Apart, run: float, names: Sequence[str], rims: Sequence[Rim]) -> list[Seam]:
+    """The panel of its own along each end; its middle is the back: a double mark."""
+    marks = tuple(Mark(mark.fraction, double=True) for mark in marks_along(run, 2))
+    return [
+        Seam(
+            f"{apart.name} to {rim.place}",
+            rim.uses[apart.side] if rim.edge == "upper" else rim.uses[apart.side][::-1],
+            tuple(
+                EdgeUse(each, rim.edge)
+                for each in (names if rim.edge == "upper" else reversed(names))
+            ),
+            marks,
+        )
+        for rim in rims
+    ]
+
+
+def _joins(apart: Apart, rest: Strip, names: Sequence[str]) -> tuple[Seam, Seam]:
+    first, last = rest.ends
+    return (
+        Seam(f"{last} to {apart.name}", (EdgeUse(last, "end"),), (EdgeUse(names[0], "start"),)),
+        Seam(f"{apart.name} to {first}", (EdgeUse(names[-1], "end"),), (EdgeUse(first, "start"),)),
+    )
+
+
+def wrap_steps(
+    values: Values, seams: Sequence[Seam], shut: Closing | None, place: str, way: str
+) -> tuple[Step, ...]:
+    """The order of sewing: zip, ring, both ends (``right side``, ``left side``), filling.
+
+    ``place`` is where the zip lies, ``way`` how the wrap goes round the ends.
+    """
+    right, left = named(seams, " to right side"), named(seams, " to left side")
+    zips = tuple(seam.name for seam in seams if seam.name == "zip")
+    joins = tuple(s.name for s in seams if s.name not in (*right, *left, *zips))
+    zipped = f"sew the zip between the halves of the {place}, and the seam shut beyond its ends"
+    opened = "open the zip; " if shut else ""
+    kept = "" if shut else "; leave two hands' width open"
+    return (
+        *([Step(zipped, zips)] if shut else ()),
+        Step("join the wrap end to end to a ring, face in", joins),
+        Step(f"sew one edge of the ring to the right side, notch to notch; {way}", right),
+        Step(f"{opened}sew the other edge to the left side likewise{kept}", left),
+        *filling_steps(values, shut),
+    )

@@ -1,0 +1,1 @@
+"""Folders of files that appear whole or not at all."""
