@@ -35,7 +35,8 @@ def test_a_drawing_saved_with_the_line_ends_of_another_system_is_the_same():
 
 def test_the_same_drawing_gives_the_same_bytes_in_another_process():
     program = (
-        "import sys; from nesting.drawings.dxf import writer as dxf; from nesting.drawings.drawing import *;"
+        "import sys; from nesting.drawings.dxf import writer as dxf;"
+        "from nesting.drawings.drawing import *;"
         "d = Drawing('t', 10, 10, (Path(Pen.CUT, ((1, 1), (2, 1), (2, 3)), True),),"
         " (Text(Pen.LABEL, (1, 1), 2, 'x'),)); sys.stdout.buffer.write(dxf.write(d))"
     )
