@@ -81,9 +81,23 @@ class ClothLay:
 
 
 @dataclass(frozen=True)
+class Choice:
+    """A number that was chosen for a measurement of an item where its order says "auto"."""
+
+    item: str
+    measurement: str
+    value: int
+
+
+@dataclass(frozen=True)
 class OrderLay:
-    """The lays of one order, one for each cloth that is used."""
+    """The lays of one order, one for each cloth that is used.
+
+    ``choices`` are the numbers that its panels were made with where the order
+    says "auto".
+    """
 
     order: str
     seed: int
     cloths: tuple[ClothLay, ...]
+    choices: tuple[Choice, ...] = ()

@@ -4,15 +4,17 @@ Lengths are millimetres and areas square millimetres with two decimals,
 ratios have six; all are finite JSON numbers. Where no price is known the
 keys ``price_per_metre``, ``cost`` and ``currency`` are absent, so that
 nobody reads a missing price as nothing to pay; a panel whose own grain is
-free carries ``any_grain``, others do not.
+free carries ``any_grain``, others do not. Where the order says "auto", the
+numbers that were chosen stand in ``choices``; without any the key is absent.
 """
 
 import json
 from collections.abc import Iterable
+from dataclasses import asdict
 from typing import Any, Final
 
 from nesting.cloth.cloth import Cloth
-from nesting.layouts.lay import ClothLay, OrderLay, PlacedPanel
+from nesting.layouts.lay import Choice, ClothLay, OrderLay, PlacedPanel
 from nesting.layouts.measures import efficiency, gap_to_bound
 from nesting.panels.panel import GrainRule, Panel
 from nesting.units import GRID_PER_MM, M
@@ -29,6 +31,7 @@ def as_record(lay: OrderLay) -> Record:
         "schema": SCHEMA,
         "order": lay.order,
         "seed": lay.seed,
+        **_choices(lay.choices),
         "cloths": [_cloth_record(cloth_lay) for cloth_lay in lay.cloths],
     }
 
@@ -36,13 +39,17 @@ def as_record(lay: OrderLay) -> Record:
 def to_json(record: Record) -> str:
     """The text of the layout file; equal records give equal text.
 
-    Every cloth, panel and placement begins a line of its own. What is
+    Every choice, cloth, panel and placement begins a line of its own. What is
     replaced cannot stand inside a text, where quotes and line ends are escaped.
     """
     text = json.dumps(record, ensure_ascii=False, allow_nan=False)
-    for opening in ('{"name": ', '{"panel": '):
+    for opening in ('{"item": ', '{"name": ', '{"panel": '):
         text = text.replace(opening, "\n" + opening)
     return text.replace(", \n", ",\n") + "\n"
+
+
+def _choices(choices: tuple[Choice, ...]) -> Record:
+    return {"choices": [asdict(choice) for choice in choices]} if choices else {}
 
 
 def _cloth_record(lay: ClothLay) -> Record:

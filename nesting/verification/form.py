@@ -7,7 +7,7 @@ checker would otherwise pass over in silence.
 
 import math
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 from typing import Any, Final
 
@@ -86,11 +86,15 @@ def ring(value: object) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """Keys of one JSON object: needed, optional, and lists of further objects."""
+    """Keys of one JSON object: needed, optional, and lists of further objects.
+
+    ``optional_lists`` may be absent.
+    """
 
     needed: Mapping[str, Kind]
-    optional: Mapping[str, Kind]
-    lists: Mapping[str, "Form"]
+    optional: Mapping[str, Kind] = field(default_factory=dict)
+    lists: Mapping[str, "Form"] = field(default_factory=dict)
+    optional_lists: Mapping[str, "Form"] = field(default_factory=dict)
 
 
 PANEL: Final = Form(
@@ -102,7 +106,6 @@ PANEL: Final = Form(
         "outline_mm": ring,
     },
     optional={"any_grain": flag},
-    lists={},
 )
 
 PLACEMENT: Final = Form(
@@ -117,9 +120,9 @@ PLACEMENT: Final = Form(
         "mirrored": flag,
         "outline_mm": ring,
     },
-    optional={},
-    lists={},
 )
+
+CHOICE: Final = Form(needed={"item": text, "measurement": text, "value": count})
 
 CLOTH: Final = Form(
     needed={
@@ -146,8 +149,8 @@ CLOTH: Final = Form(
 
 RECORD: Final = Form(
     needed={"schema": text, "order": text, "seed": whole},
-    optional={},
     lists={"cloths": CLOTH},
+    optional_lists={"choices": CHOICE},
 )
 
 
@@ -157,7 +160,7 @@ def faults_in(value: object, form: Form, place: str = "") -> Iterator[Fault]:
         yield Fault(place or "the file", "must be an object { }", _shown(value))
         return
     inside = f"{place}." if place else ""
-    known = [*form.needed, *form.optional, *form.lists]
+    known = [*form.needed, *form.optional, *form.lists, *form.optional_lists]
     for key in value:
         if key not in known:
             near = get_close_matches(str(key), known, 1)
@@ -171,6 +174,9 @@ def faults_in(value: object, form: Form, place: str = "") -> Iterator[Fault]:
             yield Fault(f"{inside}{key}", "is missing")
     for key, entry in form.lists.items():
         yield from _faults_in_list(value.get(key), entry, f"{inside}{key}")
+    for key, entry in form.optional_lists.items():
+        if key in value:
+            yield from _faults_in_list(value[key], entry, f"{inside}{key}")
 
 
 def _faults_in_list(value: object, form: Form, place: str) -> Iterator[Fault]:

@@ -50,6 +50,8 @@ def _contradictions(record: Json) -> Iterator[Fault]:
         yield Fault("cloths", "must hold at least one cloth")
     for name in _twins(cloth["name"] for cloth in record["cloths"]):
         yield Fault("cloths", "must not name two cloths alike", ascii(name))
+    for key in _twins((each["item"], each["measurement"]) for each in record.get("choices", ())):
+        yield Fault("choices", "must not choose one number twice", " / ".join(key))
     for index, cloth in enumerate(record["cloths"]):
         place = f"cloths[{index}]"
         if not cloth["panels"]:

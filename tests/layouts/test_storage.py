@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.cloth.cloth import Price
+from nesting.layouts.lay import Choice
 from nesting.layouts.measures import efficiency, gap_to_bound
 from nesting.layouts.storage import as_record, to_json
 from nesting.units import MM, YD
@@ -113,6 +114,19 @@ def test_every_cloth_panel_and_placement_begins_a_line():
     lines = to_json(stored()).splitlines()
     assert len(lines) == 1 + 1 + 4 + 6  # opening, cloth, panels, placements
     assert all(line == line.rstrip() for line in lines)
+
+
+def test_what_was_chosen_stands_before_the_cloths_a_line_each():
+    chosen = (Choice("cushion", "strips", 3), Choice("cushion", "welt_strips", 2))
+    record = as_record(replace(worked_lays.order_lay(), choices=chosen))
+    assert list(record) == ["schema", "order", "seed", "choices", "cloths"]
+    assert record["choices"] == [
+        {"item": "cushion", "measurement": "strips", "value": 3},
+        {"item": "cushion", "measurement": "welt_strips", "value": 2},
+    ]
+    lines = to_json(record).splitlines()
+    assert lines[1] == '{"item": "cushion", "measurement": "strips", "value": 3},'
+    assert len(lines) == 2 + len(to_json(stored()).splitlines())
 
 
 @given(st.text(min_size=1, max_size=30).filter(lambda name: name.isprintable()))

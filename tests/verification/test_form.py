@@ -151,6 +151,37 @@ def test_no_price_may_be_said_by_null(record):
     assert check_record(record) == ()
 
 
+CHOSEN = {"item": "cushion", "measurement": "strips", "value": 3}
+
+
+@pytest.mark.parametrize("choices", [[], [CHOSEN], [CHOSEN, {**CHOSEN, "measurement": "other"}]])
+def test_numbers_that_were_chosen_may_be_recorded(record, choices):
+    assert check_record({**record, "choices": choices}) == ()
+
+
+@pytest.mark.parametrize(
+    ("choices", "place", "rule"),
+    [
+        (None, "choices", "must be a list [ ]"),
+        ({}, "choices", "must be a list [ ]"),
+        ([3], "choices[0]", "must be an object { }"),
+        ([{**CHOSEN, "value": 0}], "choices[0].value", "must be a whole number from 1 to 1000000"),
+        (
+            [{**CHOSEN, "value": "3"}],
+            "choices[0].value",
+            "must be a whole number from 1 to 1000000",
+        ),
+        ([{**CHOSEN, "item": ""}], "choices[0].item", "must be text"),
+        ([{**CHOSEN, "measurement": 1}], "choices[0].measurement", "must be text"),
+        ([{**CHOSEN, "why": "so"}], "choices[0].'why'", "is not a key of this version"),
+        ([{"item": "a", "value": 1}], "choices[0].measurement", "is missing"),
+        ([CHOSEN, {**CHOSEN, "value": 4}], "choices", "must not choose one number twice"),
+    ],
+)
+def test_a_bad_choice_is_refused(record, choices, place, rule):
+    assert faults_of({**record, "choices": choices}) == [(place, rule)]
+
+
 def test_a_fault_shows_little_of_a_long_value(record):
     record["cloths"][0]["width_mm"] = "x" * 10_000
     with pytest.raises(OrderError) as caught:
