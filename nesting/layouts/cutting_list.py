@@ -1,6 +1,6 @@
 """What is cut from one cloth, piece by piece, and the problem it poses.
 
-A *cut* is one panel to be cut: copy 2 of the pouf, third gore. The list
+A *panel copy* is one panel to be cut: copy 2 of the pouf, third gore. The list
 runs in the order of the order file, so that equal orders pose equal problems.
 """
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Cut:
+class PanelCopy:
     """One panel to be cut; ``copy`` and ``part`` count as in a lay, from 1."""
 
     panel: Panel
@@ -32,17 +32,17 @@ def allowed_turns(panel: Panel, cloth: Cloth) -> tuple[int, ...]:
     return cloth.turns(any_grain=panel.grain_rule is GrainRule.ANY)
 
 
-def cutting_list(panels: Iterable[Panel]) -> tuple[Cut, ...]:
+def cutting_list(panels: Iterable[Panel]) -> tuple[PanelCopy, ...]:
     """Every piece to be cut, panel by panel, item copy by item copy."""
     return tuple(
-        Cut(panel, copy, part)
+        PanelCopy(panel, copy, part)
         for panel in panels
         for copy in range(1, panel.quantity + 1)
         for part in range(1, panel.per_item + 1)
     )
 
 
-def posed(cloth: Cloth, cuts: tuple[Cut, ...]) -> Problem:
+def posed(cloth: Cloth, cuts: tuple[PanelCopy, ...]) -> Problem:
     """The packing problem of a cutting list, one piece for each cut.
 
     Panels of the same outline and turns share one shape. On a cloth that is
@@ -66,7 +66,7 @@ def posed(cloth: Cloth, cuts: tuple[Cut, ...]) -> Problem:
     )
 
 
-def placed(cloth: Cloth, cuts: tuple[Cut, ...], layout: Layout) -> tuple[PlacedPanel, ...]:
+def placed(cloth: Cloth, cuts: tuple[PanelCopy, ...], layout: Layout) -> tuple[PlacedPanel, ...]:
     """The cuts where a layout puts them, counted from the cut end and the lower edge."""
     start = min(place.x for place in layout.placements)
     return tuple(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from nesting.errors import Fault, RollTooShortError, UnprovenLayError
-from nesting.layouts.cutting_list import Cut, cutting_list, placed, posed
+from nesting.layouts.cutting_list import PanelCopy, cutting_list, placed, posed
 from nesting.layouts.lay import ClothLay, OrderLay
 from nesting.layouts.storage import as_record
 from nesting.orders.order import Order
@@ -129,7 +129,7 @@ def _unproven(found: Finding) -> Fault:
     )
 
 
-def _laid(cut: ClothPanels, pieces: tuple[Cut, ...], solution: Solution) -> ClothLay:
+def _laid(cut: ClothPanels, pieces: tuple[PanelCopy, ...], solution: Solution) -> ClothLay:
     return ClothLay(
         cloth=cut.cloth,
         panels=cut.panels,
