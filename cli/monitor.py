@@ -16,7 +16,7 @@ from nesting.units import format_length
 
 if TYPE_CHECKING:
     from nesting.packing.running import Limits, Progress
-    from nesting.planning.by_cloth import ClothPanels
+    from nesting.planning.cloth_panels import ClothPanels
 
 #: Seconds without a lay, or with one but no search, after which the user is told why.
 _PATIENCE: Final = 1.0

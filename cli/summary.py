@@ -10,7 +10,7 @@ from nesting.units import M, format_length
 
 if TYPE_CHECKING:
     from nesting.layouts.lay import ClothLay
-    from nesting.planning import Plan
+    from nesting.planning.plan import Plan
     from nesting.purchasing import Comparison, Offer
 
 

@@ -12,7 +12,7 @@ from nesting.layouts.lay import ClothLay
 from nesting.layouts.measures import efficiency
 from nesting.orders.order import Order
 from nesting.packing.running import Limits, Progress, never
-from nesting.planning.by_cloth import ClothPanels
+from nesting.planning.cloth_panels import ClothPanels
 from nesting.planning.plan import DEFAULT_LIMITS, Plan, plan_order, unobserved
 from nesting.units import GRID_PER_MM, to_mm
 

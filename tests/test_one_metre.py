@@ -4,7 +4,7 @@ import pytest
 
 from nesting.orders.reader import parse_order
 from nesting.packing.running import Limits
-from nesting.planning import plan_order
+from nesting.planning.plan import plan_order
 
 CLOTH = """
 version = 1

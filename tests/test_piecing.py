@@ -12,7 +12,8 @@ from nesting.panels import product as register
 from nesting.panels.drafting.draft import Draft, EdgeUse, Seam
 from nesting.panels.drafting.finished import EdgeSort, rectangle
 from nesting.panels.product import Measurement, MeasurementKind, length, products
-from nesting.planning.piecing import choose_pieces
+from nesting.planning.auto import with_choices
+from nesting.planning.auto_from_quick_lays import choose_pieces
 from nesting.planning.plan import plan_order
 from nesting.purchasing import compare_rolls
 from nesting.units import CM, format_length
@@ -21,23 +22,28 @@ from nesting.verification.checker import check_record
 LONG = item("box-cushion", length=900.0, width=400.0, thickness=80.0, strips="auto")
 
 
+def chosen_order(one):
+    """The order with the numbers that quick lays choose, and what is told of them."""
+    choices, facts = choose_pieces(one)
+    return with_choices(one, choices), facts
+
+
 def used(strips):
     """Length of the quick lay that a choice rests on, by the packer's own construction."""
     from nesting.layouts.cutting_list import cutting_list, posed
     from nesting.packing.solver import first_layout
     from nesting.packing.stage import Stage
-    from nesting.planning.by_cloth import panels_by_cloth
-    from nesting.planning.items import make_items
+    from nesting.planning.order_panels import make_order
 
     one = replace(LONG, values={**LONG.values, "strips": strips})
-    (cut,) = panels_by_cloth(order(one), make_items(order(one)))
+    (cut,) = make_order(order(one)).cuts
     stage = Stage(posed(cut.cloth, cutting_list(cut.panels)))
     return stage.used_length(first_layout(stage))
 
 
 def test_the_plan_chooses_the_number_of_strips_that_needs_least_cloth():
     """One strip across is 262 cm long and fits no roll of 138; so 1 is not among them."""
-    chosen, facts = choose_pieces(order(LONG))
+    chosen, facts = chosen_order(order(LONG))
     strips = chosen.items[0].values["strips"]
     lengths = {pieces: used(pieces) for pieces in (2, 3, 4, 5, 6)}
     assert lengths[strips] == min(lengths.values())
@@ -55,7 +61,7 @@ def test_the_choice_and_what_it_saves_are_told_with_the_item():
     plan = plan_order(order(LONG), ONE_STEP, workers=1)
     assert (
         plan.order.items[0].values["strips"]
-        == choose_pieces(order(LONG))[0].items[0].values["strips"]
+        == chosen_order(order(LONG))[0].items[0].values["strips"]
     )
     facts = [fact.told("cm") for fact in plan.made[0].facts]
     assert any("chosen by quick lays" in fact for fact in facts)
@@ -69,14 +75,14 @@ def test_a_strip_of_one_side_is_not_compared_with_one_for_each_side():
         item("welt", length=6_000.0, strips="auto"),
         item("round-cushion", diameter=900.0, thickness=80.0, strips="auto"),
     ):
-        fact, *_ = choose_pieces(order(strip))[1]["seat"]
+        fact, *_ = chosen_order(order(strip))[1]["seat"]
         assert fact.told("cm").count("would not fit") == 1
         assert fact.told("cm").endswith("one piece would not fit the cloth")
 
 
 def test_a_very_long_welt_is_cut_in_as_many_pieces_as_fit():
     """At 45° a piece is at most 138·√2 = 195.2 cm; 3003/195.2 = 15.4, so at least 16 (by hand)."""
-    chosen, facts = choose_pieces(order(item("welt", length=30_000.0, strips="auto")))
+    chosen, facts = chosen_order(order(item("welt", length=30_000.0, strips="auto")))
     assert chosen.items[0].values["strips"] >= 16
     assert "one piece would not fit the cloth" in facts["seat"][0].told("cm")
 
@@ -87,7 +93,7 @@ WELTED = item("box-cushion", length=900.0, width=400.0, thickness=80.0, welt_cor
 def test_the_plan_chooses_the_pieces_of_a_welt_as_well():
     """Straight across, 263 cm of welt fit no roll of 138 in one piece."""
     straight = replace(WELTED, values={**WELTED.values, "welt_cut": "across"})
-    chosen, facts = choose_pieces(order(straight))
+    chosen, facts = chosen_order(order(straight))
     assert chosen.items[0].values["welt_strips"] in range(2, 7)
     told = facts["seat"][0].told("cm")
     assert told.startswith("each welt in ")
@@ -101,7 +107,7 @@ def test_the_plan_chooses_the_pieces_of_a_welt_as_well():
 
 def test_boxing_and_welt_are_both_left_to_the_plan():
     both = replace(WELTED, values={**WELTED.values, "strips": "auto"})
-    chosen, facts = choose_pieces(order(both))
+    chosen, facts = chosen_order(order(both))
     assert isinstance(chosen.items[0].values["strips"], int)
     assert isinstance(chosen.items[0].values["welt_strips"], int)
     told = [fact.told("cm") for fact in facts["seat"]]
@@ -111,17 +117,17 @@ def test_boxing_and_welt_are_both_left_to_the_plan():
 def test_nothing_is_chosen_for_a_strip_that_an_item_does_not_have():
     plain = order(replace(WELTED, values={**WELTED.values, "welt_cord": None}))
     assert plain.items[0].values["welt_strips"] == "auto"
-    assert choose_pieces(plain) == (plain, {})
+    assert chosen_order(plain) == (plain, {})
 
 
 def test_an_order_without_auto_is_left_as_it_is():
     fixed = order(replace(LONG, values={**LONG.values, "strips": 4}))
-    assert choose_pieces(fixed) == (fixed, {})
+    assert chosen_order(fixed) == (fixed, {})
 
 
 def test_an_item_of_very_many_panels_is_tried_with_a_few():
     many = order(replace(LONG, quantity=200))
-    chosen, _ = choose_pieces(many)
+    chosen, _ = chosen_order(many)
     assert chosen.items[0].quantity == 200
     assert isinstance(chosen.items[0].values["strips"], int)
 
@@ -130,7 +136,7 @@ def test_two_strips_left_to_the_plan_are_both_chosen_though_neither_fits_in_one_
     """Round 90 cm: 283 cm of side, more than the cloth is wide."""
     drum = item("drum-pouf", diameter=900.0, height=300.0)
     drums = order(drum, replace(drum, name="other"))
-    chosen, _ = choose_pieces(drums)
+    chosen, _ = chosen_order(drums)
     assert all(each.values["strips"] >= 3 for each in chosen.items)
     assert check_record(as_record(plan_order(drums, ONE_STEP, workers=1).lay)) == ()
 
@@ -138,8 +144,8 @@ def test_two_strips_left_to_the_plan_are_both_chosen_though_neither_fits_in_one_
 def test_an_item_that_does_not_fit_leaves_the_strips_of_another_as_they_would_be():
     """The fault must name the panel that is too wide, and no strip beside it."""
     wide = item("panel", length=400.0, width=1_600.0)
-    alone, _ = choose_pieces(order(LONG))
-    both, _ = choose_pieces(order(LONG, replace(wide, name="throw")))
+    alone, _ = chosen_order(order(LONG))
+    both, _ = chosen_order(order(LONG, replace(wide, name="throw")))
     assert both.items[0].values == alone.items[0].values
     with pytest.raises(PanelTooLargeError) as refused:
         plan_order(order(LONG, replace(wide, name="throw")), ONE_STEP, workers=1)

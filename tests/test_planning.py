@@ -11,8 +11,9 @@ from nesting.layouts.storage import as_record, to_json
 from nesting.orders.order import Item, Order
 from nesting.packing.running import Limits
 from nesting.panels.product import products
-from nesting.planning import plan, plan_order
+from nesting.planning import plan
 from nesting.planning.files import lay_files
+from nesting.planning.plan import plan_order
 from nesting.units import CM, IN, M
 from nesting.verification.checker import check_record
 from nesting.verification.findings import Rule, finding

@@ -37,8 +37,8 @@ if TYPE_CHECKING:
     from nesting.exporters.cut_path import Corner
     from nesting.layouts.mirroring import Face
     from nesting.orders.order import Order
-    from nesting.planning import Plan
     from nesting.planning.files import Settings
+    from nesting.planning.plan import Plan
 
 
 @dataclass(frozen=True)
@@ -127,7 +127,7 @@ def _plan(
 
     check_folder(folder)
     with monitor(quiet, order.units, search.limits, lambda: interruption.asked) as shown:
-        from nesting.planning import plan_order
+        from nesting.planning.plan import plan_order
 
         with about(order_file):
             return plan_order(

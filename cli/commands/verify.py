@@ -13,8 +13,8 @@ from cli.screen import ExitStatus, json_text, say
 from nesting.errors import AccessError, Fault, OrderError
 
 if TYPE_CHECKING:
+    from nesting.cloth.cloth import Cloth
     from nesting.drawings.drawing import Drawing
-    from nesting.planning.by_cloth import ClothPanels
     from nesting.verification.findings import Finding
 
 #: Endings of lay drawings; any other file is taken for a layout.
@@ -93,17 +93,17 @@ def _drawing_findings(
         raise OrderError([Fault("FILE", "a lay drawing is held against its order", "", advice)])
     order = order_from(order_file)
     from nesting.drawings.drawing import Pen
-    from nesting.planning.by_cloth import panels_by_cloth
-    from nesting.planning.items import make_items
-    from nesting.planning.piecing import choose_pieces
+    from nesting.planning.auto_from_drawing import read_pieces
+    from nesting.planning.cloth_panels import panels_from
+    from nesting.planning.order_panels import cloths_used, make_order
     from nesting.verification.drawn import check_drawing
 
     with about(file):
         drawing = _read(file)
+    shown = _shown(cloths_used(order), cloth, drawing, file)
     with about(order_file):
-        cuts = panels_by_cloth(order, make_items(choose_pieces(order)[0]))
-    cut = _shown(cuts, cloth, drawing, file)
-    findings = check_drawing(drawing, cut.cloth, cut.panels)
+        made = make_order(order, read_pieces(order, shown, drawing)).made
+    findings = check_drawing(drawing, shown, panels_from(shown, made).panels)
     return findings, sum(path.pen is Pen.CUT for path in drawing.paths), drawing.within
 
 
@@ -127,12 +127,12 @@ def _bytes_of(file: Path) -> bytes:
 
 
 def _shown(
-    cuts: "tuple[ClothPanels, ...]", named: str | None, drawing: "Drawing", file: Path
-) -> "ClothPanels":
+    cloths: "tuple[Cloth, ...]", named: str | None, drawing: "Drawing", file: Path
+) -> "Cloth":
     """The cloth that a drawing shows: as told, by its title, by the file's name, the only one."""
     from nesting.cloth.naming import file_name
 
-    known = {cut.cloth.name: cut for cut in cuts}
+    known = {cloth.name: cloth for cloth in cloths}
     if named is not None:
         if named not in known:
             listed = ", ".join(f'"{name}"' for name in known)
@@ -142,8 +142,8 @@ def _shown(
         return known[named]
     if drawing.title in known:
         return known[drawing.title]
-    by_file = [cut for cut in cuts if file_name(cut.cloth.name) == file.name.split(".")[0]]
-    if len(by_file or cuts) == 1:
-        return (by_file or cuts)[0]
+    by_file = [cloth for cloth in cloths if file_name(cloth.name) == file.name.split(".")[0]]
+    if len(by_file or cloths) == 1:
+        return (by_file or cloths)[0]
     listed = ", ".join(f'"{name}"' for name in known)
     raise OrderError([Fault("--cloth", "must tell which cloth the drawing shows", "", listed)])

@@ -9,7 +9,7 @@ from nesting.orders.order import Item, Order
 from nesting.panels.drafting.draft import Fact
 from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.making import Made, make_panels
-from nesting.panels.product import products
+from nesting.panels.product import Value, products
 from nesting.tolerances import SEAM_MM
 
 
@@ -52,6 +52,22 @@ def make_item(item: Item) -> Made:
         panel_cloths=item.panel_cloths,
         railroad=item.railroad,
     )
+
+
+def order_cautions(order: Order) -> tuple[str, ...]:
+    """The warnings of all products of an order, item by item."""
+    known = products()
+    return tuple(caution for item in order.items for caution in known[item.product].cautions)
+
+
+def with_value(item: Item, measurement: str, value: Value) -> Item:
+    """The item with another value of one measurement."""
+    return replace(item, values={**item.values, measurement: value})
+
+
+def can_exist(item: Item) -> bool:
+    """Tell whether the measurements of an item can exist together."""
+    return not products()[item.product].faults(item.values, item.allowance_mm)
 
 
 def _unequal(item: Item, seam: SeamMeasure) -> Fault:

@@ -3,7 +3,7 @@
 `PANEL_WRITERS` is the register: one line for each format.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from importlib.metadata import version
@@ -22,10 +22,10 @@ from nesting.orders.order import Order
 from nesting.panels.making import Made
 from nesting.panels.panel import Panel
 from nesting.panels.product import products
-from nesting.planning.by_cloth import panels_by_cloth
-from nesting.planning.items import make_items
-from nesting.planning.make_up_files import make_up_files
-from nesting.planning.piecing import choose_pieces
+from nesting.planning.auto_from_quick_lays import choose_pieces
+from nesting.planning.items import order_cautions
+from nesting.planning.order_panels import make_order
+from nesting.reports.make_up import Article, make_up_pages
 from nesting.reports.panel_sheet import panel_sheet
 from nesting.units import to_grid
 
@@ -68,10 +68,8 @@ def panel_export(
     OrderError
         When paper or plotter cannot take them.
     """
-    order, chosen = choose_pieces(order)
-    made = make_items(order, chosen)
-    panels = tuple(panel for cut in panels_by_cloth(order, made) for panel in cut.panels)
-    task = PanelTask(order, made, panels, settings or PanelSettings())
+    ready = make_order(order, *choose_pieces(order))
+    task = PanelTask(ready.order, ready.made, ready.panels, settings or PanelSettings())
     return joined(tuple(PANEL_WRITERS[each](task) for each in formats))
 
 
@@ -107,7 +105,7 @@ def _plt(task: PanelTask) -> Export:
 
 def _sheet(task: PanelTask) -> Export:
     order = task.order
-    page = panel_sheet(order.name, order.units, task.made, task.panels, _cautions(order))
+    page = panel_sheet(order.name, order.units, task.made, task.panels, order_cautions(order))
     return Export({"panel-sheet.html": page})
 
 
@@ -115,9 +113,14 @@ def _make_up(task: PanelTask) -> Export:
     return make_up_files(task.order, task.made)
 
 
-def _cautions(order: Order) -> Iterator[str]:
-    for item in order.items:
-        yield from products()[item.product].cautions
+def make_up_files(order: Order, made: Iterable[Made]) -> Export:
+    """``make-up.html``: what the sewer gets for each item, whether its panels are laid or not."""
+    known = products()
+    articles = [
+        Article(each, known[item.product].summary, tuple(known[item.product].cautions))
+        for item, each in zip(order.items, made, strict=True)
+    ]
+    return Export({"make-up.html": make_up_pages(order.name, order.units, articles)})
 
 
 #: One line for each format of `nesting.exporters.formats.PANEL_FORMATS`.

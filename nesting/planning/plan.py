@@ -14,9 +14,9 @@ from nesting.orders.order import Order
 from nesting.packing.running import Limits, Progress, Solution, never
 from nesting.packing.side_by_side import solve_side_by_side
 from nesting.panels.making import Made
-from nesting.planning.by_cloth import ClothPanels, panels_by_cloth
-from nesting.planning.items import make_items
-from nesting.planning.piecing import choose_pieces
+from nesting.planning.auto_from_quick_lays import choose_pieces
+from nesting.planning.cloth_panels import ClothPanels
+from nesting.planning.order_panels import make_order
 from nesting.units import MM, format_length
 from nesting.verification.checker import check_record
 from nesting.verification.findings import Finding
@@ -86,9 +86,8 @@ def plan_order(
     UnprovenLayError
         When the independent check finds fault with a lay: a fault of ours.
     """
-    order, chosen = choose_pieces(order)
-    made = make_items(order, chosen)
-    cuts = panels_by_cloth(order, made)
+    panels = make_order(order, *choose_pieces(order))
+    cuts = panels.cuts
     lists = [cutting_list(cut.panels) for cut in cuts]
     solutions = solve_side_by_side(
         [posed(cut.cloth, pieces) for cut, pieces in zip(cuts, lists, strict=True)],
@@ -100,11 +99,11 @@ def plan_order(
         executor=executor,
     )
     lays = tuple(map(_laid, cuts, lists, solutions))
-    lay = OrderLay(order.name, seed, lays)
+    lay = OrderLay(order.name, seed, lays, panels.choices)
     _must_fit_the_rolls(lays, order.units)
     must_be_proved(check_record(as_record(lay)))
     searches = tuple(map(_search, cuts, solutions))
-    return Plan(order, made, lay, searches)
+    return Plan(panels.order, panels.made, lay, searches)
 
 
 def must_be_proved(findings: tuple[Finding, ...]) -> None:

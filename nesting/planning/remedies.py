@@ -11,18 +11,19 @@ from typing import Final
 
 from nesting.cloth.cloth import Cloth, Nap
 from nesting.errors import Fault
-from nesting.layouts.fit import fits, least_height, redrawn_to_fit
+from nesting.layouts.fit import fits, least_height
 from nesting.orders.order import Item
 from nesting.panels.panel import Panel
 from nesting.panels.product import Measurement, MeasurementKind, Value, products
-from nesting.planning.items import make_item
+from nesting.planning.cloth_panels import panels_from
+from nesting.planning.items import can_exist, make_item, with_value
 from nesting.units import IN, MM, format_length
 
 #: A count is tried up to this many times what it is.
 _MOST_TIMES: Final = 4
 
 
-def too_large(panel: Panel, cloth: Cloth, item: Item, units: str) -> Fault:
+def misfit_fault(panel: Panel, cloth: Cloth, item: Item, units: str) -> Fault:
     """Name the panel, its size, the cloth's usable width and what would help."""
     usable = format_length(cloth.usable_width, units)
     length, height = (format_length(n, units) for n in (panel.cut.length, panel.cut.height))
@@ -64,14 +65,10 @@ def _in_the_item(panel: Panel, cloth: Cloth, item: Item) -> Iterator[str]:
     spoilt = _misfits(item, cloth) - {panel.name}
     for measurement in products()[item.product].measurements:
         for value in _others(measurement, item.values[measurement.name]):
-            changed = replace(item, values={**item.values, measurement.name: value})
-            if _can_exist(changed) and _misfits(changed, cloth) <= spoilt:
+            changed = with_value(item, measurement.name, value)
+            if can_exist(changed) and _misfits(changed, cloth) <= spoilt:
                 yield f"{measurement.name} = {json.dumps(value)}"
                 break
-
-
-def _can_exist(item: Item) -> bool:
-    return not products()[item.product].faults(item.values, item.allowance_mm)
 
 
 def _others(measurement: Measurement, value: Value) -> Iterable[Value]:
@@ -87,6 +84,4 @@ def _others(measurement: Measurement, value: Value) -> Iterable[Value]:
 
 def _misfits(item: Item, cloth: Cloth) -> frozenset[str]:
     """Names of the panels of an item that are cut from a cloth and do not fit it."""
-    ours = (panel for panel in make_item(item).panels if panel.cloth == cloth.name)
-    panels = (redrawn_to_fit(panel, cloth) for panel in ours)
-    return frozenset(panel.name for panel in panels if not fits(panel, cloth))
+    return frozenset(panel.name for panel in panels_from(cloth, [make_item(item)]).misfits)

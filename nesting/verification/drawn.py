@@ -1,54 +1,40 @@
 """Proves a lay again from its exported drawing and the order.
 
-The drawing says which panel lies where: each cut outline holds one label,
-``ITEM / PANEL / COPY.PART``, and one grain line of two points, tail to head,
-which shows how the panel is turned. Then every mark of the panel has its place.
+The label in an outline says which panel lies there, and the grain line how it
+is turned. Then every mark of the panel has its place.
 """
 
 import math
-import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 import numpy as np
-import shapely
 
 from nesting.cloth.cloth import Cloth
-from nesting.drawings.ascii_names import ascii_names
-from nesting.drawings.drawing import Drawing, Path, Pen, Text, one_line
+from nesting.drawings.drawing import Drawing, Path, Pen
 from nesting.panels.panel import GrainRule, Panel
 from nesting.tolerances import DEPTH_MM
 from nesting.units import GRID_PER_MM
 from nesting.verification.checker import judged
-from nesting.verification.claims import Claim, Key, Laid, Ring, Rules, Wanted, at, where
+from nesting.verification.claims import Claim, Key, Laid, Rules, Wanted, at, where
+from nesting.verification.drawn_panels import (
+    DrawnPanel,
+    Vector,
+    is_cut_line,
+    key_of,
+    read_panels,
+    spellings,
+    vector,
+)
 from nesting.verification.figures import buy_length, buy_lengths
 from nesting.verification.findings import Finding, Rule, finding
 from nesting.verification.marks import Outline, marks
-
-_LABEL: Final = re.compile(r"(?P<item>.+) / (?P<panel>.+) / (?P<copy>\d{1,9})\.(?P<part>\d{1,9})")
 
 #: Rules without which nothing can be said of the marks in an outline.
 _UNSOUND: Final = (Rule.SIMPLE.number, Rule.CONGRUENT.number)
 
 #: Grain of a panel that the order does not know.
 _ALONG: Final = (1.0, 0.0)
-
-Vector = tuple[float, float]
-
-
-@dataclass(frozen=True, eq=False)
-class _DrawnPanel:
-    """One closed cut line with the labels and grain lines that lie inside."""
-
-    ring: Ring
-    labels: tuple[re.Match[str], ...]
-    grains: tuple[Vector, ...]
-
-    @property
-    def place(self) -> str:
-        """Where to look for it."""
-        return f"the outline with its least corner {at(self.ring.min(axis=0))}"
 
 
 def check_drawing(
@@ -63,9 +49,9 @@ def check_drawing(
     allowed beside the usual rounding. Stitch lines are not judged.
     """
     wanted = {one.key: one for one in map(_wanted, panels)}
-    grains = {_key(panel): _vector(*panel.grain) for panel in panels}
-    cuts, strays = _read(drawing)
-    known = _spellings(wanted)
+    grains = {key_of(panel): vector(*panel.grain) for panel in panels}
+    cuts, strays = read_panels(drawing)
+    known = spellings(wanted)
     named = {cut: _laid(cut, grains, known) for cut in cuts if cut.labels}
     laid = tuple(named.values())
     claim = Claim(lay_cloth.name, _rules(lay_cloth), wanted, laid, drawing.within)
@@ -82,69 +68,18 @@ def check_drawing(
         *_labels(claim, cuts, strays),
         *_grain_lines(claim, cuts, grains, known),
         *found,
-        *marks(claim, drawing, outlines, {_key(panel): panel for panel in panels}),
+        *marks(claim, drawing, outlines, {key_of(panel): panel for panel in panels}),
         *_cloth_lines(claim, drawing),
     )
 
 
-def _read(drawing: Drawing) -> tuple[list[_DrawnPanel], list[str]]:
-    """The closed cut lines with what lies in them, and the labels outside all of them."""
-    rings = [np.array(path.points) for path in drawing.paths if _is_cut(path)]
-    texts = [text for text in drawing.texts if text.pen is Pen.LABEL]
-    labels = [(text, match) for text in texts if (match := _LABEL.fullmatch(text.content))]
-    lines = [path.points for path in drawing.paths if _is_grain_line(path)]
-    named, strays = _sorted_in(rings, [text.at for text, _ in labels])
-    grained, _ = _sorted_in(rings, [_middle(*line) for line in lines])
-    cuts = [
-        _DrawnPanel(
-            ring, tuple(labels[i][1] for i in names), tuple(_vector(*lines[i]) for i in grains)
-        )
-        for ring, names, grains in zip(rings, named, grained, strict=True)
-    ]
-    return cuts, [_stray(labels[i][0]) for i in strays]
-
-
-def _sorted_in(
-    rings: Sequence[Ring], points: Sequence[Vector]
-) -> tuple[list[list[int]], list[int]]:
-    """Indices of the points inside each ring, and of those in none.
-
-    Where outlines overlap, a point goes to the one that holds fewest yet.
-    """
-    tree = shapely.STRtree([shapely.Polygon(ring) for ring in rings])
-    hits = tree.query(shapely.points(np.reshape(points, (-1, 2))), predicate="within").T
-    homes: list[list[int]] = [[] for _ in points]
-    for point, ring in hits:
-        homes[point].append(int(ring))
-    inside: list[list[int]] = [[] for _ in rings]
-    for point, candidates in enumerate(homes):
-        if candidates:
-            min((inside[ring] for ring in sorted(candidates)), key=len).append(point)
-    return inside, [point for point, candidates in enumerate(homes) if not candidates]
-
-
-def _spellings(wanted: Iterable[Key]) -> dict[Key, Key]:
-    """Item and panel as a label may spell them, with those they are: plain letters or their own."""
-    keys = list(wanted)
-    items = ascii_names(item for item, _ in keys)
-    names = ascii_names(name for _, name in keys)
-    plain = {(items[item], names[name]): (item, name) for item, name in keys}
-    return {**plain, **{key: key for key in keys}}
-
-
-def _laid(cut: _DrawnPanel, grains: Mapping[Key, Vector], known: Mapping[Key, Key]) -> Laid:
-    label, key = cut.labels[0], _said(cut, known)
+def _laid(cut: DrawnPanel, grains: Mapping[Key, Vector], known: Mapping[Key, Key]) -> Laid:
+    label, key = cut.labels[0], cut.key(known)
     turn, _ = _turn(cut, grains.get(key, _ALONG))
     return Laid(key, int(label["copy"]), int(label["part"]), turn, cut.ring)
 
 
-def _said(cut: _DrawnPanel, known: Mapping[Key, Key]) -> Key:
-    """Item and panel that its first label means."""
-    key = (cut.labels[0]["item"], cut.labels[0]["panel"])
-    return known.get(key, key)
-
-
-def _turn(cut: _DrawnPanel, own: Vector) -> tuple[int, float]:
+def _turn(cut: DrawnPanel, own: Vector) -> tuple[int, float]:
     """Nearest quarter turn of the drawn grain line and how far it is off it (mm)."""
     if not cut.grains:
         return 0, 0.0
@@ -159,13 +94,13 @@ def _turn(cut: _DrawnPanel, own: Vector) -> tuple[int, float]:
 
 def _open_cuts(claim: Claim, drawing: Drawing) -> Iterator[Finding]:
     for path in drawing.paths:
-        if path.pen is Pen.CUT and not _is_cut(path):
+        if path.pen is Pen.CUT and not is_cut_line(path):
             start = at(path.points[0]) if path.points else "nowhere"
             told = f"the line of {len(path.points)} points that begins {start}"
             yield finding(Rule.CLOSED, claim.cloth, told)
 
 
-def _labels(claim: Claim, cuts: Sequence[_DrawnPanel], strays: Sequence[str]) -> Iterator[Finding]:
+def _labels(claim: Claim, cuts: Sequence[DrawnPanel], strays: Sequence[str]) -> Iterator[Finding]:
     for cut in cuts:
         if len(cut.labels) != 1:
             names = ", ".join(label[0] for label in cut.labels) or "no label"
@@ -176,7 +111,7 @@ def _labels(claim: Claim, cuts: Sequence[_DrawnPanel], strays: Sequence[str]) ->
 
 def _grain_lines(
     claim: Claim,
-    cuts: Sequence[_DrawnPanel],
+    cuts: Sequence[DrawnPanel],
     grains: Mapping[Key, Vector],
     known: Mapping[Key, Key],
 ) -> Iterator[Finding]:
@@ -185,7 +120,7 @@ def _grain_lines(
         if len(cut.grains) != 1:
             yield finding(Rule.GRAIN_LINE, name, f"{cut.place} has {len(cut.grains)}")
         elif cut.labels:
-            _, off = _turn(cut, grains.get(_said(cut, known), _ALONG))
+            _, off = _turn(cut, grains.get(cut.key(known), _ALONG))
             if off > DEPTH_MM + 2 * claim.within:
                 told = f"{off:.2f} mm off the grain in {cut.place}"
                 yield finding(Rule.GRAIN_LINE, name, told)
@@ -220,36 +155,9 @@ def _runs_along(path: Path, y: float, span: tuple[float, float], off: float) -> 
     return level and min(xs) <= span[0] + off and max(xs) >= span[1] - off
 
 
-def _is_cut(path: Path) -> bool:
-    enough = path.closed and len(path.points) >= 3
-    return path.pen is Pen.CUT and enough and bool(np.isfinite(path.points).all())
-
-
-def _is_grain_line(path: Path) -> bool:
-    straight = not path.closed and len(path.points) == 2
-    return path.pen is Pen.GRAIN and straight and path.points[0] != path.points[1]
-
-
-def _stray(text: Text) -> str:
-    return f"the label {text.content} {at(text.at)} lies in no cut outline"
-
-
-def _middle(tail: Vector, head: Vector) -> Vector:
-    return (tail[0] + head[0]) / 2, (tail[1] + head[1]) / 2
-
-
-def _vector(tail: Vector, head: Vector) -> Vector:
-    return head[0] - tail[0], head[1] - tail[1]
-
-
-def _key(panel: Panel) -> Key:
-    """Item and panel as a label can say them."""
-    return one_line(panel.item), one_line(panel.name)
-
-
 def _wanted(panel: Panel) -> Wanted:
     return Wanted(
-        key=_key(panel),
+        key=key_of(panel),
         ring=np.array(panel.cut.points) / GRID_PER_MM,
         quantity=panel.quantity * panel.per_item,
         items=panel.quantity,

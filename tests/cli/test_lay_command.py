@@ -127,7 +127,7 @@ def test_an_output_that_cannot_be_written_ends_with_3_before_any_search(
     def must_not_search(*_, **__):
         pytest.fail("searched in vain")
 
-    monkeypatch.setattr("nesting.planning.plan_order", must_not_search)
+    monkeypatch.setattr("nesting.planning.plan.plan_order", must_not_search)
     (order.parent / "taken").write_text("a file")
     ended = clothwright("lay", order, *QUICK, "--out", "taken")
     assert (ended.status, ended.out) == (3, "")
@@ -193,7 +193,7 @@ def test_a_lay_that_is_not_proved_is_a_fault_of_ours_and_is_not_written(
     from nesting.verification.findings import Rule, finding
 
     found = (finding(Rule.OVERLAP, "Grey Wool 2: seat / plate / 1.1", "3.00 mm deep"),)
-    monkeypatch.setattr("nesting.planning.drawn_files.check_drawing", lambda *_: found)
+    monkeypatch.setattr("nesting.planning.drawing_files.check_drawing", lambda *_: found)
     ended = clothwright("lay", order, *QUICK)
     assert (ended.status, ended.out) == (1, "")
     assert f"finding {Rule.OVERLAP.number}" in ended.err

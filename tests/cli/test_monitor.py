@@ -9,7 +9,7 @@ from cli import monitor as monitors
 from cli.monitor import LineMonitor, LiveMonitor, Monitor, monitor
 from nesting.cloth.cloth import Cloth
 from nesting.packing.running import Limits, Progress
-from nesting.planning.by_cloth import ClothPanels
+from nesting.planning.cloth_panels import ClothPanels
 from nesting.units import CM
 
 #: A panel of 50 x 50 cm on a cloth of 100 cm.

@@ -1,8 +1,13 @@
 """`clothwright verify`."""
 
 import json
+import subprocess
+import sys
+from pathlib import Path
 
 import pytest
+
+ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture
@@ -130,6 +135,49 @@ def test_a_line_that_was_changed_is_found_in_every_kind_of_drawing(
     ended = clothwright("verify", file, "--order", order)
     assert ended.status == 1
     assert ended.out.splitlines()[0][:3].isdigit()
+
+
+OPEN = """
+[[item]]
+product = "box-cushion"
+name = "stool"
+quantity = 2
+cloth = "Grey Wool 2"
+length = 90
+width = 40
+thickness = 8
+strips = "auto"
+welt_cord = 0.5
+"""
+
+VERIFY = """
+import sys
+from cli.app import run
+
+order, *files = sys.argv[1:]
+assert [run(["verify", file, "--order", order]) for file in files] == [0] * len(files)
+print(sorted({"nesting.packing", "numba", "ortools"} & set(sys.modules)))
+"""
+
+
+def test_a_drawing_is_proved_without_the_packer(clothwright, order, tmp_path_factory):
+    """Also where the plan chose numbers, which the drawing shows by itself, wherever it lies."""
+    order.write_text(order.read_text(encoding="utf-8") + OPEN, encoding="utf-8")
+    more = ("--formats", "dxf,dxf-r12,svg,plt", "--quiet")
+    assert clothwright("lay", order, "--steps", "1", "--workers", "1", *more).status == 0
+    elsewhere, files = tmp_path_factory.mktemp("machine"), []
+    for ending in ("dxf", "r12.dxf", "svg", "plt"):
+        drawing = order.parent / f"bench-lay/grey-wool-2.{ending}"
+        files.append(drawing.rename(elsewhere / drawing.name))
+    ended = subprocess.run(
+        [sys.executable, "-c", VERIFY, order, *files],
+        capture_output=True, text=True, check=True, cwd=ROOT,
+    )  # fmt: skip
+    assert ended.stderr == ""
+    *told, loaded = ended.stdout.splitlines()
+    assert len(told) == len(files)
+    assert all("every rule holds" in line for line in told)
+    assert loaded == "[]"
 
 
 def test_json_says_what_the_format_may_be_off(clothwright, order):

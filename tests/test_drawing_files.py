@@ -10,7 +10,7 @@ from nesting.drawings.hpgl import reader as hpgl_reader
 from nesting.drawings.hpgl import writer as hpgl
 from nesting.errors import OrderError, UnprovenLayError
 from nesting.exporters.lay import lay_drawing
-from nesting.planning.drawn_files import (
+from nesting.planning.drawing_files import (
     DrawnLay,
     dxf_files,
     dxf_r12_files,

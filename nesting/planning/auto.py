@@ -1,0 +1,55 @@
+"""What an order leaves open: in how many pieces a long strip is cut ("auto").
+
+`auto_from_quick_lays` chooses the number for a new lay, `auto_from_drawing`
+reads it from a lay that is drawn already.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from typing import Final
+
+from nesting.layouts.lay import Choice
+from nesting.orders.order import Item, Order
+from nesting.panels.drafting.draft import Joining
+from nesting.panels.product import AUTO, Measurement, products
+from nesting.planning.items import can_exist, with_value
+
+#: Numbers of pieces that are tried at least; one for each side and the usual one always are.
+_TRIED: Final = 6
+
+
+def open_measurements(item: Item) -> Iterator[Measurement]:
+    """Measurements for which the order of an item says "auto"."""
+    for measurement in products()[item.product].measurements:
+        if item.values[measurement.name] == AUTO:
+            yield measurement
+
+
+def strips_of(item: Item, measurement: Measurement) -> tuple[Joining, ...]:
+    """The strips that a measurement asks about; none where the item has no such strip."""
+    joinings = products()[item.product].draft(item.values).joinings
+    return tuple(each for each in joinings if each.measurement == measurement.name)
+
+
+def numbered(item: Item, measurement: Measurement) -> Iterator[tuple[int, Item]]:
+    """Each number of pieces that is tried for a measurement, and the item with it."""
+    strips = strips_of(item, measurement)
+    least, greatest = int(measurement.least or 1), int(measurement.greatest or _TRIED)
+    most = max((_TRIED, *(max(strip.sides, strip.pieces) for strip in strips)))
+    for pieces in range(least, min(greatest, most) + 1):
+        tried = with_value(item, measurement.name, pieces)
+        if can_exist(tried):
+            yield pieces, tried
+
+
+def with_choices(order: Order, choices: Iterable[Choice]) -> Order:
+    """The order with its choices in place of "auto"; what it states itself stays as it is."""
+    chosen = {(each.item, each.measurement): each.value for each in choices}
+    return replace(order, items=tuple(_with_choices(item, chosen) for item in order.items))
+
+
+def _with_choices(item: Item, chosen: dict[tuple[str, str], int]) -> Item:
+    for measurement in tuple(open_measurements(item)):
+        if (key := (item.name, measurement.name)) in chosen:
+            item = with_value(item, measurement.name, chosen[key])
+    return item

@@ -1,0 +1,85 @@
+"""How many pieces a long strip is cut in, read from the drawing of a lay.
+
+Labels name every panel, so a drawing shows by itself what was chosen where the
+order says "auto": of the numbers that a plan tries, the one whose panels are
+those of the drawing. Nothing needs to be recorded, and nothing is packed.
+A strip that is cut from another cloth leaves only its notches on the other
+panels; then several numbers fit the labels, and the one with the fewest
+findings is taken.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from nesting.cloth.cloth import Cloth
+from nesting.drawings.drawing import Drawing
+from nesting.layouts.lay import Choice
+from nesting.orders.order import Item, Order
+from nesting.panels.making import Made
+from nesting.panels.panel import Panel
+from nesting.panels.product import Measurement
+from nesting.planning.auto import numbered, open_measurements, strips_of
+from nesting.planning.cloth_panels import panels_by_cloth, panels_from
+from nesting.planning.items import make_item, with_value
+from nesting.verification.drawn import check_drawing
+from nesting.verification.drawn_panels import DrawnPanel, read_panels, unmatched
+
+
+@dataclass(frozen=True)
+class _Trial:
+    """An item with a number of pieces, and all panels that are cut from the cloth with it."""
+
+    pieces: int
+    made: Made
+    panels: tuple[Panel, ...]
+
+
+def read_pieces(order: Order, cloth: Cloth, drawing: Drawing) -> tuple[Choice, ...]:
+    """The number that the drawing of a cloth's lay shows for every "auto" of its order."""
+    drawn, _ = read_panels(drawing)
+    made = [make_item(item) for item in order.items]
+    choices: list[Choice] = []
+    for index, item in enumerate(order.items):
+        known = item
+        for measurement in open_measurements(item):
+            trials = [
+                _Trial(pieces, parts, panels_from(cloth, _with(made, index, parts)).panels)
+                for pieces, parts in _fitting(order, known, measurement)
+            ]
+            if trials:
+                best = _soundest(_nearest(trials, drawn), cloth, drawing)
+                made[index] = best.made
+                known = with_value(known, measurement.name, best.pieces)
+                choices.append(Choice(item.name, measurement.name, best.pieces))
+    return tuple(choices)
+
+
+def _fitting(order: Order, item: Item, measurement: Measurement) -> Iterator[tuple[int, Made]]:
+    """The item made with each number with which fewest panels are too large for their cloths."""
+    if strips_of(item, measurement):
+        made = {pieces: make_item(tried) for pieces, tried in numbered(item, measurement)}
+        misfits = {pieces: _misfits(order, parts) for pieces, parts in made.items()}
+        fewest = min(misfits.values(), default=0)
+        yield from ((pieces, made[pieces]) for pieces in made if misfits[pieces] == fewest)
+
+
+def _misfits(order: Order, made: Made) -> int:
+    return sum(len(cut.misfits) for cut in panels_by_cloth(order.cloths, [made]))
+
+
+def _with(made: Sequence[Made], index: int, parts: Made) -> list[Made]:
+    return [*made[:index], parts, *made[index + 1 :]]
+
+
+def _nearest(trials: Sequence[_Trial], drawn: Sequence[DrawnPanel]) -> list[_Trial]:
+    """The trials whose panels are most nearly those of the drawing."""
+    apart = [unmatched(drawn, trial.panels) for trial in trials]
+    least = min(apart)
+    return [trial for trial, each in zip(trials, apart, strict=True) if each == least]
+
+
+def _soundest(trials: Sequence[_Trial], cloth: Cloth, drawing: Drawing) -> _Trial:
+    """The first of the trials with the fewest findings."""
+    if all(trial.panels == trials[0].panels for trial in trials):
+        return trials[0]
+    return min(trials, key=lambda trial: len(check_drawing(drawing, cloth, trial.panels)))

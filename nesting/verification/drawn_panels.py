@@ -1,0 +1,149 @@
+"""The outlines of a lay drawing, with the labels and grain lines that lie in them.
+
+Each cut outline holds one label, ``ITEM / PANEL / COPY.PART``, and one grain
+line of two points, tail to head.
+"""
+
+import math
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+import shapely
+
+from nesting.drawings.ascii_names import ascii_names
+from nesting.drawings.drawing import Drawing, Path, Pen, Text, one_line
+from nesting.panels.panel import Panel
+from nesting.tolerances import ALIKE_AREA
+from nesting.verification.claims import Key, Ring, at
+
+_LABEL: Final = re.compile(r"(?P<item>.+) / (?P<panel>.+) / (?P<copy>\d{1,9})\.(?P<part>\d{1,9})")
+
+Vector = tuple[float, float]
+
+
+@dataclass(frozen=True, eq=False)
+class DrawnPanel:
+    """One closed cut line with the labels and grain lines that lie inside."""
+
+    ring: Ring
+    labels: tuple[re.Match[str], ...]
+    grains: tuple[Vector, ...]
+
+    @property
+    def place(self) -> str:
+        """Where to look for it."""
+        return f"the outline with its least corner {at(self.ring.min(axis=0))}"
+
+    @cached_property
+    def area_mm2(self) -> float:
+        """The area that its cut line encloses."""
+        return float(shapely.area(shapely.Polygon(self.ring)))
+
+    def key(self, known: Mapping[Key, Key]) -> Key:
+        """Item and panel that its first label means, by the spellings that are known."""
+        key = (self.labels[0]["item"], self.labels[0]["panel"])
+        return known.get(key, key)
+
+
+def read_panels(drawing: Drawing) -> tuple[list[DrawnPanel], list[str]]:
+    """The closed cut lines with what lies in them, and the labels outside all of them."""
+    rings = [np.array(path.points) for path in drawing.paths if is_cut_line(path)]
+    texts = [text for text in drawing.texts if text.pen is Pen.LABEL]
+    labels = [(text, match) for text in texts if (match := _LABEL.fullmatch(text.content))]
+    lines = [path.points for path in drawing.paths if _is_grain_line(path)]
+    named, strays = _sorted_in(rings, [text.at for text, _ in labels])
+    grained, _ = _sorted_in(rings, [_middle(*line) for line in lines])
+    cuts = [
+        DrawnPanel(
+            ring, tuple(labels[i][1] for i in names), tuple(vector(*lines[i]) for i in grains)
+        )
+        for ring, names, grains in zip(rings, named, grained, strict=True)
+    ]
+    return cuts, [_stray(labels[i][0]) for i in strays]
+
+
+def spellings(wanted: Iterable[Key]) -> dict[Key, Key]:
+    """Item and panel as a label may spell them, with those they are: plain letters or their own."""
+    keys = list(wanted)
+    items = ascii_names(item for item, _ in keys)
+    names = ascii_names(name for _, name in keys)
+    plain = {(items[item], names[name]): (item, name) for item, name in keys}
+    return {**plain, **{key: key for key in keys}}
+
+
+def key_of(panel: Panel) -> Key:
+    """Item and panel as a label can say them."""
+    return one_line(panel.item), one_line(panel.name)
+
+
+def unmatched(drawn: Iterable[DrawnPanel], panels: Iterable[Panel]) -> int:
+    """How many labelled outlines and copies of panels find no partner among the others.
+
+    Partners agree in item, panel, copy and part, and roughly in their area.
+    """
+    panels = tuple(panels)
+    known = spellings(map(key_of, panels))
+    labelled = {
+        (cut.key(known), int(cut.labels[0]["copy"]), int(cut.labels[0]["part"])): cut.area_mm2
+        for cut in drawn
+        if cut.labels
+    }
+    wanted = {
+        (key_of(panel), copy, part): panel.cut.area_mm2
+        for panel in panels
+        for copy in range(1, panel.quantity + 1)
+        for part in range(1, panel.per_item + 1)
+    }
+    partners = sum(
+        math.isclose(labelled[name], area, rel_tol=ALIKE_AREA)
+        for name, area in wanted.items()
+        if name in labelled
+    )
+    return len(labelled) + len(wanted) - 2 * partners
+
+
+def is_cut_line(path: Path) -> bool:
+    """Tell whether a path is a closed cut line that can enclose an area."""
+    enough = path.closed and len(path.points) >= 3
+    return path.pen is Pen.CUT and enough and bool(np.isfinite(path.points).all())
+
+
+def vector(tail: Vector, head: Vector) -> Vector:
+    """The way from one point to another."""
+    return head[0] - tail[0], head[1] - tail[1]
+
+
+def _sorted_in(
+    rings: Sequence[Ring], points: Sequence[Vector]
+) -> tuple[list[list[int]], list[int]]:
+    """Indices of the points inside each ring, and of those in none.
+
+    Where outlines overlap, a point goes to the one that holds fewest yet.
+    """
+    tree = shapely.STRtree([shapely.Polygon(ring) for ring in rings])
+    hits = tree.query(shapely.points(np.reshape(points, (-1, 2))), predicate="within").T
+    homes: list[list[int]] = [[] for _ in points]
+    for point, ring in hits:
+        homes[point].append(int(ring))
+    inside: list[list[int]] = [[] for _ in rings]
+    for point, candidates in enumerate(homes):
+        if candidates:
+            min((inside[ring] for ring in sorted(candidates)), key=len).append(point)
+    return inside, [point for point, candidates in enumerate(homes) if not candidates]
+
+
+def _is_grain_line(path: Path) -> bool:
+    straight = not path.closed and len(path.points) == 2
+    return path.pen is Pen.GRAIN and straight and path.points[0] != path.points[1]
+
+
+def _stray(text: Text) -> str:
+    return f"the label {text.content} {at(text.at)} lies in no cut outline"
+
+
+def _middle(tail: Vector, head: Vector) -> Vector:
+    return (tail[0] + head[0]) / 2, (tail[1] + head[1]) / 2
