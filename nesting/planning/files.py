@@ -20,7 +20,6 @@ from nesting.exporters.marking.wall_plan import printed_names, wall_plan
 from nesting.layouts.lay import ClothLay
 from nesting.layouts.mirroring import Face
 from nesting.layouts.storage import as_record, to_json
-from nesting.panels.product import products
 from nesting.planning.drawn_files import DrawnLay, dxf_files, dxf_r12_files, plt_files, svg_files
 from nesting.planning.make_up_files import make_up_files
 from nesting.planning.plan import Plan, Search
@@ -67,17 +66,18 @@ class Task:
         return tuple(DrawnLay(name, lay, path.drawing) for (name, lay), path in named)
 
 
-def lay_files(plan: Plan) -> dict[str, bytes]:
-    """Contents of all files of a lay, by name; nothing is written to a disk.
+def lay_files(plan: Plan, formats: Iterable[Format] = LAY_DEFAULTS) -> dict[str, bytes]:
+    """Contents of the files of a lay, by name; nothing is written to a disk.
 
-    Those that ``clothwright lay`` writes unless told otherwise.
+    ``layout.json`` is always among them. The usual ``formats`` are DXF, SVG,
+    the report, the table for marking out and the make-up pages.
 
     Raises
     ------
     UnprovenLayError
         When a drawing does not show the lay: a fault of ours.
     """
-    return dict(lay_export(plan).files)
+    return dict(lay_export(plan, formats).files)
 
 
 def lay_export(
@@ -176,7 +176,7 @@ def _make_up(task: Task) -> Export:
 
 def _cautions(plan: Plan) -> Iterator[str]:
     for item in plan.order.items:
-        yield from products()[item.product].cautions
+        yield from item.made_as.cautions
 
 
 def _warnings(plan: Plan) -> Iterator[str]:

@@ -9,7 +9,6 @@ from nesting.orders.order import Item, Order
 from nesting.panels.drafting.draft import Fact
 from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.making import Made, make_panels
-from nesting.panels.product import products
 from nesting.tolerances import SEAM_MM
 
 
@@ -43,7 +42,7 @@ def make_items(
 def make_item(item: Item) -> Made:
     """Cut panels of one item, seams measured but not judged."""
     return make_panels(
-        products()[item.product],
+        item.made_as,
         item.values,
         item=item.name,
         cloth=item.cloth,

@@ -21,7 +21,6 @@ from nesting.exporters.templates.printing import TemplatePrinting, printed_templ
 from nesting.orders.order import Order
 from nesting.panels.making import Made
 from nesting.panels.panel import Panel
-from nesting.panels.product import products
 from nesting.planning.by_cloth import panels_by_cloth
 from nesting.planning.items import make_items
 from nesting.planning.make_up_files import make_up_files
@@ -117,7 +116,7 @@ def _make_up(task: PanelTask) -> Export:
 
 def _cautions(order: Order) -> Iterator[str]:
     for item in order.items:
-        yield from products()[item.product].cautions
+        yield from item.made_as.cautions
 
 
 #: One line for each format of `nesting.exporters.formats.PANEL_FORMATS`.

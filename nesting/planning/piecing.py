@@ -16,7 +16,7 @@ from nesting.orders.order import Item, Order
 from nesting.packing.solver import first_layout
 from nesting.packing.stage import Stage
 from nesting.panels.drafting.draft import Fact, Joining
-from nesting.panels.product import AUTO, Measurement, products
+from nesting.panels.product import AUTO, Measurement
 from nesting.planning.by_cloth import ClothPanels, panels_by_cloth
 from nesting.planning.items import make_item
 from nesting.units import to_mm
@@ -43,7 +43,7 @@ def choose_pieces(order: Order) -> tuple[Order, Facts]:
     """The order with a number wherever it says "auto", and what each choice saves."""
     facts: dict[str, tuple[Fact, ...]] = {}
     for index, item in enumerate(order.items):
-        for measurement in products()[item.product].measurements:
+        for measurement in item.made_as.measurements:
             if item.values[measurement.name] != AUTO:
                 continue
             for usual in _joinings(order.items[index], measurement):
@@ -59,13 +59,13 @@ def _trials(order: Order, index: int, measurement: Measurement, usual: Joining) 
     least, greatest = int(measurement.least or 1), int(measurement.greatest or _TRIED)
     for pieces in range(least, min(greatest, max(_TRIED, usual.sides, usual.pieces)) + 1):
         tried = replace(item, values={**item.values, measurement.name: pieces})
-        if not products()[item.product].faults(tried.values, tried.allowance_mm):
+        if not item.made_as.faults(tried.values, tried.allowance_mm):
             yield Trial(pieces, _area(_shortened(_with(order, index, tried), index), tried))
 
 
 def _joinings(item: Item, measurement: Measurement) -> tuple[Joining, ...]:
     """The strip that a measurement asks about; none where the item has no such strip."""
-    joinings = products()[item.product].draft(item.values).joinings
+    joinings = item.made_as.draft(item.values).joinings
     return tuple(each for each in joinings if each.measurement == measurement.name)
 
 

@@ -14,7 +14,7 @@ from nesting.errors import Fault
 from nesting.layouts.fit import fits, least_height, redrawn_to_fit
 from nesting.orders.order import Item
 from nesting.panels.panel import Panel
-from nesting.panels.product import Measurement, MeasurementKind, Value, products
+from nesting.panels.product import Measurement, MeasurementKind, Value
 from nesting.planning.items import make_item
 from nesting.units import IN, MM, format_length
 
@@ -62,7 +62,7 @@ def _in_the_cloth(panel: Panel, cloth: Cloth) -> Iterator[str]:
 def _in_the_item(panel: Panel, cloth: Cloth, item: Item) -> Iterator[str]:
     """Other values of one measurement that make this panel fit and spoil no other."""
     spoilt = _misfits(item, cloth) - {panel.name}
-    for measurement in products()[item.product].measurements:
+    for measurement in item.made_as.measurements:
         for value in _others(measurement, item.values[measurement.name]):
             changed = replace(item, values={**item.values, measurement.name: value})
             if _can_exist(changed) and _misfits(changed, cloth) <= spoilt:
@@ -71,7 +71,7 @@ def _in_the_item(panel: Panel, cloth: Cloth, item: Item) -> Iterator[str]:
 
 
 def _can_exist(item: Item) -> bool:
-    return not products()[item.product].faults(item.values, item.allowance_mm)
+    return not item.made_as.faults(item.values, item.allowance_mm)
 
 
 def _others(measurement: Measurement, value: Value) -> Iterable[Value]:
