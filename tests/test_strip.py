@@ -38,7 +38,7 @@ def test_squares_fill_a_strip_of_two_rows():
     assert found.used_length_mm == found.lower_bound_mm == 200.0
     assert found.density == pytest.approx(1.0)
     assert found.proved_optimal
-    corners = sorted(min(one.ring) for one in found.placed)
+    corners = sorted(min(one.ring_mm) for one in found.placed)
     assert corners == [(0.0, 0.0), (0.0, 100.0), (100.0, 0.0), (100.0, 100.0)]
 
 
@@ -71,7 +71,7 @@ def test_every_copy_lies_on_the_strip_clear_of_the_others(
     assert [one.index for one in found.placed] == [
         index for index, count in enumerate(quantities) for _ in range(count)
     ]
-    shapes = [shapely.Polygon(one.ring) for one in found.placed]
+    shapes = [shapely.Polygon(one.ring_mm) for one in found.placed]
     for index, shape in enumerate(shapes):
         for other in shapes[:index]:
             assert shape.intersection(other).area < 1e-6
@@ -105,7 +105,7 @@ def test_points_may_be_rows_of_an_array_and_run_clockwise():
     plain = pack([SQUARE], 100, limits=FIRST_LAY)
     assert pack(np.array([SQUARE]), 100.0, limits=FIRST_LAY) == plain
     turned_about = pack([SQUARE[::-1]], 100, limits=FIRST_LAY)
-    assert set(turned_about.placed[0].ring) == set(plain.placed[0].ring)
+    assert set(turned_about.placed[0].ring_mm) == set(plain.placed[0].ring_mm)
 
 
 def test_an_outline_that_fits_only_a_quarter_round_is_laid_so():
@@ -120,6 +120,21 @@ def test_what_is_too_wide_in_every_turn_is_named():
         pack([SQUARE, long, long], 120, turns=(0, 90), limits=FIRST_LAY)
     assert [fault.place for fault in caught.value.faults] == ["outlines[1]", "outlines[2]"]
     assert "150.00 mm across" in caught.value.faults[0].value
+    assert caught.value.faults[0].remedy == "take a strip at least 150.00 mm wide"
+
+
+def test_a_quarter_turn_is_advised_only_where_it_lets_an_outline_fit():
+    tall = [(0, 0), (100, 0), (100, 250), (0, 250)]
+    with pytest.raises(PanelTooLargeError, match=r"allow a quarter turn, or .* 250.00 mm wide"):
+        pack([tall], 100, turns=(0, 180), limits=FIRST_LAY)
+    assert pack([tall], 100, turns=(90,), limits=FIRST_LAY).placed[0].turn == 90
+
+
+def test_numbers_of_an_array_are_turns_and_quantities_as_well():
+    counts, turns = np.array([2]), np.array([0, 90])
+    found = pack([SQUARE], 100, quantities=counts, turns=turns, limits=FIRST_LAY)
+    assert found == pack([SQUARE], 100, quantities=[2], turns=(0, 90), limits=FIRST_LAY)
+    assert {type(one.turn) for one in found.placed} == {int}
 
 
 def test_a_strip_is_never_taken_wider_than_it_is():

@@ -24,7 +24,8 @@ from nesting.units import GRID_PER_MM, LARGEST, to_mm
 from nesting.verification.checker import judged
 from nesting.verification.claims import Claim, Laid, Rules, Wanted
 
-Points = Iterable[Sequence[float]]
+#: (x, y) in millimetres, from anywhere: a list, rows of an array.
+GivenPoints = Iterable[Sequence[float]]
 
 #: The turns that exist, degrees anticlockwise.
 _TURNS: Final = (0, 90, 180, 270)
@@ -39,7 +40,7 @@ class PackedOutline:
 
     ``index`` is its place among the outlines that were packed, from 0. It
     lies there when it is turned about the origin by ``turn`` degrees
-    anticlockwise and then moved by (``x_mm``, ``y_mm``). ``ring`` holds its
+    anticlockwise and then moved by (``x_mm``, ``y_mm``). ``ring_mm`` holds its
     corners there, (x, y), anticlockwise: rounded outward to 0.01 mm, without
     points on a straight line.
     """
@@ -48,7 +49,7 @@ class PackedOutline:
     turn: int
     x_mm: float
     y_mm: float
-    ring: tuple[tuple[float, float], ...]
+    ring_mm: tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True)
@@ -70,7 +71,7 @@ class Packing:
 
 
 def pack(
-    outlines: Iterable[Points],
+    outlines: Iterable[GivenPoints],
     width: float,
     *,
     quantities: Iterable[int] | None = None,
@@ -105,7 +106,7 @@ def pack(
     solution = solve(task.problem, limits, seed=seed, workers=workers)
     placed = tuple(_placed(task, solution.layout))
     must_be_proved(tuple(judged(_claim(task, placed))))
-    used = max(x for one in placed for x, _ in one.ring)
+    used = max(x for one in placed for x, _ in one.ring_mm)
     return Packing(
         placed,
         used_length_mm=used,
@@ -136,7 +137,7 @@ class _Task:
 
 
 def _checked(
-    given: Sequence[Points],
+    given: Sequence[GivenPoints],
     width: float,
     quantities: Iterable[int] | None,
     turns: Iterable[int],
@@ -160,7 +161,7 @@ def _checked(
             faults += error.faults
     if faults:
         raise OrderError(faults)
-    problem = _problem(outlines, counts, ways, width, gap)
+    problem = _problem(outlines, counts, tuple(map(int, ways)), width, gap)
     return _Task(tuple(outlines), counts, problem)
 
 
@@ -224,18 +225,28 @@ def _must_fit(task: _Task) -> None:
         With each of them.
     """
     ways, width = task.problem.shapes[0].turns, task.problem.width
+    needed = [
+        min(outline.length if way % 180 else outline.height for way in ways)
+        for outline in task.outlines
+    ]
     faults = [
-        Fault(
-            f"outlines[{index}]",
-            f"must fit the width of {to_mm(width):.2f} mm in an allowed turn",
-            f"{to_mm(outline.length):.2f} mm along it, {to_mm(outline.height):.2f} mm across",
-            "allow a quarter turn, if that helps, or take a wider strip",
-        )
-        for index, outline in enumerate(task.outlines)
-        if min(outline.length if way % 180 else outline.height for way in ways) > width
+        _too_wide(f"outlines[{index}]", task.outlines[index], height, width)
+        for index, height in enumerate(needed)
+        if height > width
     ]
     if faults:
         raise PanelTooLargeError(faults)
+
+
+def _too_wide(place: str, outline: Outline, needed: int, width: int) -> Fault:
+    """What an outline measures, and what would let it fit."""
+    quarter = "allow a quarter turn, or " if min(outline.length, outline.height) <= width else ""
+    return Fault(
+        place,
+        f"must fit the width of {to_mm(width):.2f} mm in an allowed turn",
+        f"{to_mm(outline.length):.2f} mm along the strip, {to_mm(outline.height):.2f} mm across",
+        f"{quarter}take a strip at least {to_mm(needed):.2f} mm wide",
+    )
 
 
 def _placed(task: _Task, layout: Layout) -> Iterator[PackedOutline]:
@@ -271,7 +282,7 @@ def _claim(task: _Task, placed: Iterable[PackedOutline]) -> Claim:
     laid_outlines = []
     for one in placed:
         copies[one.index] += 1
-        key, ring = ("outline", str(one.index)), np.array(one.ring)
+        key, ring = ("outline", str(one.index)), np.array(one.ring_mm)
         laid_outlines.append(Laid(key, copies[one.index], 1, one.turn, ring))
     rules = Rules(
         width=to_mm(task.problem.width),

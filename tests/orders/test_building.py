@@ -1,5 +1,6 @@
 """Orders built in Python: the same tables, the same rules, the same order as from a file."""
 
+import json
 import re
 import tomllib
 from dataclasses import replace
@@ -12,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import nesting
 from nesting.cloth.cloth import Nap
 from nesting.errors import OrderError
 from nesting.orders.building import build_cloth, build_order
@@ -230,6 +232,60 @@ def test_a_product_of_the_order_is_found_by_its_items():
     (item,) = order.items
     assert item.made_as is TAG
     assert item.values == {}
+
+
+class Flag:
+    """A product from outside, with nothing but public names."""
+
+    name = "flag"
+    summary = "a flag with a hem along its pole"
+    measurements = (
+        nesting.Measurement(
+            "hoist", nesting.MeasurementKind.LENGTH, "height at the pole", required=True, least=50
+        ),
+        nesting.Measurement("fly", nesting.MeasurementKind.LENGTH, "length", default=900.0),
+    )
+    cautions = ()
+
+    def faults(self, values, allowance_mm):
+        if values["fly"] >= values["hoist"]:
+            return ()
+        return (nesting.Fault("fly", "must not be shorter than the hoist", "", "make it longer"),)
+
+    def draft(self, values):
+        edges = ("foot", "end", "head", "pole")
+        sorts = {"pole": nesting.EdgeSort.HEM}
+        size = values["fly"], values["hoist"]
+        panel = nesting.rectangle("flag", 1, *size, edges, sorts=sorts)
+        return nesting.Draft((panel,), (), allowances_mm={nesting.EdgeSort.HEM: 30.0})
+
+
+FLAG = {"product": "flag", "name": "pennant", "quantity": 2, "cloth": "canvas"}
+
+
+def test_measurements_of_an_own_product_are_read_and_judged_as_any():
+    order = porch(item={**FLAG, "hoist": "20 in"}, products=[Flag()])
+    assert order.items[0].values == {"hoist": 508.0, "fly": 900.0}
+    (short,) = refusal(porch, item={**FLAG, "hoist": 95}, products=[Flag()])
+    assert (short.place, short.rule) == (
+        'item 1 "pennant", fly', "must not be shorter than the hoist"
+    )  # fmt: skip
+    rules = {fault.rule for fault in refusal(porch, item={**FLAG, "hoist": 4}, products=[Flag()])}
+    assert rules == {"must not be less than 5.0 cm"}
+
+
+def test_an_own_product_is_planned_compared_and_written_like_any():
+    """A flag is 90 and 3 of hem and 1 of seam long, 60 and twice 1 high."""
+    order = porch(item={**FLAG, "hoist": 60}, products=[Flag()])
+    limits = nesting.Limits(seconds=None, steps=1)
+    plan = nesting.plan_order(order, limits, workers=1)
+    (lay,) = plan.lay.cloths
+    assert (lay.panels[0].cut.length, lay.panels[0].cut.height) == (9_400 * 10, 6_200 * 10)
+    record = json.loads(nesting.lay_files(plan, [nesting.Format.CSV])["layout.json"])
+    assert nesting.check_record(record) == ()
+    rolls = [build_cloth({"name": "other", "width": width}, units="cm") for width in (70, 130)]
+    compared = nesting.compare_rolls(order, "canvas", rolls, limits, workers=1)
+    assert [offer.cloth.width for offer in compared.offers] == [130_000, 70_000]
 
 
 def test_a_product_of_one_order_is_unknown_to_the_next():
