@@ -1,5 +1,17 @@
 """Cut panels, packing and proof: from finished sizes to verified lays on cloth.
 
+The functions:
+
+- orders: `read_order` from a file, `build_order` and `build_cloth` from Python;
+- lays: `plan_order`, `compare_rolls`, and `pack` for bare outlines;
+- proof and files: `check_file`, `check_record`, `lay_files`, `write_whole`;
+- products of your own: `panel_from_points`, `polygon`, `rectangle`, a
+  `FixedProduct` or any class that is a `Product`, `register`, `products`.
+
+All else is what they take, return or raise. Lengths in ``..._mm`` are
+millimetres; others, of cloths, panels and lays, are whole *grid units* of
+0.01 mm, x along the roll and y across it.
+
 The public names are loaded when they are first used, so that importing the
 package costs nothing.
 """
@@ -8,6 +20,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any, Final
 
 if TYPE_CHECKING:
+    from nesting.cloth.cloth import Cloth, Nap, Price
     from nesting.errors import (
         AccessError,
         ClothwrightError,
@@ -19,77 +32,181 @@ if TYPE_CHECKING:
         UnprovenLayError,
         WorkError,
     )
-    from nesting.layouts.lay import ClothLay, OrderLay, PlacedPanel
+    from nesting.exporters.formats import Format
+    from nesting.geometry.curves import Curve
+    from nesting.geometry.outline import Outline
+    from nesting.layouts.lay import Choice, ClothLay, OrderLay, PlacedPanel
+    from nesting.orders.building import build_cloth, build_order
     from nesting.orders.order import Item, Order
     from nesting.orders.reader import read_order
     from nesting.packing.running import Limits, Progress
-    from nesting.panels.product import products, register
+    from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Joining, Mark, Seam
+    from nesting.panels.drafting.finished import (
+        CutLine,
+        Drill,
+        EdgeSort,
+        FinishedPanel,
+        polygon,
+        rectangle,
+    )
+    from nesting.panels.drafting.seams import SeamMeasure
+    from nesting.panels.given import FixedProduct, panel_from_points
+    from nesting.panels.making import Made
+    from nesting.panels.panel import DrillMark, GrainRule, Notch, Panel, PanelEdge
+    from nesting.panels.parts.sewing import Notion, NotionKind, Step, Stitch
+    from nesting.panels.product import (
+        Measurement,
+        MeasurementKind,
+        Product,
+        Value,
+        Values,
+        products,
+        register,
+    )
+    from nesting.planning.cloth_panels import ClothPanels
     from nesting.planning.files import lay_files
-    from nesting.planning.plan import Plan, plan_order
-    from nesting.purchasing import Comparison, compare_rolls
-    from nesting.verification.checker import check_file
+    from nesting.planning.plan import Plan, Search, plan_order
+    from nesting.planning.strip import PackedOutline, Packing, pack
+    from nesting.purchasing import Comparison, Offer, Yardstick, compare_rolls
+    from nesting.verification.checker import check_file, check_record
     from nesting.verification.findings import Finding
     from nesting.writing.folder import write_whole
 
     __version__: str
 
+#: The module that each public name comes from.
 _HOMES: Final = {
-    "AccessError": "nesting.errors",
-    "ClothLay": "nesting.layouts.lay",
-    "ClothwrightError": "nesting.errors",
-    "Comparison": "nesting.purchasing",
-    "Fault": "nesting.errors",
-    "Finding": "nesting.verification.findings",
-    "Item": "nesting.orders.order",
-    "Limits": "nesting.packing.running",
-    "Order": "nesting.orders.order",
-    "OrderError": "nesting.errors",
-    "OrderLay": "nesting.layouts.lay",
-    "PanelTooLargeError": "nesting.errors",
-    "PlacedPanel": "nesting.layouts.lay",
-    "Plan": "nesting.planning.plan",
-    "Progress": "nesting.packing.running",
-    "RollTooShortError": "nesting.errors",
-    "SeamError": "nesting.errors",
-    "UnprovenLayError": "nesting.errors",
-    "WorkError": "nesting.errors",
-    "check_file": "nesting.verification.checker",
-    "compare_rolls": "nesting.purchasing",
-    "lay_files": "nesting.planning.files",
-    "plan_order": "nesting.planning.plan",
-    "products": "nesting.panels.product",
-    "read_order": "nesting.orders.reader",
-    "register": "nesting.panels.product",
-    "write_whole": "nesting.writing.folder",
+    name: module
+    for module, names in {
+        "nesting.cloth.cloth": ("Cloth", "Nap", "Price"),
+        "nesting.errors": (
+            "AccessError",
+            "ClothwrightError",
+            "Fault",
+            "OrderError",
+            "PanelTooLargeError",
+            "RollTooShortError",
+            "SeamError",
+            "UnprovenLayError",
+            "WorkError",
+        ),
+        "nesting.exporters.formats": ("Format",),
+        "nesting.geometry.curves": ("Curve",),
+        "nesting.geometry.outline": ("Outline",),
+        "nesting.layouts.lay": ("Choice", "ClothLay", "OrderLay", "PlacedPanel"),
+        "nesting.orders.building": ("build_cloth", "build_order"),
+        "nesting.orders.order": ("Item", "Order"),
+        "nesting.orders.reader": ("read_order",),
+        "nesting.packing.running": ("Limits", "Progress"),
+        "nesting.panels.drafting.draft": ("Draft", "EdgeUse", "Fact", "Joining", "Mark", "Seam"),
+        "nesting.panels.drafting.finished": (
+            "CutLine",
+            "Drill",
+            "EdgeSort",
+            "FinishedPanel",
+            "polygon",
+            "rectangle",
+        ),
+        "nesting.panels.drafting.seams": ("SeamMeasure",),
+        "nesting.panels.given": ("FixedProduct", "panel_from_points"),
+        "nesting.panels.making": ("Made",),
+        "nesting.panels.panel": ("DrillMark", "GrainRule", "Notch", "Panel", "PanelEdge"),
+        "nesting.panels.parts.sewing": ("Notion", "NotionKind", "Step", "Stitch"),
+        "nesting.panels.product": (
+            "Measurement",
+            "MeasurementKind",
+            "Product",
+            "Value",
+            "Values",
+            "products",
+            "register",
+        ),
+        "nesting.planning.cloth_panels": ("ClothPanels",),
+        "nesting.planning.files": ("lay_files",),
+        "nesting.planning.plan": ("Plan", "Search", "plan_order"),
+        "nesting.planning.strip": ("PackedOutline", "Packing", "pack"),
+        "nesting.purchasing": ("Comparison", "Offer", "Yardstick", "compare_rolls"),
+        "nesting.verification.checker": ("check_file", "check_record"),
+        "nesting.verification.findings": ("Finding",),
+        "nesting.writing.folder": ("write_whole",),
+    }.items()
+    for name in names
 }
 
 __all__ = [
     "AccessError",
+    "Choice",
+    "Cloth",
     "ClothLay",
+    "ClothPanels",
     "ClothwrightError",
     "Comparison",
+    "Curve",
+    "CutLine",
+    "Draft",
+    "Drill",
+    "DrillMark",
+    "EdgeSort",
+    "EdgeUse",
+    "Fact",
     "Fault",
     "Finding",
+    "FinishedPanel",
+    "FixedProduct",
+    "Format",
+    "GrainRule",
     "Item",
+    "Joining",
     "Limits",
+    "Made",
+    "Mark",
+    "Measurement",
+    "MeasurementKind",
+    "Nap",
+    "Notch",
+    "Notion",
+    "NotionKind",
+    "Offer",
     "Order",
     "OrderError",
     "OrderLay",
+    "Outline",
+    "PackedOutline",
+    "Packing",
+    "Panel",
+    "PanelEdge",
     "PanelTooLargeError",
     "PlacedPanel",
     "Plan",
+    "Price",
+    "Product",
     "Progress",
     "RollTooShortError",
+    "Seam",
     "SeamError",
+    "SeamMeasure",
+    "Search",
+    "Step",
+    "Stitch",
     "UnprovenLayError",
+    "Value",
+    "Values",
     "WorkError",
+    "Yardstick",
     "__version__",
+    "build_cloth",
+    "build_order",
     "check_file",
+    "check_record",
     "compare_rolls",
     "lay_files",
+    "pack",
+    "panel_from_points",
     "plan_order",
+    "polygon",
     "products",
     "read_order",
+    "rectangle",
     "register",
     "write_whole",
 ]

@@ -1,6 +1,6 @@
 """What the README shows is what happens.
 
-Its shell sessions and its Python session are run in one folder, one after the
+Its shell sessions and its Python sessions are run in one folder, one after the
 other. Words must agree exactly, and so must whole numbers; a number with
 decimals may come from a search, which arithmetic on another processor can lead
 another way, and has to agree by and large. The set-up commands make whole
@@ -87,14 +87,19 @@ def test_commands_say_what_the_readme_shows(workplace, command, shown):
     assert agree(shown, out), out
 
 
-def test_the_python_session_says_what_the_readme_shows(workplace, monkeypatch, capsys):
+def test_the_python_sessions_say_what_the_readme_shows(workplace, monkeypatch, capsys):
     folder, _ = workplace
     monkeypatch.chdir(folder)
-    (session,) = blocks("python")
+    session = "".join(blocks("python"))
     test = doctest.DocTestParser().get_doctest(session, {}, "README", "README.md", 0)
-    assert test.examples
+    assert len(test.examples) > 20
     results = doctest.DocTestRunner(checker=ByAndLarge()).run(test)
     assert results.failed == 0, capsys.readouterr().out
+
+
+@pytest.mark.parametrize("session", blocks("python"))
+def test_a_python_session_is_no_longer_than_ten_lines(session):
+    assert 0 < len(re.findall(r"^(?:>>>|\.\.\.) ", session, re.MULTILINE)) <= 10
 
 
 def test_the_sessions_show_something_with_figures():

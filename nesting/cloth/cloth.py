@@ -33,7 +33,7 @@ class Price:
 
 @dataclass(frozen=True)
 class Cloth:
-    """One cloth as the shop sells it and the cutting room may use it."""
+    """One cloth as the shop sells it and the cutting room may use it; lengths are grid units."""
 
     name: str
     width: int

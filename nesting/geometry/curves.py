@@ -22,7 +22,7 @@ _APART_MM = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """The chords of an edge, end to end, and the true length of the edge."""
+    """The chords of an edge, end to end, and the true length of the edge, in millimetres."""
 
     points: tuple[Point, ...]
     length_mm: float

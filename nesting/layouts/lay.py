@@ -16,8 +16,8 @@ class PlacedPanel:
     """One panel on the cloth.
 
     ``copy`` counts the item, ``part`` the same panel within one item, both
-    from 1; (x, y) is the least corner of the cut outline on the cloth, from
-    the cut end and the lower edge, selvedge included.
+    from 1; (x, y) is the least corner of the cut outline on the cloth, grid
+    units from the cut end and the lower edge, selvedge included.
     """
 
     panel: Panel
@@ -49,7 +49,7 @@ class PlacedPanel:
 class ClothLay:
     """Everything that is cut from one cloth, laid, with what is proved of it.
 
-    ``lower_bound`` is a proven lower bound on ``used_length``.
+    ``lower_bound`` is a proven lower bound on ``used_length``; lengths are grid units.
     """
 
     cloth: Cloth
@@ -82,11 +82,11 @@ class ClothLay:
 
 @dataclass(frozen=True)
 class Choice:
-    """A number that was chosen for a measurement of an item where its order says "auto"."""
+    """The number of pieces chosen for a measurement of an item where its order says "auto"."""
 
     item: str
     measurement: str
-    value: int
+    pieces: int
 
 
 @dataclass(frozen=True)

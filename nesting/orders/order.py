@@ -2,12 +2,9 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 from nesting.cloth.cloth import Cloth
-
-if TYPE_CHECKING:
-    from nesting.panels.product import Values
+from nesting.panels.product import Product, Values, products
 
 
 @dataclass(frozen=True)
@@ -17,7 +14,8 @@ class Item:
     ``values`` holds every measurement of the product: lengths in
     millimetres, counts, choices, None for what may be absent and is.
     ``panel_cloths`` names another cloth for some panels; ``railroad`` turns
-    the whole item a quarter.
+    the whole item a quarter. ``own_product`` is the product itself where it
+    belongs to the order alone; others are found by their name.
     """
 
     name: str
@@ -25,9 +23,15 @@ class Item:
     quantity: int
     cloth: str
     allowance_mm: float
-    values: "Values"
+    values: Values
     panel_cloths: Mapping[str, str] = field(default_factory=dict)
     railroad: bool = False
+    own_product: Product | None = None
+
+    @property
+    def made_as(self) -> Product:
+        """The product that drafts it; a KeyError where none is registered under its name."""
+        return self.own_product or products()[self.product]
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from nesting.cloth.cloth import Cloth, Nap, Price
@@ -9,7 +10,7 @@ from nesting.errors import Fault, OrderError
 from nesting.orders import rules
 from nesting.orders.entries import Entry, read_entry, read_list
 from nesting.orders.order import Item, Order
-from nesting.orders.places import find_lines
+from nesting.orders.places import KeyPath, find_lines
 from nesting.orders.schema import ClothTable, Head, LooseItemTable, item_table, known_products
 from nesting.orders.source import parse_toml, read_text
 from nesting.units import YD, M, to_grid
@@ -37,7 +38,20 @@ def parse_order(text: str, folder: Path = Path()) -> Order:
 
     Paths in it begin in ``folder``.
     """
-    document, lines, products = parse_toml(text), find_lines(text), known_products()
+    return judge_order(parse_toml(text), find_lines(text), folder)
+
+
+def judge_order(
+    document: Mapping[str, Any],
+    lines: Mapping[KeyPath, int],
+    folder: Path,
+    own: "Mapping[str, Product]" = MappingProxyType({}),
+) -> Order:
+    """The order in the tables of a document; an `OrderError` with every fault of them.
+
+    ``own`` are products, by their names, that belong to this order alone.
+    """
+    products = {**known_products(), **own}
     head = Entry("", (), lines, {k: v for k, v in document.items() if k not in ("cloth", "item")})
     faults = read_entry(head, Head, None)
     cloths, cloth_faults = read_list("cloth", document, lines)
@@ -59,7 +73,7 @@ def parse_order(text: str, folder: Path = Path()) -> Order:
         name=head.sound["name"],
         units=head.sound["units"],
         cloths=tuple(cloth_of(cloth.sound) for cloth in cloths),
-        items=tuple(_item(item, products[item.sound["product"]]) for item in items),
+        items=tuple(_item(item, products, own) for item in items),
     )
 
 
@@ -100,7 +114,8 @@ def _price(sound: Mapping[str, Any]) -> Price | None:
     return None
 
 
-def _item(item: Entry, product: "Product") -> Item:
+def _item(item: Entry, products: "Mapping[str, Product]", own: "Mapping[str, Product]") -> Item:
+    product = products[item.sound["product"]]
     return Item(
         name=item.sound["name"],
         product=product.name,
@@ -110,4 +125,5 @@ def _item(item: Entry, product: "Product") -> Item:
         values=rules.values_of(item, product),
         panel_cloths=item.sound["panel_cloth"] or {},
         railroad=item.sound["railroad"],
+        own_product=own.get(product.name),
     )

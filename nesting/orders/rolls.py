@@ -4,13 +4,15 @@ Its head and its ``[[cloth]]`` tables are those of an order, each with its own
 width, price and rules.
 """
 
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 from nesting.cloth.cloth import Cloth
 from nesting.errors import OrderError
 from nesting.orders import rules
 from nesting.orders.entries import Entry, read_entry, read_list
-from nesting.orders.places import find_lines
+from nesting.orders.places import KeyPath, find_lines
 from nesting.orders.reader import cloth_of
 from nesting.orders.schema import ClothTable, Head
 from nesting.orders.source import parse_toml, read_text
@@ -27,7 +29,11 @@ def read_rolls(path: Path) -> tuple[Cloth, ...]:
         When the file is absent, a folder, or may not be read.
     """
     text = read_text(path)
-    document, lines = parse_toml(text), find_lines(text)
+    return judge_rolls(parse_toml(text), find_lines(text))
+
+
+def judge_rolls(document: Mapping[str, Any], lines: Mapping[KeyPath, int]) -> tuple[Cloth, ...]:
+    """The rolls in the tables of a document; an `OrderError` with every fault of them."""
     head = Entry("", (), lines, {k: v for k, v in document.items() if k != "cloth"})
     faults = read_entry(head, Head, None)
     cloths, cloth_faults = read_list("cloth", document, lines)

@@ -138,7 +138,7 @@ def _twin_faults(entries: Sequence[Entry], *, files: bool) -> Iterator[Fault]:
 
 def _twin_of(first: Entry, name: str) -> tuple[str, str]:
     line = line_of(first.lines, (*first.path, "name"))
-    where = f"{first.title} on line {line}"
+    where = f"{first.title} on line {line}" if line else first.title
     if first.sound["name"] == name:
         return f"the name is taken by {where}", "give each its own name"
     rule = f"its files would have the same name, {file_name(name)}, as those of {where}"

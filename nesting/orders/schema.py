@@ -6,7 +6,7 @@ come from the measurements of its product, so that a new product needs no
 change here.
 """
 
-from functools import cache
+from functools import lru_cache
 from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationInfo, create_model, field_validator
@@ -162,7 +162,7 @@ class LooseItemTable(ItemTable):
     model_config = ConfigDict(extra="ignore")
 
 
-@cache
+@lru_cache(maxsize=256)  # products that belong to one order come and go
 def item_table(product: str, measurements: "tuple[Measurement, ...]") -> type[Table]:
     """Model of the items of one product."""
     fields: dict[str, Any] = {each.name: _field(each) for each in measurements}

@@ -78,11 +78,11 @@ def _text(value: object, _: Reading) -> str:
 
 def _name(value: object, reading: Reading) -> str:
     name = _text(value, reading)
+    if not name.isprintable():  # asked first: a lone surrogate cannot be encoded
+        _refuse("must hold nothing but characters that can be seen", value, "type it anew")
     if len(name) > _LONGEST_NAME or len(name.encode()) > _MOST_BYTES:
         rule = f"must not have more than {_LONGEST_NAME} characters ({_MOST_BYTES} bytes)"
         _refuse(rule, value, "write a shorter name")
-    if not name.isprintable():
-        _refuse("must hold nothing but characters that can be seen", value, "type it anew")
     if name != name.strip():
         _refuse("must not begin or end with a blank", value, "take the blank out")
     return name

@@ -24,6 +24,7 @@ class Notch:
     ``foot`` lies on the cut line, ``tip`` inside the seam allowance. A double
     notch is two marks side by side, listed as two notches. A ``clip`` is cut
     towards an inside corner, nearly to the stitch line, so that it opens.
+    Both points are grid units in the frame of the panel.
     """
 
     foot: tuple[int, int]
@@ -33,7 +34,7 @@ class Notch:
 
 @dataclass(frozen=True, slots=True)
 class DrillMark:
-    """A place marked inside a panel; ``name`` may be nothing."""
+    """A place marked inside a panel, grid units; ``name`` may be nothing."""
 
     at: tuple[int, int]
     name: str = ""
@@ -43,7 +44,7 @@ class DrillMark:
 class PanelEdge:
     """One edge of the stitch line, ``points`` from its start to its end, and its allowance.
 
-    ``sort`` is a word: seam, hem, zip, rolled edge.
+    ``sort`` is a word: seam, hem, zip, rolled edge. Lengths are grid units.
     """
 
     name: str
@@ -54,7 +55,7 @@ class PanelEdge:
 
 @dataclass(frozen=True)
 class Panel:
-    """One cut panel of an item, before it is laid.
+    """One cut panel of an item, before it is laid; lengths are grid units.
 
     ``per_item`` is how many of it one item needs; ``grain`` an arrow from its
     tail to its head; ``label`` the middle of the text, inside the outline.

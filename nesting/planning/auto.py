@@ -11,7 +11,7 @@ from typing import Final
 from nesting.layouts.lay import Choice
 from nesting.orders.order import Item, Order
 from nesting.panels.drafting.draft import Joining
-from nesting.panels.product import AUTO, Measurement, products
+from nesting.panels.product import AUTO, Measurement
 from nesting.planning.items import can_exist, with_value
 
 #: Numbers of pieces that are tried at least; one for each side and the usual one always are.
@@ -20,14 +20,14 @@ _TRIED: Final = 6
 
 def open_measurements(item: Item) -> Iterator[Measurement]:
     """Measurements for which the order of an item says "auto"."""
-    for measurement in products()[item.product].measurements:
+    for measurement in item.made_as.measurements:
         if item.values[measurement.name] == AUTO:
             yield measurement
 
 
 def strips_of(item: Item, measurement: Measurement) -> tuple[Joining, ...]:
     """The strips that a measurement asks about; none where the item has no such strip."""
-    joinings = products()[item.product].draft(item.values).joinings
+    joinings = item.made_as.draft(item.values).joinings
     return tuple(each for each in joinings if each.measurement == measurement.name)
 
 
@@ -44,7 +44,7 @@ def numbered(item: Item, measurement: Measurement) -> Iterator[tuple[int, Item]]
 
 def with_choices(order: Order, choices: Iterable[Choice]) -> Order:
     """The order with its choices in place of "auto"; what it states itself stays as it is."""
-    chosen = {(each.item, each.measurement): each.value for each in choices}
+    chosen = {(each.item, each.measurement): each.pieces for each in choices}
     return replace(order, items=tuple(_with_choices(item, chosen) for item in order.items))
 
 

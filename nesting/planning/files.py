@@ -67,17 +67,18 @@ class Task:
         return tuple(DrawnLay(name, lay, path.drawing) for (name, lay), path in named)
 
 
-def lay_files(plan: Plan) -> dict[str, bytes]:
-    """Contents of all files of a lay, by name; nothing is written to a disk.
+def lay_files(plan: Plan, formats: Iterable[Format] = LAY_DEFAULTS) -> dict[str, bytes]:
+    """Contents of the files of a lay, by name; nothing is written to a disk.
 
-    Those that ``clothwright lay`` writes unless told otherwise.
+    ``layout.json`` is always among them. The usual ``formats`` are DXF, SVG,
+    the report, the table for marking out and the make-up pages.
 
     Raises
     ------
     UnprovenLayError
         When a drawing does not show the lay: a fault of ours.
     """
-    return dict(lay_export(plan).files)
+    return dict(lay_export(plan, formats).files)
 
 
 def lay_export(

@@ -9,7 +9,7 @@ from nesting.orders.order import Item, Order
 from nesting.panels.drafting.draft import Fact
 from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.making import Made, make_panels
-from nesting.panels.product import Value, products
+from nesting.panels.product import Value
 from nesting.tolerances import SEAM_MM
 
 
@@ -43,7 +43,7 @@ def make_items(
 def make_item(item: Item) -> Made:
     """Cut panels of one item, seams measured but not judged."""
     return make_panels(
-        products()[item.product],
+        item.made_as,
         item.values,
         item=item.name,
         cloth=item.cloth,
@@ -56,8 +56,7 @@ def make_item(item: Item) -> Made:
 
 def order_cautions(order: Order) -> tuple[str, ...]:
     """The warnings of all products of an order, item by item."""
-    known = products()
-    return tuple(caution for item in order.items for caution in known[item.product].cautions)
+    return tuple(caution for item in order.items for caution in item.made_as.cautions)
 
 
 def with_value(item: Item, measurement: str, value: Value) -> Item:
@@ -67,7 +66,7 @@ def with_value(item: Item, measurement: str, value: Value) -> Item:
 
 def can_exist(item: Item) -> bool:
     """Tell whether the measurements of an item can exist together."""
-    return not products()[item.product].faults(item.values, item.allowance_mm)
+    return not item.made_as.faults(item.values, item.allowance_mm)
 
 
 def _unequal(item: Item, seam: SeamMeasure) -> Fault:

@@ -21,7 +21,6 @@ from nesting.exporters.templates.printing import TemplatePrinting, printed_templ
 from nesting.orders.order import Order
 from nesting.panels.making import Made
 from nesting.panels.panel import Panel
-from nesting.panels.product import products
 from nesting.planning.auto_from_quick_lays import choose_pieces
 from nesting.planning.items import order_cautions
 from nesting.planning.order_panels import make_order
@@ -115,9 +114,8 @@ def _make_up(task: PanelTask) -> Export:
 
 def make_up_files(order: Order, made: Iterable[Made]) -> Export:
     """``make-up.html``: what the sewer gets for each item, whether its panels are laid or not."""
-    known = products()
     articles = [
-        Article(each, known[item.product].summary, tuple(known[item.product].cautions))
+        Article(each, item.made_as.summary, tuple(item.made_as.cautions))
         for item, each in zip(order.items, made, strict=True)
     ]
     return Export({"make-up.html": make_up_pages(order.name, order.units, articles)})

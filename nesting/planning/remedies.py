@@ -14,7 +14,7 @@ from nesting.errors import Fault
 from nesting.layouts.fit import fits, least_height
 from nesting.orders.order import Item
 from nesting.panels.panel import Panel
-from nesting.panels.product import Measurement, MeasurementKind, Value, products
+from nesting.panels.product import Measurement, MeasurementKind, Value
 from nesting.planning.cloth_panels import panels_from
 from nesting.planning.items import can_exist, make_item, with_value
 from nesting.units import IN, MM, format_length
@@ -63,7 +63,7 @@ def _in_the_cloth(panel: Panel, cloth: Cloth) -> Iterator[str]:
 def _in_the_item(panel: Panel, cloth: Cloth, item: Item) -> Iterator[str]:
     """Other values of one measurement that make this panel fit and spoil no other."""
     spoilt = _misfits(item, cloth) - {panel.name}
-    for measurement in products()[item.product].measurements:
+    for measurement in item.made_as.measurements:
         for value in _others(measurement, item.values[measurement.name]):
             changed = with_value(item, measurement.name, value)
             if can_exist(changed) and _misfits(changed, cloth) <= spoilt:

@@ -21,7 +21,7 @@ from nesting.layouts.sequence import in_marking_order
 from nesting.orders.order import Item, Order
 from nesting.panels import allowances
 from nesting.panels.panel import GrainRule, Panel
-from nesting.panels.product import MeasurementKind, Value, products
+from nesting.panels.product import MeasurementKind, Value
 from nesting.reports.waste import account, apportioned
 from nesting.units import BARE_UNITS, MM, YD, M
 
@@ -126,7 +126,7 @@ def _measurements(order: Order, scale: _Scale) -> _Table:
 
 
 def _measured(item: Item, scale: _Scale) -> Iterator[tuple[Cell, ...]]:
-    for measurement in products()[item.product].measurements:
+    for measurement in item.made_as.measurements:
         value = item.values.get(measurement.name)
         if value is None:
             continue

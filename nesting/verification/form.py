@@ -122,7 +122,7 @@ PLACEMENT: Final = Form(
     },
 )
 
-CHOICE: Final = Form(needed={"item": text, "measurement": text, "value": count})
+CHOICE: Final = Form(needed={"item": text, "measurement": text, "pieces": count})
 
 CLOTH: Final = Form(
     needed={

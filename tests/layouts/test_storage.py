@@ -121,11 +121,11 @@ def test_what_was_chosen_stands_before_the_cloths_a_line_each():
     record = as_record(replace(worked_lays.order_lay(), choices=chosen))
     assert list(record) == ["schema", "order", "seed", "choices", "cloths"]
     assert record["choices"] == [
-        {"item": "cushion", "measurement": "strips", "value": 3},
-        {"item": "cushion", "measurement": "welt_strips", "value": 2},
+        {"item": "cushion", "measurement": "strips", "pieces": 3},
+        {"item": "cushion", "measurement": "welt_strips", "pieces": 2},
     ]
     lines = to_json(record).splitlines()
-    assert lines[1] == '{"item": "cushion", "measurement": "strips", "value": 3},'
+    assert lines[1] == '{"item": "cushion", "measurement": "strips", "pieces": 3},'
     assert len(lines) == 2 + len(to_json(stored()).splitlines())
 
 

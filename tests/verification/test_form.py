@@ -151,7 +151,7 @@ def test_no_price_may_be_said_by_null(record):
     assert check_record(record) == ()
 
 
-CHOSEN = {"item": "cushion", "measurement": "strips", "value": 3}
+CHOSEN = {"item": "cushion", "measurement": "strips", "pieces": 3}
 
 
 @pytest.mark.parametrize("choices", [[], [CHOSEN], [CHOSEN, {**CHOSEN, "measurement": "other"}]])
@@ -165,17 +165,21 @@ def test_numbers_that_were_chosen_may_be_recorded(record, choices):
         (None, "choices", "must be a list [ ]"),
         ({}, "choices", "must be a list [ ]"),
         ([3], "choices[0]", "must be an object { }"),
-        ([{**CHOSEN, "value": 0}], "choices[0].value", "must be a whole number from 1 to 1000000"),
         (
-            [{**CHOSEN, "value": "3"}],
-            "choices[0].value",
+            [{**CHOSEN, "pieces": 0}],
+            "choices[0].pieces",
+            "must be a whole number from 1 to 1000000",
+        ),
+        (
+            [{**CHOSEN, "pieces": "3"}],
+            "choices[0].pieces",
             "must be a whole number from 1 to 1000000",
         ),
         ([{**CHOSEN, "item": ""}], "choices[0].item", "must be text"),
         ([{**CHOSEN, "measurement": 1}], "choices[0].measurement", "must be text"),
         ([{**CHOSEN, "why": "so"}], "choices[0].'why'", "is not a key of this version"),
-        ([{"item": "a", "value": 1}], "choices[0].measurement", "is missing"),
-        ([CHOSEN, {**CHOSEN, "value": 4}], "choices", "must not choose one number twice"),
+        ([{"item": "a", "pieces": 1}], "choices[0].measurement", "is missing"),
+        ([CHOSEN, {**CHOSEN, "pieces": 4}], "choices", "must not choose one number twice"),
     ],
 )
 def test_a_bad_choice_is_refused(record, choices, place, rule):

@@ -30,7 +30,7 @@ class EdgeSort(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Drill:
-    """A place marked inside a panel: a button, a tuft, a handle; ``name`` may be nothing."""
+    """A place marked inside a panel, millimetres: a button, a handle; ``name`` may be nothing."""
 
     at: Point
     name: str = ""
@@ -40,8 +40,8 @@ class Drill:
 class CutLine:
     """A cut line that a maker's own pattern gives, so that none is made from allowances.
 
-    ``allowance_mm`` is how far it lies outside the stitch line; 0 where no
-    stitch line is known.
+    ``ring`` is in millimetres; ``allowance_mm`` is how far it lies outside the
+    stitch line, 0 where no stitch line is known.
     """
 
     ring: tuple[Point, ...]
@@ -52,6 +52,7 @@ class CutLine:
 class FinishedPanel:
     """One panel as it will be between its seams; ``edges`` by name, in their order.
 
+    Lengths are millimetres; the edges run anticlockwise, the grain along x.
     ``sorts`` names the edges that are no plain seams. ``drills`` are places
     marked inside it, ``lines`` runs drawn on it (a fold), ``inner_cuts`` runs
     that are cut through (a slit; a cut-out ends where it began). ``notched``
@@ -62,6 +63,12 @@ class FinishedPanel:
     once the order names them. ``may_railroad`` says whether it may be drawn a
     quarter round with the whole item. A ``folded`` panel is sewn with its
     allowances on each other, so that they may be wider than it.
+
+    Raises
+    ------
+    ValueError
+        When an edge does not start where the one before it ends, ``sorts``
+        names an edge that is not there, or there are more parts than panels.
     """
 
     name: str
@@ -168,7 +175,13 @@ def polygon(
 ) -> FinishedPanel:
     """A panel with straight edges; each name belongs to the edge that starts at its corner.
 
-    Further keywords are those of `FinishedPanel`.
+    Corners are millimetres, anticlockwise, the grain along x. Further keywords
+    are those of `FinishedPanel`.
+
+    Raises
+    ------
+    ValueError
+        As `FinishedPanel`.
     """
     points = list(corners.values())
     sides = zip(corners, points, [*points[1:], points[0]], strict=True)
@@ -181,7 +194,13 @@ def rectangle(
 ) -> FinishedPanel:
     """A rectangular panel; its edges are named from the lower one anticlockwise.
 
-    Further keywords are those of `FinishedPanel`.
+    ``x`` along the grain and ``y`` across it are millimetres. Further keywords
+    are those of `FinishedPanel`.
+
+    Raises
+    ------
+    ValueError
+        As `FinishedPanel`.
     """
     corners: tuple[Point, ...] = ((0.0, 0.0), (x, 0.0), (x, y), (0.0, y))
     return polygon(name, per_item, dict(zip(edges, corners, strict=True)), **more)

@@ -1,13 +1,12 @@
 """What keeps the closed lines of a drawing from being outlines of panels. Millimetres."""
 
-import math
-import re
 from collections.abc import Iterator, Sequence
 from typing import Final
 
 from nesting.drawings.strokes import Point, Told
 from nesting.errors import Fault
 from nesting.geometry.outline import Outline, rounded_outward
+from nesting.geometry.rings import self_contact
 
 #: Greatest and least extent of a panel from a drawing (mm). Beyond them the
 #: unit is wrong, or it is no panel that can be sewn.
@@ -20,27 +19,10 @@ MOST_POINTS: Final = 4_000
 #: Closed rings of one drawing that are held against each other.
 _MOST_RINGS: Final = 200
 
-#: Points nearer than half the grid are one.
-_SAME_MM: Final = 0.005
-
 #: How far beyond another a ring may reach and still lie inside it.
 _BEYOND_MM: Final = 0.02
 
 _REDRAW: Final = "draw it as one line that goes round once"
-_PLACE: Final = re.compile(r"\[(\S+) (\S+)\]")
-
-
-def clean(points: Sequence[Point]) -> tuple[Point, ...]:
-    """A ring anticlockwise, without points that repeat."""
-    kept: list[Point] = []
-    for point in points:
-        if not kept or math.dist(kept[-1], point) > _SAME_MM:
-            kept.append(point)
-    while len(kept) > 1 and math.dist(kept[-1], kept[0]) <= _SAME_MM:
-        kept.pop()
-    pairs = zip(kept, (*kept[1:], *kept[:1]), strict=True)
-    clockwise = sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairs) < 0
-    return tuple(reversed(kept)) if clockwise else tuple(kept)
 
 
 def ring_faults(ring: Sequence[Point], place: str, told: Told) -> Iterator[Fault]:
@@ -64,10 +46,8 @@ def ring_faults(ring: Sequence[Point], place: str, told: Told) -> Iterator[Fault
     elif len(ring) > MOST_POINTS:
         rule = f"must not have more than {MOST_POINTS} points"
         yield Fault(where, rule, str(len(ring)), "simplify the line in the drawing program")
-    elif not (valid := shapely.is_valid_reason(shapely.Polygon(ring))).startswith("Valid"):
-        at = _PLACE.search(valid)
-        crossing = told((float(at[1]), float(at[2]))) if at else told(ring[0])
-        yield Fault(f"{place}, {crossing}", "must not cross or touch itself", "", _REDRAW)
+    elif crossing := self_contact(ring):
+        yield Fault(f"{place}, {told(crossing)}", "must not cross or touch itself", "", _REDRAW)
     elif not _stands_on_grid(ring):
         yield Fault(where, "must not come within 0.02 mm of itself", "", _REDRAW)
 

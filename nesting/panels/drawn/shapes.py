@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING, Final
 
 from nesting.drawings.strokes import Point, StrokeDrawing, closed_rings
 from nesting.errors import Fault, OrderError
-from nesting.panels.drawn.rings import clean, inside_faults, ring_faults
+from nesting.geometry.rings import clean
+from nesting.panels.drawn.rings import inside_faults, ring_faults
 
 if TYPE_CHECKING:
     from nesting.drawings.pieces.reader import ReadPiece
