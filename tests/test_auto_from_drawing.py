@@ -55,7 +55,7 @@ def test_every_format_tells_them_though_it_spells_names_otherwise(way):
     (lay,) = laid(one, strips=3, welt_strips=2)
     shown, _ = in_plain_letters(lay) if way in (by_r12, by_plot) else (lay, ())
     drawing = way(lay_drawing(shown))
-    assert [choice.value for choice in read_pieces(one, lay.cloth, drawing)] == [3, 2]
+    assert [choice.pieces for choice in read_pieces(one, lay.cloth, drawing)] == [3, 2]
     assert findings(one, lay, drawing) == ()
 
 
@@ -100,7 +100,7 @@ def test_a_number_that_fits_no_cloth_is_never_read():
     (lay,) = laid(order(item("panel", "under", length=300.0, width=200.0)))
     one = order(LONG)
     (choice,) = read_pieces(one, SERGE, lay_drawing(lay))
-    assert choice.value > 1
+    assert choice.pieces > 1
     assert make_order(one, [choice]).cuts
 
 
@@ -115,7 +115,7 @@ def test_a_plan_records_what_it_chose_and_the_record_gives_the_same_panels():
     plan = plan_order(one, ONE_STEP, workers=1)
     chosen = plan.order.items[0].values
     assert as_record(plan.lay)["choices"] == [
-        {"item": "seat", "measurement": name, "value": chosen[name]}
+        {"item": "seat", "measurement": name, "pieces": chosen[name]}
         for name in ("strips", "welt_strips")
     ]
     again = make_order(one, (Choice(**each) for each in as_record(plan.lay)["choices"]))
@@ -133,7 +133,7 @@ def test_each_roll_has_numbers_of_its_own():
     """A strip of 263 cm in one piece fits the roll of 3 m alone."""
     rolls = [replace(SERGE, name="wide", width=300 * CM), replace(SERGE, name="narrow")]
     offers = compare_rolls(order(LONG), "serge", rolls, ONE_STEP, workers=1).offers
-    chosen = {each.cloth.name: each.plan.lay.choices[0].value for each in offers}
+    chosen = {each.cloth.name: each.plan.lay.choices[0].pieces for each in offers}
     for offer in offers:
         assert offer.plan.order.items[0].values["strips"] == chosen[offer.cloth.name]
     assert chosen["narrow"] > 1
