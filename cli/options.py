@@ -141,7 +141,7 @@ def read_length(option: str, text: str, units: str) -> float:
     OrderError
         When it is no length, said of that option.
     """
-    from nesting.units import parse_length
+    from nesting.orders.lengths import parse_length
 
     try:
         return parse_length(Decimal(text) if is_bare(text) else text, units)

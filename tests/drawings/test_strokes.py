@@ -8,10 +8,10 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.drawings.strokes import Stroke, closed_rings, straight_lines, stroke, teller
+from nesting.drawings.strokes import Stroke, closed_rings, own_coordinates, straight_lines, stroke
 from nesting.tolerances import JOIN_MM
 
-TOLD = teller(1.0, 1)
+TOLD = own_coordinates(1.0, 1)
 SQUARE = ((0.0, 0.0), (90.0, 0.0), (90.0, 90.0), (0.0, 90.0))
 
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from nesting.drawings.pieces import writer as piece_dxf
 from nesting.drawings.pieces.writer import Piece
-from nesting.errors import OrderError
+from nesting.errors import Fault, OrderError
 from nesting.exporters.pieces import pieces_dxf
 from nesting.panels.making import make_panels
 from nesting.panels.product import products
@@ -38,7 +38,8 @@ def made(file, allowance_mm=10.0, **more):
 
 
 def faults(file, allowance_mm=10.0, **more):
-    return OUTLINE.faults(values(file, **more), allowance_mm)
+    found = OUTLINE.faults(values(file, **more), allowance_mm)
+    return tuple(Fault(*fault.texts("mm")) for fault in found)
 
 
 def dxf(path, draw, unit=4, release="R2010"):
