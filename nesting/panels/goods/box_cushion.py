@@ -55,7 +55,7 @@ from nesting.panels.product import (
     register,
     word,
 )
-from nesting.sentences import Length, Sentence, at_most
+from nesting.sentences import Length, Sentence, at_least, at_most
 
 #: Millimetres below which a side between two rounds is too short to draw.
 _SHORTEST: Final = 1.0
@@ -282,7 +282,7 @@ def _radius_faults(values: Values) -> tuple[Fault, ...]:
     uneven = 0 < max(sides) - min(sides) < _SHORTEST
     most = at_most(less) if uneven else at_most(half, otherwise_mm=less)
     words = "must leave nothing or at least {} of a side: at most {}"
-    rule = Sentence(words, (Length(_SHORTEST), most))
+    rule = Sentence(words, (at_least(_SHORTEST), most))
     return (Fault("corner_radius", rule, Length(radius), "make the corners rounder or sharper"),)
 
 

@@ -180,12 +180,12 @@ def _radius_faults(values: Values) -> tuple[Fault, ...]:
     if upright < -1e-6 or 1e-6 < upright < _STRAIGHT:
         words = "must be at most half of the thickness ({}), or leave {} upright"
         most = at_most(thick / 2, otherwise_mm=(thick - _STRAIGHT) / 2)
-        rule = Sentence(words, (most, Length(_STRAIGHT)))
+        rule = Sentence(words, (most, at_least(_STRAIGHT)))
         remedy = "leave it out for a bullnose"
         return (Fault("front_radius", rule, Length(radius), remedy),)
     if deep < radius + _STRAIGHT:
-        words = "must be at least {}, {} more than the radius of the front"
-        rule = Sentence(words, (at_least(radius + _STRAIGHT), Length(_STRAIGHT)))
+        words = "must be at least {}, a little more than the radius of the front"
+        rule = Sentence(words, (at_least(radius + _STRAIGHT),))
         return (Fault("depth", rule, Length(deep), "make it deeper or thinner"),)
     return ()
 
