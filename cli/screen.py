@@ -63,10 +63,10 @@ def complain(error: ClothwrightError) -> None:
         remark(fault_text(fault, source))
 
 
-def fault_text(fault: Fault, source: str = "", unit: str = "mm") -> str:
+def fault_text(fault: Fault, source: str = "") -> str:
     """A fault behind its file and line, and below it what to do."""
     line = f"{source or 'line'}:{fault.line}" if fault.line is not None else source
-    place, rule, value, remedy = fault.texts(unit)
+    place, rule, value, remedy = fault.texts("mm")
     wrong = ": ".join(filter(None, (line, "" if place == source else place, rule, value)))
     return f"{wrong}\n    {remedy}" if remedy else wrong
 

@@ -187,7 +187,7 @@ def test_the_greatest_radius_of_a_front_is_accepted(units):
 
 
 @given(st.data(), st.sampled_from(("mm", "cm", "in")))
-@settings(deadline=None, max_examples=300)
+@settings(deadline=None, max_examples=100)
 def test_limits_of_all_products_are_themselves_accepted(data, units):
     """Whatever else is measured: nobody who writes a stated limit is told the same again."""
     product = data.draw(st.sampled_from([name for name in sorted(products()) if name != DRAWN]))
