@@ -105,7 +105,7 @@ def _page(product: "Product", made: "Made", unit: str) -> str:
             "(the roll runs from left to right):",
             "",
             *_sketches(made.panels, unit),
-            *(wrapped(fact.told(unit), "- ") for fact in made.facts),
+            *(wrapped(fact.in_unit(unit), "- ") for fact in made.facts),
             "",
             *(wrapped(caution, "! ") for caution in product.cautions),
         ]
@@ -195,7 +195,7 @@ def _record(product: "Product", made: "Made") -> dict[str, Any]:
             for each in product.measurements
         ],
         "panels": [_panel_record(panel) for panel in made.panels],
-        "facts": [fact.told("mm") for fact in made.facts],
+        "facts": [fact.in_unit("mm") for fact in made.facts],
         "cautions": list(product.cautions),
     }
 
