@@ -173,8 +173,8 @@ def number(least: float, greatest: float, unit: str) -> Kind:
 
     def read(value: object, _: Reading) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
-            told = f" ({unit})" if unit else ""
-            _refuse(f"must be a number{told}", value, "write it without quotation marks")
+            behind = f" ({unit})" if unit else ""
+            _refuse(f"must be a number{behind}", value, "write it without quotation marks")
         try:
             found = float(value)
         except OverflowError:
