@@ -8,13 +8,14 @@ import math
 import os
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from difflib import get_close_matches
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
 from nesting.errors import Fault, OrderError, written
-from nesting.exporters.formats import LAY_DEFAULTS, LAY_FORMATS
+from nesting.exporters.formats import LAY_DEFAULTS, LAY_FORMATS, Format
 
 if TYPE_CHECKING:
     from nesting.layouts.mirroring import Face
@@ -141,7 +142,7 @@ def read_length(option: str, text: str, units: str) -> float:
     OrderError
         When it is no length, said of that option.
     """
-    from nesting.units import parse_length
+    from nesting.orders.lengths import parse_length
 
     try:
         return parse_length(Decimal(text) if is_bare(text) else text, units)
@@ -152,6 +153,33 @@ def read_length(option: str, text: str, units: str) -> float:
 def is_bare(text: str) -> bool:
     """Tell whether a length has no unit of its own, so that it is in the order's."""
     return text.isascii() and text.replace(".", "", 1).isdecimal()
+
+
+def read_formats(text: str, known: tuple[Format, ...]) -> tuple[Format, ...]:
+    """Read a list of formats such as ``dxf,pdf``; each is taken once.
+
+    Raises
+    ------
+    OrderError
+        With every name that is not known here.
+    """
+    names = [name.strip().lower() for name in text.split(",")]
+    faults = [_unknown_format(name, known) for name in names if name not in known]
+    if faults:
+        raise OrderError(faults)
+    return tuple(dict.fromkeys(map(Format, names)))
+
+
+def _unknown_format(name: str, known: tuple[Format, ...]) -> Fault:
+    swapped = [each for each in known if sorted(each) == sorted(name)]
+    near = swapped or get_close_matches(name, known, 1, cutoff=0.5)
+    advice = f"did you mean {near[0]}? " if near else ""
+    return Fault(
+        "--formats",
+        "must be formats that this command writes, with commas between",
+        written(name),
+        f"{advice}known are {', '.join(known)}",
+    )
 
 
 def read_face(text: str) -> "Face":

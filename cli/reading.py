@@ -1,4 +1,4 @@
-"""Files that commands read, and where they write beside them."""
+"""Files that commands read."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -27,8 +27,3 @@ def about(path: Path) -> Iterator[None]:
     except ClothwrightError as error:
         error.add_note(str(path))
         raise
-
-
-def beside(order_file: Path, what: str) -> Path:
-    """Folder beside an order for what a command makes of it: ``nook-lay`` for ``nook.toml``."""
-    return order_file.parent / f"{order_file.stem}-{what}"

@@ -66,9 +66,9 @@ def complain(error: ClothwrightError) -> None:
 def fault_text(fault: Fault, source: str = "") -> str:
     """A fault behind its file and line, and below it what to do."""
     line = f"{source or 'line'}:{fault.line}" if fault.line is not None else source
-    place = "" if fault.place == source else fault.place
-    told = ": ".join(filter(None, (line, place, fault.rule, fault.value)))
-    return f"{told}\n    {fault.remedy}" if fault.remedy else told
+    place, rule, value, remedy = fault.texts("mm")
+    wrong = ": ".join(filter(None, (line, "" if place == source else place, rule, value)))
+    return f"{wrong}\n    {remedy}" if remedy else wrong
 
 
 def wrapped(text: str, mark: str) -> str:

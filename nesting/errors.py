@@ -18,6 +18,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
+from nesting.sentences import Wording, in_unit
+
 _LONGEST_VALUE: Final = 60
 
 #: Characters of a list that are shown; a longer one is counted.
@@ -31,19 +33,30 @@ class Fault:
     ``place`` is where it stands (``item 2 "pouf", cap_diameter``), ``rule``
     what must hold, ``value`` what was found, ``remedy`` what to do about it;
     ``line`` is the line in the file, counted from 1, where it is known.
+    Lengths in them are text only once the unit of their reader is known.
     """
 
-    place: str
-    rule: str
-    value: str = ""
-    remedy: str = ""
+    place: Wording
+    rule: Wording
+    value: Wording = ""
+    remedy: Wording = ""
     line: int | None = None
 
+    def texts(self, unit: str) -> tuple[str, str, str, str]:
+        """Place, rule, value and remedy as text, their lengths in mm, cm or in."""
+        return (
+            in_unit(self.place, unit),
+            in_unit(self.rule, unit),
+            in_unit(self.value, unit),
+            in_unit(self.remedy, unit),
+        )
+
     def __str__(self) -> str:
-        where = f"line {self.line}: {self.place}" if self.line else self.place
-        found = f": {self.value}" if self.value else ""
-        advice = f" ({self.remedy})" if self.remedy else ""
-        return f"{where}: {self.rule}{found}{advice}"
+        place, rule, value, remedy = self.texts("mm")
+        where = f"line {self.line}: {place}" if self.line else place
+        found = f": {value}" if value else ""
+        advice = f" ({remedy})" if remedy else ""
+        return f"{where}: {rule}{found}{advice}"
 
 
 def written(value: object) -> str:

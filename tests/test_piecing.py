@@ -49,7 +49,7 @@ def test_the_plan_chooses_the_number_of_strips_that_needs_least_cloth():
     assert lengths[strips] == min(lengths.values())
     assert strips == min(n for n, each in lengths.items() if each == lengths[strips])
     (fact,) = facts["seat"]
-    told = fact.told("cm")
+    told = fact.in_unit("cm")
     assert told.startswith(f"boxing in {strips} pieces, chosen by quick lays")
     assert "one piece would not fit the cloth" in told
     if strips != 4:
@@ -63,7 +63,7 @@ def test_the_choice_and_what_it_saves_are_told_with_the_item():
         plan.order.items[0].values["strips"]
         == chosen_order(order(LONG))[0].items[0].values["strips"]
     )
-    facts = [fact.told("cm") for fact in plan.made[0].facts]
+    facts = [fact.in_unit("cm") for fact in plan.made[0].facts]
     assert any("chosen by quick lays" in fact for fact in facts)
     assert any("join" in fact for fact in facts)
     assert check_record(as_record(plan.lay)) == ()
@@ -76,15 +76,15 @@ def test_a_strip_of_one_side_is_not_compared_with_one_for_each_side():
         item("round-cushion", diameter=900.0, thickness=80.0, strips="auto"),
     ):
         fact, *_ = chosen_order(order(strip))[1]["seat"]
-        assert fact.told("cm").count("would not fit") == 1
-        assert fact.told("cm").endswith("one piece would not fit the cloth")
+        assert fact.in_unit("cm").count("would not fit") == 1
+        assert fact.in_unit("cm").endswith("one piece would not fit the cloth")
 
 
 def test_a_very_long_welt_is_cut_in_as_many_pieces_as_fit():
     """At 45° a piece is at most 138·√2 = 195.2 cm; 3003/195.2 = 15.4, so at least 16 (by hand)."""
     chosen, facts = chosen_order(order(item("welt", length=30_000.0, strips="auto")))
     assert chosen.items[0].values["strips"] >= 16
-    assert "one piece would not fit the cloth" in facts["seat"][0].told("cm")
+    assert "one piece would not fit the cloth" in facts["seat"][0].in_unit("cm")
 
 
 WELTED = item("box-cushion", length=900.0, width=400.0, thickness=80.0, welt_cord=5.0)
@@ -95,7 +95,7 @@ def test_the_plan_chooses_the_pieces_of_a_welt_as_well():
     straight = replace(WELTED, values={**WELTED.values, "welt_cut": "across"})
     chosen, facts = chosen_order(order(straight))
     assert chosen.items[0].values["welt_strips"] in range(2, 7)
-    told = facts["seat"][0].told("cm")
+    told = facts["seat"][0].in_unit("cm")
     assert told.startswith("each welt in ")
     assert told.endswith("one piece would not fit the cloth")
     plan = plan_order(order(straight), ONE_STEP, workers=1)
@@ -110,7 +110,7 @@ def test_boxing_and_welt_are_both_left_to_the_plan():
     chosen, facts = chosen_order(order(both))
     assert isinstance(chosen.items[0].values["strips"], int)
     assert isinstance(chosen.items[0].values["welt_strips"], int)
-    told = [fact.told("cm") for fact in facts["seat"]]
+    told = [fact.in_unit("cm") for fact in facts["seat"]]
     assert [t.split(" in ")[0] for t in told if "chosen" in t] == ["boxing", "each welt"]
 
 

@@ -258,8 +258,8 @@ def test_the_report_tells_that_a_search_was_ended_early():
 
 @pytest.mark.parametrize(("units", "least"), [("in", 154 * CM), ("cm", 154 * CM)])
 def test_the_width_that_is_advised_is_never_too_narrow(units, least):
-    from nesting.planning.remedies import to_mark
-    from nesting.units import parse_length, to_grid
+    from nesting.orders.lengths import parse_length
+    from nesting.units import Limit, format_length, to_grid
 
-    advised = to_grid(parse_length(to_mark(least, units, up=True), units))
+    advised = to_grid(parse_length(format_length(least, units, Limit.AT_LEAST), units))
     assert least <= advised < least + IN // 8

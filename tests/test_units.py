@@ -8,15 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.errors import OrderError
-from nesting.units import (
-    BARE_UNITS,
-    IN,
-    LARGEST,
-    format_length,
-    parse_length,
-    to_grid,
-    to_mm,
-)
+from nesting.orders.lengths import parse_length
+from nesting.units import BARE_UNITS, IN, LARGEST, format_length, to_grid, to_mm
 
 
 def the_fault(value: object, unit: str = "cm"):

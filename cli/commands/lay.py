@@ -19,14 +19,16 @@ from cli.options import (
     Steps,
     Workers,
     read_face,
+    read_formats,
     read_search,
 )
+from cli.out import beside, check_out, write_out
 from cli.plotting import Arcs, Plot16Bit, PlotFrame, PlotOptions, PlotOrigin, PlotPens, PlotWidth
-from cli.reading import about, beside, order_from
+from cli.reading import about, order_from
 from cli.screen import ExitStatus, remark, say
 from cli.summary import lay_summary
 from nesting.errors import OrderError
-from nesting.exporters.formats import LAY_FORMATS, Format, chosen
+from nesting.exporters.formats import LAY_FORMATS, Format
 from nesting.units import to_mm
 
 if TYPE_CHECKING:
@@ -84,7 +86,7 @@ def lay_order(
     Ctrl-C ends the search and keeps the best lay.
     """
     search = read_search(seconds, steps, seed, workers)
-    chosen_formats = chosen(formats, LAY_FORMATS)
+    chosen_formats = read_formats(formats, LAY_FORMATS)
     lies, corner = read_face(face), read_corner(start_corner)
     options = PlotOptions(plot_frame, plot_width, plot_origin, plot_16_bit, plot_pens)
     folder = out or beside(order_file, "lay")
@@ -123,9 +125,7 @@ def _plan(
     *,
     quiet: bool,
 ) -> "Plan":
-    from nesting.writing.folder import check_folder
-
-    check_folder(folder)
+    check_out(folder)
     with monitor(quiet, order.units, search.limits, lambda: interruption.asked) as shown:
         from nesting.planning.plan import plan_order
 
@@ -143,10 +143,9 @@ def _plan(
 def _write(folder: "Path", plan: "Plan", wanted: _Wanted, *, quiet: bool) -> str:
     """Write every file of a plan; returns the layout file's text."""
     from nesting.planning.files import lay_export
-    from nesting.writing.folder import write_whole
 
     export = lay_export(plan, wanted.formats, wanted.settings())
-    write_whole(folder, dict(export.files))
+    write_out(folder, dict(export.files))
     if not quiet:
         for note in export.notes:
             remark(note)

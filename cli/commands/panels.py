@@ -4,12 +4,13 @@ from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
-from cli.options import Json, OrderFile, Out, Quiet
+from cli.options import Json, OrderFile, Out, Quiet, read_formats
+from cli.out import beside, write_out
 from cli.plotting import Plot16Bit, PlotFrame, PlotOptions, PlotOrigin, PlotPens, PlotWidth
 from cli.printing import Margin, OnFold, Paper, read_printing
-from cli.reading import about, beside, order_from
+from cli.reading import about, order_from
 from cli.screen import ExitStatus, json_text, remark, say
-from nesting.exporters.formats import PANEL_DEFAULTS, PANEL_FORMATS, chosen
+from nesting.exporters.formats import PANEL_DEFAULTS, PANEL_FORMATS
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -46,7 +47,7 @@ def write_panels(
     templates) and panel-sheet.html; with --formats also panels.svg and
     panels.plt.
     """
-    wanted = chosen(formats, PANEL_FORMATS)
+    wanted = read_formats(formats, PANEL_FORMATS)
     folder = out or beside(order_file, "panels")
     order = order_from(order_file)
     printing = read_printing(paper, margin, order.units, on_fold=fold)
@@ -65,8 +66,7 @@ def write_panels(
 
 
 def _write(folder: "Path", export: "Export", *, quiet: bool) -> None:
-    from nesting.writing.folder import write_whole
 
-    write_whole(folder, dict(export.files))
+    write_out(folder, dict(export.files))
     for note in () if quiet else export.notes:
         remark(note)

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from nesting.panels.making import Made
     from nesting.panels.panel import Panel
     from nesting.panels.product import Measurement, Product, Value
+    from nesting.units import Limit
 
 #: Characters that the sketch of the longest panel may be wide and the highest be high.
 _SKETCH_WIDTH, _SKETCH_HEIGHT = 60, 24
@@ -104,7 +105,7 @@ def _page(product: "Product", made: "Made", unit: str) -> str:
             "(the roll runs from left to right):",
             "",
             *_sketches(made.panels, unit),
-            *(wrapped(fact.told(unit), "- ") for fact in made.facts),
+            *(wrapped(fact.in_unit(unit), "- ") for fact in made.facts),
             "",
             *(wrapped(caution, "! ") for caution in product.cautions),
         ]
@@ -121,23 +122,24 @@ def _rows(product: "Product", unit: str) -> Iterator[list[str]]:
 
 def _limits(measurement: "Measurement", unit: str) -> str:
     from nesting.panels.product import MeasurementKind as Kind
+    from nesting.units import Limit
 
     if measurement.choices:
         return ", ".join(measurement.choices)
     if measurement.kind is Kind.FLAG:
         return "true, false"
-    least, greatest = (
-        "" if limit is None else _value(measurement, limit, unit)
-        for limit in (measurement.least, measurement.greatest)
-    )
-    if not least or not greatest:
+    if measurement.least is None or measurement.greatest is None:
         return ""
+    least = _value(measurement, measurement.least, unit, Limit.AT_LEAST)
+    greatest = _value(measurement, measurement.greatest, unit, Limit.AT_MOST)
     behind = {Kind.POINTS: " points", Kind.COUNT_OR_AUTO: ", or auto"}
     return f"{least} to {greatest}{behind.get(measurement.kind, '')}"
 
 
-def _value(measurement: "Measurement", value: "Value", unit: str) -> str:
-    """A value as an order would say it."""
+def _value(
+    measurement: "Measurement", value: "Value", unit: str, limit: "Limit | None" = None
+) -> str:
+    """A value as an order would say it; a limit goes to a mark that is itself allowed."""
     from nesting.panels.product import MeasurementKind
     from nesting.units import format_length, to_grid
 
@@ -148,7 +150,7 @@ def _value(measurement: "Measurement", value: "Value", unit: str) -> str:
         return str(value).lower()
     if isinstance(value, float | int):
         if measurement.kind is MeasurementKind.LENGTH:
-            return format_length(to_grid(value), unit)
+            return format_length(to_grid(value), unit, limit)
         behind = f" {measurement.unit}" if measurement.unit else ""
         return f"{value:g}{behind}"
     return str(value)
@@ -193,7 +195,7 @@ def _record(product: "Product", made: "Made") -> dict[str, Any]:
             for each in product.measurements
         ],
         "panels": [_panel_record(panel) for panel in made.panels],
-        "facts": [fact.told("mm") for fact in made.facts],
+        "facts": [fact.in_unit("mm") for fact in made.facts],
         "cautions": list(product.cautions),
     }
 

@@ -21,7 +21,8 @@ from cli.options import (
     read_length,
     read_search,
 )
-from cli.reading import about, beside, order_from
+from cli.out import beside, check_out, write_out
+from cli.reading import about, order_from
 from cli.screen import ExitStatus, json_text, say
 from cli.summary import comparison_summary
 from nesting.errors import Fault, OrderError, written
@@ -148,9 +149,7 @@ def _compare(
     folder: Path,
     quiet: bool,
 ) -> "Comparison":
-    from nesting.writing.folder import check_folder
-
-    check_folder(folder)
+    check_out(folder)
     with monitor(quiet, order.units, search.limits, lambda: interruption.asked) as shown:
         from nesting.purchasing import compare_rolls
 
@@ -170,10 +169,9 @@ def _write(folder: Path, comparison: "Comparison") -> str:
     """Write the comparison and its best lay, if there is one; returns the text of widths.json."""
     from nesting.planning.files import lay_files
     from nesting.purchasing import as_record
-    from nesting.writing.folder import write_whole
 
     text = json_text(as_record(comparison))
     if comparison.best and comparison.best.plan:
         files = lay_files(comparison.best.plan)
-        write_whole(folder, {"widths.json": f"{text}\n".encode(), **files})
+        write_out(folder, {"widths.json": f"{text}\n".encode(), **files})
     return text

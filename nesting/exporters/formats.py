@@ -2,11 +2,8 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 from enum import StrEnum
 from typing import Final
-
-from nesting.errors import Fault, OrderError, written
 
 
 class Format(StrEnum):
@@ -50,30 +47,3 @@ def joined(exports: tuple[Export, ...]) -> Export:
     files = {name: data for each in exports for name, data in each.files.items()}
     notes = dict.fromkeys(note for each in exports for note in each.notes)
     return Export(files, tuple(notes))
-
-
-def chosen(text: str, known: tuple[Format, ...]) -> tuple[Format, ...]:
-    """The formats in a list such as ``dxf,pdf``, each once.
-
-    Raises
-    ------
-    OrderError
-        With every name that is not known here.
-    """
-    names = [name.strip().lower() for name in text.split(",")]
-    faults = [_unknown(name, known) for name in names if name not in known]
-    if faults:
-        raise OrderError(faults)
-    return tuple(dict.fromkeys(map(Format, names)))
-
-
-def _unknown(name: str, known: tuple[Format, ...]) -> Fault:
-    swapped = [each for each in known if sorted(each) == sorted(name)]
-    near = swapped or get_close_matches(name, known, 1, cutoff=0.5)
-    advice = f"did you mean {near[0]}? " if near else ""
-    return Fault(
-        "--formats",
-        "must be formats that this command writes, with commas between",
-        written(name),
-        f"{advice}known are {', '.join(known)}",
-    )

@@ -54,7 +54,7 @@ def pieces_dxf(
 
 def _piece(panel: Panel, name: str, material: str, units: str) -> Piece:
     tail, head = _in_mm(panel.grain)
-    allowance = allowances.told(panel, units)
+    allowance = allowances.in_words(panel, units)
     grain = "any grain" if panel.grain_rule is GrainRule.ANY else "grain along the line"
     return Piece(
         name=name,

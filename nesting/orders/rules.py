@@ -12,7 +12,6 @@ from nesting.cloth.naming import file_name
 from nesting.errors import Fault, written
 from nesting.orders.entries import Entry
 from nesting.orders.places import line_of
-from nesting.orders.told import in_unit
 from nesting.orders.values import nearest
 from nesting.units import to_grid
 
@@ -88,13 +87,12 @@ def _railroad_faults(item: Entry, forbidding: Sequence[str]) -> Iterator[Fault]:
 
 
 def _measurement_faults(item: Entry, product: "Product", units: str) -> Iterator[Fault]:
-    """What the product finds, its lengths in the order's unit."""
-    for found in product.faults(values_of(item, product), item.sound["seam_allowance"]):
-        given = found.place in item.table
-        value = written(item.table[found.place]) if given else in_unit(found.value, units)
-        yield item.fault(
-            found.place, in_unit(found.rule, units), in_unit(found.remedy, units), value
-        )
+    """What the product finds, its lengths in the order's unit; values as they are written."""
+    for fault in product.faults(values_of(item, product), item.sound["seam_allowance"]):
+        key, rule, value, remedy = fault.texts(units)
+        if key in item.table:
+            value = written(item.table[key])
+        yield item.fault(key, rule, remedy, value)
 
 
 def values_of(item: Entry, product: "Product") -> "dict[str, Value]":

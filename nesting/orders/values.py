@@ -16,7 +16,8 @@ from typing import Any, Final, NoReturn
 from pydantic_core import CoreSchema, core_schema
 
 from nesting.errors import Fault, OrderError, written
-from nesting.units import LARGEST, format_length, parse_length, to_grid, to_mm
+from nesting.orders.lengths import parse_length
+from nesting.units import LARGEST, Limit, format_length, to_grid, to_mm
 
 _VERSION: Final = 1
 _LONGEST_NAME: Final = 100
@@ -172,8 +173,8 @@ def number(least: float, greatest: float, unit: str) -> Kind:
 
     def read(value: object, _: Reading) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
-            told = f" ({unit})" if unit else ""
-            _refuse(f"must be a number{told}", value, "write it without quotation marks")
+            behind = f" ({unit})" if unit else ""
+            _refuse(f"must be a number{behind}", value, "write it without quotation marks")
         try:
             found = float(value)
         except OverflowError:
@@ -252,10 +253,10 @@ def length(
         if reading.units is None and not isinstance(value, str):
             return None
         if found_mm < least_mm:
-            limit = format_length(to_grid(least_mm), units)
+            limit = format_length(to_grid(least_mm), units, Limit.AT_LEAST)
             _refuse(f"must not be less than {limit}", value, _CHECK_UNIT)
         if found_mm > greatest_mm:
-            limit = format_length(to_grid(greatest_mm), units)
+            limit = format_length(to_grid(greatest_mm), units, Limit.AT_MOST)
             _refuse(f"must not be more than {limit}", value, _CHECK_UNIT)
         return found_mm
 

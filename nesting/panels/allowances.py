@@ -14,7 +14,7 @@ def by_sort(panel: Panel) -> dict[str, int]:
     return {edge.sort: edge.allowance for edge in panel.edges}
 
 
-def told(panel: Panel, units: str) -> str:
+def in_words(panel: Panel, units: str) -> str:
     """Sorts of edges with their allowances: ``seam 1 cm, zip 2 cm``; nothing where none has any."""
     widths = by_sort(panel)
     if not any(widths.values()):

@@ -4,7 +4,6 @@ A product is one file in ``nesting.panels.goods`` (or anywhere else) that
 calls `register`; nothing else changes when one is added.
 """
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
@@ -16,6 +15,7 @@ from typing import Final, NoReturn, Protocol
 from nesting.errors import Fault
 from nesting.panels.drafting.draft import Draft
 from nesting.panels.drafting.finished import EdgeSort, FinishedPanel
+from nesting.sentences import Length, Sentence, at_most
 
 #: Points in millimetres, from the lower left corner.
 Points = tuple[tuple[float, float], ...]
@@ -191,16 +191,6 @@ def _mistaken(name: str, kind: str, value: Value) -> NoReturn:
     raise TypeError(msg)
 
 
-def at_most(length_mm: float) -> str:
-    """The greatest length that is allowed, told so that it is: down to a tenth of a millimetre."""
-    return f"{math.floor(length_mm * 10) / 10:.1f} mm"
-
-
-def at_least(length_mm: float) -> str:
-    """The least length that is allowed, told so that it is: up to a tenth of a millimetre."""
-    return f"{math.ceil(length_mm * 10) / 10:.1f} mm"
-
-
 def allowance_faults(draft: Draft, allowance_mm: float) -> tuple[Fault, ...]:
     """Panels so narrow that the allowances of opposite edges would overlap inside.
 
@@ -218,12 +208,12 @@ def _too_wide(draft: Draft, panel: FinishedPanel, allowance_mm: float) -> Fault 
     if panel.folded or 2 * widest <= panel.narrowest_mm:
         return None
     own = allowances[widest] in draft.allowances_mm
+    rule = 'must not be wider than half of the narrowest way across the finished panel "{}" ({})'
     return Fault(
         place=allowance_key(allowances[widest]) if own else "seam_allowance",
-        rule=f"must not be wider than half of the narrowest way across the finished panel "
-        f'"{panel.name}" ({panel.narrowest_mm:.1f} mm)',
-        value=f"{widest:g} mm",
-        remedy=f"allow at most {at_most(panel.narrowest_mm / 2)}, or make it wider",
+        rule=Sentence(rule, (panel.name, Length(round(panel.narrowest_mm, 1)))),
+        value=Length(widest),
+        remedy=Sentence("allow at most {}, or make it wider", (at_most(panel.narrowest_mm / 2),)),
     )
 
 

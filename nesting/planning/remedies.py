@@ -17,7 +17,7 @@ from nesting.panels.panel import Panel
 from nesting.panels.product import Measurement, MeasurementKind, Value
 from nesting.planning.cloth_panels import panels_from
 from nesting.planning.items import can_exist, make_item, with_value
-from nesting.units import IN, MM, format_length
+from nesting.units import Limit, format_length
 
 #: A count is tried up to this many times what it is.
 _MOST_TIMES: Final = 4
@@ -40,16 +40,10 @@ def _remedies(panel: Panel, cloth: Cloth, item: Item, units: str) -> Iterator[st
     yield from _in_the_cloth(panel, cloth)
     needed = least_height(panel, cloth)
     if needed <= cloth.width:
-        narrower = to_mark((cloth.width - needed) // 2, units, up=False)
+        narrower = format_length((cloth.width - needed) // 2, units, Limit.AT_MOST)
         yield f"selvedges of no more than {narrower} each, where that is true"
-    yield f"a cloth at least {to_mark(needed + 2 * cloth.selvedge, units, up=True)} wide"
-
-
-def to_mark(length: int, units: str, *, up: bool) -> str:
-    """A length to the next mark of the tape that is not below it, or not above it."""
-    each = IN if units == "in" else 16 * MM  # sixteen marks
-    count = -(-16 * length // each) if up else 16 * length // each
-    return format_length(round(count * each / 16), units)
+    wider = format_length(needed + 2 * cloth.selvedge, units, Limit.AT_LEAST)
+    yield f"a cloth at least {wider} wide"
 
 
 def _in_the_cloth(panel: Panel, cloth: Cloth) -> Iterator[str]:

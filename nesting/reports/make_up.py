@@ -77,7 +77,7 @@ def _item(number: int, article: Article, units: str) -> ItemPart:
         steps=step_rows(made, units),
         notions=tuple(notion_rows(made.notions, first.quantity, units)),
         volume="" if litres is None else volume(litres, units),
-        facts=tuple(fact.told(units) for fact in made.facts),
+        facts=tuple(fact.in_unit(units) for fact in made.facts),
         cautions=_cautions(article),
     )
 
@@ -99,7 +99,7 @@ def _panels(panels: tuple[Panel, ...], units: str, prefix: str) -> Iterable[Pane
             panel=panel,
             figure=figure,
             size=f"{length} × {height}",
-            allowance=allowances.told(panel, units) or "none: cut size",
+            allowance=allowances.in_words(panel, units) or "none: cut size",
             grain=_grain(panel),
             marks=_marks(panel),
         )

@@ -37,7 +37,7 @@ def _told(notion: Notion, units: str) -> str:
     """Its words with its sizes; thread is counted as a shop does."""
     if notion.kind is NotionKind.THREAD:
         return notion.words.format(by_the_shop(to_grid(notion.lengths_mm[0]), units))
-    return Fact(notion.words, notion.lengths_mm).told(units)
+    return Fact(notion.words, notion.lengths_mm).in_unit(units)
 
 
 def volume(litres: float, units: str) -> str:

@@ -54,7 +54,7 @@ def step_rows(made: Made, units: str) -> tuple[StepRow, ...]:
     return tuple(
         StepRow(
             number=number,
-            words=_begun(Fact(step.words, step.lengths_mm).told(units)),
+            words=_begun(Fact(step.words, step.lengths_mm).in_unit(units)),
             stitch="" if step.seams or step.stitch not in _BY_THEMSELVES else step.stitch.value,
             seams=tuple(_seam(seams[name], numbers, called, units) for name in step.seams),
         )

@@ -159,7 +159,7 @@ def _panel(panel: Panel, scale: _Scale) -> tuple[Cell, ...]:
         panel.cloth, panel.item, panel.name, panel.per_item, panel.copies,
         scale.length(panel.cut.length), scale.length(panel.cut.height),
         scale.area(panel.cut.area2), scale.length(panel.allowance), grain,
-        allowances.told(panel, scale.units),
+        allowances.in_words(panel, scale.units),
     )  # fmt: skip
 
 

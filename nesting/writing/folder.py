@@ -83,7 +83,7 @@ def _checked(folder: Path, names: Iterable[str]) -> Path:
 
 
 def _refuse(folder: Path, reason: str) -> None:
-    msg = f"{folder}: {reason}; name a new or empty folder with --out, or move what is there"
+    msg = f"{folder}: {reason}; name a new or empty folder, or move what is there"
     raise AccessError(msg)
 
 
@@ -106,7 +106,7 @@ def _explained(folder: Path) -> Iterator[None]:
     except OSError as error:
         where = f" ({error.filename})" if error.filename else ""
         reason = f"{error.strerror or error}{where}"
-        msg = f"{folder}: cannot be written: {reason}; name another folder with --out"
+        msg = f"{folder}: cannot be written: {reason}; name another folder"
         raise AccessError(msg) from error
 
 

@@ -132,13 +132,17 @@ def test_an_output_that_cannot_be_written_ends_with_3_before_any_search(
     ended = clothwright("lay", order, *QUICK, "--out", "taken")
     assert (ended.status, ended.out) == (3, "")
     assert "taken: it is a file, not a folder" in ended.err
+    assert "--out DIR names the folder" in ended.err
 
 
 def test_a_folder_with_somebody_elses_files_is_not_replaced(clothwright, order):
     theirs = order.parent / "photos"
     theirs.mkdir()
     (theirs / "cat.jpg").write_bytes(b"cat")
-    assert clothwright("lay", order, *QUICK, "--out", "photos").status == 3
+    ended = clothwright("lay", order, *QUICK, "--out", "photos")
+    assert ended.status == 3
+    assert "name a new or empty folder" in ended.err
+    assert "--out DIR names the folder" in ended.err
     assert [path.name for path in theirs.iterdir()] == ["cat.jpg"]
 
 

@@ -2,11 +2,13 @@
 
 import json
 import math
+import re
 from xml.etree import ElementTree as ET
 
 import pytest
 
-from nesting.panels.product import products
+from nesting.orders.lengths import parse_length
+from nesting.panels.product import MeasurementKind, products
 
 
 def test_the_list_has_every_product_with_its_summary(clothwright):
@@ -97,3 +99,15 @@ def test_only_one_product_is_drawn(clothwright, tmp_path):
     assert (ended.status, ended.out) == (2, "")
     assert "NAME must be given" in ended.err
     assert not (tmp_path / "all.svg").exists()
+
+
+@pytest.mark.parametrize("units", ["mm", "cm", "in"])
+@pytest.mark.parametrize("name", sorted(set(products()) - {"outline"}))
+def test_the_limits_in_the_table_are_themselves_allowed(clothwright, name, units):
+    rows = clothwright("products", name, "--units", units).out.splitlines()
+    for each in products()[name].measurements:
+        if each.kind is MeasurementKind.LENGTH and each.least and each.greatest:
+            (row,) = (row for row in rows if row.startswith(f"{each.name} "))
+            _, _, limits, _ = re.split(r"\s{2,}", row, maxsplit=3)
+            least, greatest = (parse_length(limit, units) for limit in limits.split(" to "))
+            assert each.least <= least < greatest <= each.greatest

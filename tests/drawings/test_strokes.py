@@ -8,10 +8,10 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.drawings.strokes import Stroke, closed_rings, straight_lines, stroke, teller
+from nesting.drawings.strokes import Stroke, closed_rings, own_coordinates, straight_lines, stroke
 from nesting.tolerances import JOIN_MM
 
-TOLD = teller(1.0, 1)
+TOLD = own_coordinates(1.0, 1)
 SQUARE = ((0.0, 0.0), (90.0, 0.0), (90.0, 90.0), (0.0, 90.0))
 
 
@@ -47,8 +47,9 @@ def test_ends_within_the_tolerance_are_joined_and_others_are_not():
     assert (len(ring.points), faults) == (4, [])
     rings, faults = closed_rings(sides(SQUARE, off=1.5 * JOIN_MM), TOLD)
     assert (rings, len(faults)) == ([], 8)
-    assert faults[0].place == "line 1, at (0.15, 0)"
-    assert faults[0].value == "the next open end is 0.212 mm away"
+    place, _, value, _ = faults[0].texts("mm")
+    assert place == "line 1, at (0.15, 0)"
+    assert value == "the next open end is 0.212 mm away"
 
 
 def test_several_rings_are_kept_apart_and_closed_strokes_stay():

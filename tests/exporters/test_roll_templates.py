@@ -107,6 +107,6 @@ def test_a_grid_unit_too_long_is_too_long():
 
 @pytest.mark.parametrize("width", [200, 6000])
 def test_paper_too_narrow_for_its_squares_or_wider_than_a_page_may_be_is_refused(width):
-    rule = rf"must be from 270 mm \(10 5/8 in\) to 5080 mm \(200 in\) wide: {width} mm"
+    rule = rf"must be from 270 mm \(10 11/16 in\) to 5080 mm \(200 in\) wide: {width} mm"
     with pytest.raises(OrderError, match=rule):
         roll_templates([PLATE], "Order", "cm", width)

@@ -2,6 +2,7 @@
 
 import pytest
 
+from nesting.errors import Fault
 from nesting.panels.making import make_panels
 from nesting.panels.product import products
 
@@ -37,11 +38,12 @@ def draft():
 
 @pytest.fixture(scope="session")
 def faults():
-    """What is wrong with an item, by the place of each fault."""
+    """What is wrong with an item, by the place of each fault, as text in millimetres."""
 
     def found(product, allowance_mm=0.0, **given):
         values = with_defaults(product, given)
-        return {fault.place: fault for fault in products()[product].faults(values, allowance_mm)}
+        faults = products()[product].faults(values, allowance_mm)
+        return {fault.place: Fault(*fault.texts("mm")) for fault in faults}
 
     return found
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from nesting.drawings.pieces import writer as piece_dxf
 from nesting.drawings.pieces.writer import Piece
-from nesting.errors import OrderError
+from nesting.errors import Fault, OrderError
 from nesting.exporters.pieces import pieces_dxf
 from nesting.panels.making import make_panels
 from nesting.panels.product import products
@@ -38,7 +38,8 @@ def made(file, allowance_mm=10.0, **more):
 
 
 def faults(file, allowance_mm=10.0, **more):
-    return OUTLINE.faults(values(file, **more), allowance_mm)
+    found = OUTLINE.faults(values(file, **more), allowance_mm)
+    return tuple(Fault(*fault.texts("mm")) for fault in found)
 
 
 def dxf(path, draw, unit=4, release="R2010"):
@@ -407,7 +408,7 @@ def test_edges_with_allowances_of_their_own_come_back_and_are_told(tmp_path):
     theirs = made(file)
     for one, other in zip(ours.panels, theirs.panels, strict=True):
         assert (one.cut, one.stitch) == (other.cut, other.stitch)
-    told = [fact.told("mm") for fact in theirs.facts]
+    told = [fact.in_unit("mm") for fact in theirs.facts]
     assert any("its allowance goes from 10 mm to 20 mm" in words for words in told)
 
 
@@ -453,7 +454,7 @@ def test_a_cut_out_and_a_slit_are_cut_and_told(tmp_path):
     assert cut_out == ((10_000, 8_000), (12_000, 8_000), (12_000, 10_000), (10_000, 8_000))
     assert found.panels[0].lines == ()
     assert "{a}: 2 cuts inside it, made before its outline is cut" in [
-        fact.told("mm") for fact in found.facts
+        fact.in_unit("mm") for fact in found.facts
     ]
 
 

@@ -70,7 +70,7 @@ def test_every_seam_is_sewn_in_some_step(make):
 
 def test_an_opening_longer_than_the_bottom_is_refused(faults):
     found = faults("drum-pouf", **DRUM, closure="zip", closure_length=481.0)
-    assert "480.0 mm" in found["closure_length"].rule
+    assert " 480 mm" in found["closure_length"].rule
 
 
 @given(

@@ -87,7 +87,8 @@ def test_an_allowance_of_a_sort_that_is_too_wide_is_told_under_its_own_key():
     panel = rectangle("flap", 1, 300.0, 60.0, SIDES, sorts={"upper": EdgeSort.HEM})
     draft = sheet(panel, allowances_mm={EdgeSort.HEM: 40.0})
     (fault,) = allowance_faults(draft, 10.0)
-    assert (fault.place, fault.value) == ("hem_allowance", "40 mm")
+    place, _, value, _ = fault.texts("mm")
+    assert (place, value) == ("hem_allowance", "40 mm")
     (fault,) = allowance_faults(draft, 50.0)
     assert fault.place == "seam_allowance"
 

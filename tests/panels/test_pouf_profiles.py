@@ -71,7 +71,7 @@ def test_a_smaller_bottom_cap_has_a_name_of_its_own(make, by_name):
     assert set(panels) == {"gore", "top-cap", "bottom-cap"}
     assert panels["top-cap"].cut.length == pytest.approx(30_000, abs=2)
     assert panels["bottom-cap"].cut.length == pytest.approx(14_000, abs=2)
-    assert "height of the sphere: 44.0 cm" in [fact.told("cm") for fact in made.facts]
+    assert "height of the sphere: 44.0 cm" in [fact.in_unit("cm") for fact in made.facts]
 
 
 def test_a_bottom_cap_of_nothing_leaves_a_point_below(make, draft):

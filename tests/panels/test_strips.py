@@ -77,7 +77,7 @@ def test_a_strip_in_one_piece_is_joined_behind(draft):
     ):
         drawn = draft(product, **sizes, strips=1)
         (joining,) = drawn.joinings
-        assert place in joining.fact.told("cm")
+        assert place in joining.fact.in_unit("cm")
         assert not joining.usual
 
 

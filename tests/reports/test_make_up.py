@@ -162,7 +162,7 @@ def test_steps_stand_in_the_order_of_sewing_with_every_seam_once(one):
     read = page(one)
     told = [re.sub(r"^\d+ ", "", point) for point in read.points if re.match(r"\d+ ", point)]
     for step, point in zip(one.steps, told, strict=True):
-        words = Fact(step.words, step.lengths_mm).told("cm")
+        words = Fact(step.words, step.lengths_mm).in_unit("cm")
         assert point.lower().startswith(words.lower())
     for seam in one.seams:
         row = read.row(seam.seam)

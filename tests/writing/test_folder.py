@@ -74,7 +74,7 @@ def test_a_file_of_others_is_never_overwritten(folder):
 def test_a_folder_of_others_is_refused_and_untouched(folder):
     folder.mkdir()
     (folder / "thesis.txt").write_bytes(b"years of work")
-    with pytest.raises(AccessError, match=r"nook-lay.*not empty.*--out"):
+    with pytest.raises(AccessError, match=r"nook-lay.*not empty.*name a new or empty folder"):
         write_whole(folder, NEW)
     assert contents(folder) == {"thesis.txt": b"years of work"}
 
@@ -97,7 +97,9 @@ def test_a_file_in_the_place_of_the_folder_is_refused(folder):
 def test_a_parent_that_is_a_file_is_refused(tmp_path):
     (tmp_path / "paper").write_bytes(b"mine")
     for attempt in (write_whole, check_folder):
-        with pytest.raises(AccessError, match=r"paper/deep/nook-lay: cannot be written.*--out"):
+        with pytest.raises(
+            AccessError, match=r"paper/deep/nook-lay: cannot be written.*name another folder"
+        ):
             attempt(tmp_path / "paper" / "deep" / "nook-lay", NEW)
 
 

@@ -16,6 +16,7 @@ from nesting.exporters.templates.scale_check import INCHES_MM, METRIC_MM, inch_s
 from nesting.exporters.templates.template import Template, halves, whole
 from nesting.exporters.templates.tiling import margin_faults
 from nesting.panels.panel import Panel
+from nesting.sentences import at_least, at_most
 from nesting.units import format_length, to_grid
 
 #: Millimetres between templates.
@@ -105,7 +106,8 @@ def roll_faults(width: float) -> tuple[Fault, ...]:
     """What is wrong with the width of roll paper."""
     if LEAST_WIDTH_MM <= width <= LONGEST_PAGE_MM:
         return ()
-    least, most = f"{LEAST_WIDTH_MM:g} mm (10 5/8 in)", f"{LONGEST_PAGE_MM:g} mm (200 in)"
+    limits = at_least(LEAST_WIDTH_MM), at_most(LONGEST_PAGE_MM)
+    least, most = (f"{each.in_unit('mm')} ({each.in_unit('in')})" for each in limits)
     rule = f"roll paper must be from {least} to {most} wide"
     return (Fault("paper", rule, f"{width:g} mm", "take other paper, or sheets of A4 or Letter"),)
 

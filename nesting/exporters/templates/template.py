@@ -98,7 +98,7 @@ def halves(panel: Panel, units: str) -> tuple[Template, ...]:
 def said(panel: Panel, units: str, fold: Axis | None = None) -> tuple[str, ...]:
     """What is written on a panel's template, line by line."""
     copies = f"cut {panel.copies} from {panel.cloth}" + (" on the fold" if fold else "")
-    allowance = allowances.told(panel, units)
+    allowance = allowances.in_words(panel, units)
     grain = "grain any way" if panel.grain_rule is GrainRule.ANY else "grain along the arrow"
     return (
         f"{panel.item} / {panel.name}",

@@ -32,9 +32,9 @@ class EdgeUse:
     part: str = ""
 
     def __str__(self) -> str:
-        return self.told(self.panel)
+        return self.of(self.panel)
 
-    def told(self, panel: str) -> str:
+    def of(self, panel: str) -> str:
         """In words, the panel called by another name."""
         times = f"{self.times} × " if self.times > 1 else ""
         return f"{times}{panel} {self.edge}"
@@ -81,7 +81,7 @@ class Fact:
     sentence: str
     lengths_mm: tuple[float, ...]
 
-    def told(self, unit: str) -> str:
+    def in_unit(self, unit: str) -> str:
         """The sentence with its lengths in the maker's unit."""
         lengths = (format_length(to_grid(length), unit) for length in self.lengths_mm)
         return self.sentence.format(*lengths)
@@ -111,8 +111,8 @@ class Joining:
     def fact(self) -> Fact:
         """Where the joins fall, as a sentence."""
         cut = "one piece" if self.pieces == 1 else f"{self.pieces} pieces"
-        told = f", joined at: {', '.join(self.joins)}" if self.joins else ""
-        return Fact(f"{self.strip} in {cut}{told}", ())
+        where = f", joined at: {', '.join(self.joins)}" if self.joins else ""
+        return Fact(f"{self.strip} in {cut}{where}", ())
 
 
 @dataclass(frozen=True)

@@ -105,7 +105,7 @@ def _names(run: tuple[EdgeUse, ...], shared_out: Collection[str]) -> str:
     """The edges of one side; one that follows on itself is named once, so many times over."""
     grouped = groupby(run, key=lambda use: (use.panel, use.edge, use.part))
     return " + ".join(
-        EdgeUse(panel, edge, sum(use.times for use in uses)).told(
+        EdgeUse(panel, edge, sum(use.times for use in uses)).of(
             part if part and panel in shared_out else panel
         )
         for (panel, edge, part), uses in grouped

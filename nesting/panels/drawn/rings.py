@@ -1,12 +1,16 @@
 """What keeps the closed lines of a drawing from being outlines of panels. Millimetres."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Final
 
-from nesting.drawings.strokes import Point, Told
+from nesting.drawings.strokes import Point
 from nesting.errors import Fault
 from nesting.geometry.outline import Outline, rounded_outward
 from nesting.geometry.rings import self_contact
+from nesting.sentences import Length, Lengths, Sentence, Wording, at_least
+
+#: Words that say where a point is in its drawing.
+WordsAt = Callable[[Point], Wording]
 
 #: Greatest and least extent of a panel from a drawing (mm). Beyond them the
 #: unit is wrong, or it is no panel that can be sewn.
@@ -19,37 +23,43 @@ MOST_POINTS: Final = 4_000
 #: Closed rings of one drawing that are held against each other.
 _MOST_RINGS: Final = 200
 
+#: Parts of a ring that are nearer to each other may touch once they are on the grid.
+_BESIDE_MM: Final = 0.02
+
 #: How far beyond another a ring may reach and still lie inside it.
 _BEYOND_MM: Final = 0.02
 
 _REDRAW: Final = "draw it as one line that goes round once"
 
 
-def ring_faults(ring: Sequence[Point], place: str, told: Told) -> Iterator[Fault]:
+def ring_faults(ring: Sequence[Point], place: str, words_at: WordsAt) -> Iterator[Fault]:
     """What keeps a ring from being an outline."""
     import shapely  # noqa: PLC0415 - products are listed without loading it
 
     if not ring:
         yield Fault(place, "must enclose an area", "it is a single point", "take it out")
         return
-    where = f"{place}, {told(ring[0])}"
+    where = Sentence("{}, {}", (place, words_at(ring[0])))
     xs, ys = [x for x, _ in ring], [y for _, y in ring]
     size = max(xs) - min(xs), max(ys) - min(ys)
-    shown = f"{size[0]:.6g} × {size[1]:.6g} mm"
+    extent = Lengths("{} × {}", size)
     check = "check the unit of the drawing, and that nothing else is in it"
     if max(size) > GREATEST_MM:
-        yield Fault(where, f"must not be larger than {GREATEST_MM / 1000:g} m", shown, check)
+        yield Fault(where, f"must not be larger than {GREATEST_MM / 1000:g} m", extent, check)
     elif len(ring) < 3 or shapely.Polygon(ring).convex_hull.area < 1:
-        yield Fault(where, "must enclose an area", shown, _REDRAW)
+        yield Fault(where, "must enclose an area", extent, _REDRAW)
     elif max(size) < LEAST_MM or min(size) < LEAST_MM / 10:
-        yield Fault(where, f"must not be smaller than {LEAST_MM:g} mm", shown, check)
+        rule = Sentence("must not be smaller than {}", (at_least(LEAST_MM),))
+        yield Fault(where, rule, extent, check)
     elif len(ring) > MOST_POINTS:
-        rule = f"must not have more than {MOST_POINTS} points"
-        yield Fault(where, rule, str(len(ring)), "simplify the line in the drawing program")
+        many = f"must not have more than {MOST_POINTS} points"
+        yield Fault(where, many, str(len(ring)), "simplify the line in the drawing program")
     elif crossing := self_contact(ring):
-        yield Fault(f"{place}, {told(crossing)}", "must not cross or touch itself", "", _REDRAW)
+        where = Sentence("{}, {}", (place, words_at(crossing)))
+        yield Fault(where, "must not cross or touch itself", "", _REDRAW)
     elif not _stands_on_grid(ring):
-        yield Fault(where, "must not come within 0.02 mm of itself", "", _REDRAW)
+        rule = Sentence("must not come within {} of itself", (Length(_BESIDE_MM),))
+        yield Fault(where, rule, "", _REDRAW)
 
 
 def _stands_on_grid(ring: Sequence[Point]) -> bool:

@@ -17,6 +17,7 @@ from nesting.drawings.strokes import Point, StrokeDrawing, closed_rings
 from nesting.errors import Fault, OrderError
 from nesting.geometry.rings import clean
 from nesting.panels.drawn.rings import inside_faults, ring_faults
+from nesting.sentences import Length, Sentence, point
 
 if TYPE_CHECKING:
     from nesting.drawings.pieces.reader import ReadPiece
@@ -109,11 +110,11 @@ def _read(
 
 def _of_sheet(sheet: StrokeDrawing, expected: int) -> tuple[list[Shape], list[Fault]]:
     """A shape for each closed ring of some lines."""
-    rings, open_ends = closed_rings(sheet.strokes, sheet.told)
+    rings, open_ends = closed_rings(sheet.strokes, sheet.words_at)
     faults = [*sheet.faults, *open_ends]
     cleaned = [clean(ring.points) for ring in rings]
     for ring, points in zip(rings, cleaned, strict=True):
-        faults += ring_faults(points, ring.place, sheet.told)
+        faults += ring_faults(points, ring.place, sheet.words_at)
     if not faults:
         faults += inside_faults(cleaned, [ring.place for ring in rings])
     if not faults and len(rings) != expected:
@@ -163,9 +164,9 @@ def _piece_faults(piece: "ReadPiece") -> Iterator[Fault]:
     import shapely  # noqa: PLC0415 - products are listed without loading it
 
     where = f'piece "{piece.name[:40]}"'
-    wrong = list(ring_faults(clean(piece.boundary), f"{where}, boundary", _in_mm))
+    wrong = list(ring_faults(clean(piece.boundary), f"{where}, boundary", _at))
     if piece.sew:
-        wrong += ring_faults(clean(piece.sew), f"{where}, sew line", _in_mm)
+        wrong += ring_faults(clean(piece.sew), f"{where}, sew line", _at)
     yield from wrong
     if wrong:
         return
@@ -176,21 +177,27 @@ def _piece_faults(piece: "ReadPiece") -> Iterator[Fault]:
     for foot, _ in piece.notches:
         away = around.distance(shapely.Point(foot))
         if away > _OFF_MM:
-            rule, value = "must lie on the boundary", f"it is {away:.3g} mm off"
-            yield Fault(f"{where}, notch {_in_mm(foot)}", rule, value, "move it to the boundary")
+            place = _beside(f"{where}, notch", foot)
+            value = Sentence("it is {} off", (Length(float(f"{away:.3g}")),))
+            yield Fault(place, "must lie on the boundary", value, "move it to the boundary")
     for at in piece.drills:
         if not inside.covers(shapely.Point(at)):
-            place = f"{where}, drill mark {_in_mm(at)}"
+            place = _beside(f"{where}, drill mark", at)
             yield Fault(place, "must lie inside the boundary", "", "move it, or take it out")
     for kind, runs in (("internal line", piece.internal), ("inner cut", piece.inner_cuts)):
         for run in runs:
             if not inside.covers(shapely.LineString(run)):
-                place = f"{where}, {kind} {_in_mm(run[0])}"
+                place = _beside(f"{where}, {kind}", run[0])
                 yield Fault(place, "must lie inside the boundary", "", "move it, or take it out")
 
 
-def _in_mm(point: Point) -> str:
-    return f"at ({point[0]:.6g}, {point[1]:.6g}) mm"
+def _at(place: Point) -> Sentence:
+    return Sentence("at {}", (point(place),))
+
+
+def _beside(what: str, place: Point) -> Sentence:
+    """A thing and where it is."""
+    return Sentence("{} {}", (what, _at(place)))
 
 
 def _shape(piece: "ReadPiece") -> Shape:

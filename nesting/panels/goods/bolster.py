@@ -36,6 +36,7 @@ from nesting.panels.product import (
     register,
     word,
 )
+from nesting.sentences import Length
 
 DISC: Final = "disc"
 GATHERED: Final = "gathered"
@@ -137,7 +138,7 @@ def _useless(values: Values) -> tuple[Fault, ...]:
     if word(values, "ends") == GATHERED:
         if values["welt_cord"] is None:
             return ()
-        cord = f"{length(values, 'welt_cord'):g} mm"
+        cord = Length(length(values, "welt_cord"))
         remedy = 'take it out, or write ends = "disc"'
         return (Fault("welt_cord", "goes round disc ends alone", cord, remedy),)
     return tuple(

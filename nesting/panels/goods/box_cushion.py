@@ -49,13 +49,13 @@ from nesting.panels.product import (
     MeasurementKind,
     Values,
     allowance_faults,
-    at_most,
     given_length,
     length,
     number,
     register,
     word,
 )
+from nesting.sentences import Length, Sentence, at_least, at_most
 
 #: Millimetres below which a side between two rounds is too short to draw.
 _SHORTEST: Final = 1.0
@@ -267,7 +267,7 @@ def _welt_faults(values: Values, allowance_mm: float) -> tuple[Fault, ...]:
     """Welt in rolled edges, and what `welt_faults` finds."""
     if values["welt_cord"] is not None and is_rolled(values):
         rule = "goes into plain seams, not into rolled edges"
-        cord = f"{length(values, 'welt_cord'):g} mm"
+        cord = Length(length(values, "welt_cord"))
         return (Fault("welt_cord", rule, cord, 'take it out, or write edge = "plain"'),)
     return welt_faults(values, _sides(_plate(values)), allowance_mm)
 
@@ -278,9 +278,12 @@ def _radius_faults(values: Values) -> tuple[Fault, ...]:
     straight = [side - 2 * radius for side in sides] if radius else []
     if all(abs(rest) < 1e-6 or rest >= _SHORTEST for rest in straight):
         return ()
-    most = min(sides) / 2
-    rule = f"must leave nothing or at least {_SHORTEST:g} mm of a side: at most {at_most(most)}"
-    return (Fault("corner_radius", rule, f"{radius:g} mm", "make the corners rounder or sharper"),)
+    half, less = min(sides) / 2, (min(sides) - _SHORTEST) / 2
+    uneven = 0 < max(sides) - min(sides) < _SHORTEST
+    most = at_most(less) if uneven else at_most(half, otherwise_mm=less)
+    words = "must leave nothing or at least {} of a side: at most {}"
+    rule = Sentence(words, (at_least(_SHORTEST), most))
+    return (Fault("corner_radius", rule, Length(radius), "make the corners rounder or sharper"),)
 
 
 register(BoxCushion())

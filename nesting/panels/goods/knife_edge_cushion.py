@@ -35,12 +35,12 @@ from nesting.panels.product import (
     MeasurementKind,
     Values,
     allowance_faults,
-    at_most,
     given_length,
     length,
     register,
     word,
 )
+from nesting.sentences import Length, Sentence, at_most
 
 INCH: Final = 25.4
 
@@ -251,8 +251,8 @@ def _taper_faults(values: Values) -> tuple[Fault, ...]:
     most = _MOST_TAPER * min(length(values, "length"), length(values, "width"))
     if _taper(values) <= most:
         return ()
-    rule = f"must be at most a tenth of the lesser side ({at_most(most)})"
-    return (Fault("taper", rule, f"{_taper(values):g} mm", "draw the corners in less"),)
+    rule = Sentence("must be at most a tenth of the lesser side ({})", (at_most(most),))
+    return (Fault("taper", rule, Length(_taper(values)), "draw the corners in less"),)
 
 
 register(KnifeEdgeCushion())

@@ -20,6 +20,7 @@ from nesting.panels.product import (
     length,
     register,
 )
+from nesting.sentences import Length, Sentence
 
 #: Radius of the drawing that the product is shown with: half a round (mm).
 _EXAMPLE_MM: Final = 300.0
@@ -129,8 +130,10 @@ def _example() -> Shape:
 
 def _of_the_file(fault: Fault) -> Fault:
     """A fault within the drawing as one of the key that names it."""
-    value = f": {fault.value}" if fault.value else ""
-    return Fault("file", f"{fault.place}: {fault.rule}{value}", "", fault.remedy)
+    rule = Sentence("{}: {}", (fault.place, fault.rule))
+    if fault.value:
+        rule = Sentence("{}: {}", (rule, fault.value))
+    return Fault("file", rule, "", fault.remedy)
 
 
 def _contradictions(shapes: tuple[Shape, ...], values: Values) -> Iterator[Fault]:
@@ -149,11 +152,11 @@ def _contradictions(shapes: tuple[Shape, ...], values: Values) -> Iterator[Fault
         if not _is_cut_line(shape, values):
             rule = "belongs to a drawn cut line alone"
             remedy = 'take it out, or add line = "cut" if the drawing is the cut line'
-            yield Fault("allowance_within", rule, f"{within:g} mm", remedy)
+            yield Fault("allowance_within", rule, Length(within), remedy)
             return
         if _inset(shape.drawn, within) is None:
             rule = f"must leave one finished panel inside {written(shape.name)}"
-            yield Fault("allowance_within", rule, f"{within:g} mm", "allow less")
+            yield Fault("allowance_within", rule, Length(within), "allow less")
 
 
 def _is_cut_line(shape: Shape, values: Values) -> bool:

@@ -41,6 +41,7 @@ from nesting.panels.product import (
     register,
     word,
 )
+from nesting.sentences import Length, Lengths, Sentence, at_least
 
 #: Millimetres below which a side is too short to be turned at the machine.
 _SHORTEST: Final = 10.0
@@ -233,8 +234,11 @@ def _corner_faults(values: Values) -> tuple[Fault, ...]:
     short = [
         Fault(
             "corners",
-            f"corners {i} and {i % len(corners) + 1} must lie at least {_SHORTEST:g} mm apart",
-            f"({x0:g}, {y0:g}) and ({x1:g}, {y1:g}) mm",
+            Sentence(
+                f"corners {i} and {i % len(corners) + 1} must lie at least {{}} apart",
+                (at_least(_SHORTEST),),
+            ),
+            Lengths("({}, {}) and ({}, {})", (x0, y0, x1, y1)),
             "leave one of them out; the last corner is joined to the first by itself",
         )
         for i, ((x0, y0), (x1, y1)) in enumerate(pairwise(closed), start=1)
@@ -273,7 +277,7 @@ def _bay_faults(values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         return ()
     rule = "the allowances of sides that face each other across a bay must not overlap"
     remedy = "make the allowance smaller or the bay wider"
-    return (Fault("seam_allowance", rule, f"{allowance_mm:g} mm", remedy),)
+    return (Fault("seam_allowance", rule, Length(allowance_mm), remedy),)
 
 
 def _notions(values: Values, litres: float, shut: Closing | None) -> tuple[Notion, ...]:

@@ -37,12 +37,11 @@ from nesting.panels.product import (
     MeasurementKind,
     Values,
     allowance_faults,
-    at_least,
-    at_most,
     given_length,
     length,
     register,
 )
+from nesting.sentences import Length, Sentence, at_least, at_most, less_than
 
 _SIDES = 6
 
@@ -241,11 +240,12 @@ def _width_fact(values: Values) -> Fact:
 def _shape_faults(values: Values) -> tuple[Fault, ...]:
     diameter, height, low = length(values, "diameter"), length(values, "height"), _widest_at(values)
     most = math.pi * diameter / _SIDES
+    wide = less_than(most)
     faults = [
         Fault(
             key,
-            f"must be less than a panel's width at the widest place ({most:.1f} mm)",
-            f"{length(values, key):g} mm",
+            Sentence("must be less than a panel's width at the widest place ({})", (wide,)),
+            Length(length(values, key)),
             "make the hexagon smaller or the bag wider",
         )
         for key in ("base_side", "cap_side")
@@ -253,10 +253,10 @@ def _shape_faults(values: Values) -> tuple[Fault, ...]:
     ]
     least, greatest = _LEAST_SHARE * height, (1 - _LEAST_SHARE) * height
     if not least <= low <= greatest:
-        within = f"between {at_least(least)} and {at_most(greatest)}"
-        rule = f"must be {within} for a height of {height:g} mm"
+        words = "must be between {} and {} for a height of {}"
+        rule = Sentence(words, (at_least(least), at_most(greatest), Length(height)))
         remedy = "leave it out for a common teardrop"
-        faults.append(Fault("widest_at", rule, f"{low:g} mm", remedy))
+        faults.append(Fault("widest_at", rule, Length(low), remedy))
     return tuple(faults)
 
 

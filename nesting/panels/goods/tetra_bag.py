@@ -27,13 +27,12 @@ from nesting.panels.product import (
     MeasurementKind,
     Values,
     allowance_faults,
-    at_least,
-    at_most,
     given_length,
     length,
     number,
     register,
 )
+from nesting.sentences import Length, Sentence, at_least, at_most
 
 #: Least and greatest length of the tube for its edge: shorter ones leave the
 #: ends no distance (H = a/2 lies flat), longer ones are sleeves.
@@ -171,9 +170,10 @@ def _length_faults(values: Values) -> tuple[Fault, ...]:
     least, greatest = round(_SHORTEST * edge, 6), round(_LONGEST * edge, 6)
     if least <= long <= greatest:
         return ()
-    rule = f"must be between {at_least(least)} and {at_most(greatest)} for an edge of {edge:g} mm"
+    words = "must be between {} and {} for an edge of {}"
+    rule = Sentence(words, (at_least(least), at_most(greatest), Length(edge)))
     remedy = "leave it out for a regular tetrahedron"
-    return (Fault("length", rule, f"{long:g} mm", remedy),)
+    return (Fault("length", rule, Length(long), remedy),)
 
 
 register(TetraBag())

@@ -30,13 +30,13 @@ from nesting.panels.product import (
     MeasurementKind,
     Values,
     allowance_faults,
-    at_most,
     given_length,
     length,
     number_or,
     register,
     word,
 )
+from nesting.sentences import Length, Sentence, at_least, at_most
 
 #: The edges of a side, anticlockwise, and those below them on the other side,
 #: which is the same panel turned over.
@@ -178,14 +178,15 @@ def _radius_faults(values: Values) -> tuple[Fault, ...]:
     radius, thick, deep = _radius(values), length(values, "thickness"), length(values, "depth")
     upright = thick - 2 * radius
     if upright < -1e-6 or 1e-6 < upright < _STRAIGHT:
-        rule = (
-            f"must be at most half of the thickness ({at_most(thick / 2)}), or leave 1 mm upright"
-        )
+        words = "must be at most half of the thickness ({}), or leave {} upright"
+        most = at_most(thick / 2, otherwise_mm=(thick - _STRAIGHT) / 2)
+        rule = Sentence(words, (most, at_least(_STRAIGHT)))
         remedy = "leave it out for a bullnose"
-        return (Fault("front_radius", rule, f"{radius:g} mm", remedy),)
-    if deep - radius < _STRAIGHT:
-        rule = f"must be more than the radius of the front ({radius:g} mm)"
-        return (Fault("depth", rule, f"{deep:g} mm", "make it deeper or thinner"),)
+        return (Fault("front_radius", rule, Length(radius), remedy),)
+    if deep < radius + _STRAIGHT:
+        words = "must be at least {}, a little more than the radius of the front"
+        rule = Sentence(words, (at_least(radius + _STRAIGHT),))
+        return (Fault("depth", rule, Length(deep), "make it deeper or thinner"),)
     return ()
 
 

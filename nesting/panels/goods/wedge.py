@@ -27,13 +27,13 @@ from nesting.panels.product import (
     MeasurementKind,
     Values,
     allowance_faults,
-    at_least,
     given_length,
     length,
     number_or,
     register,
     word,
 )
+from nesting.sentences import Length, Sentence, at_least
 
 _RIGHT, _LEFT = "right-side", "left-side"
 
@@ -184,13 +184,15 @@ def _foam_facts(values: Values) -> tuple[Fact, ...]:
 def _shape_faults(values: Values) -> tuple[Fault, ...]:
     deep, high = length(values, "depth"), length(values, "height")
     if _front(values) and _rise(values) < _RISE:
-        rule = f"must be at least {_RISE:g} mm less than the back's ({high:g} mm)"
+        words = "must be at least {} less than the back's ({})"
+        rule = Sentence(words, (at_least(_RISE), Length(high)))
         remedy = "make it lower; a level one is a box cushion"
-        return (Fault("front_height", rule, f"{_front(values):g} mm", remedy),)
+        return (Fault("front_height", rule, Length(_front(values)), remedy),)
     if not _front(values) and high < _FLATTEST * deep:
-        rule = f"must be at least {at_least(_FLATTEST * deep)} where the front runs out to an edge"
+        words = "must be at least {} where the front runs out to an edge"
+        rule = Sentence(words, (at_least(_FLATTEST * deep),))
         remedy = "make the back higher, or give a front_height"
-        return (Fault("height", rule, f"{high:g} mm", remedy),)
+        return (Fault("height", rule, Length(high), remedy),)
     return ()
 
 

@@ -16,7 +16,8 @@ from nesting.panels.parts.strips import Rim, Side, Strip, long_strip
 from nesting.panels.parts.tufting import buttoned
 from nesting.panels.parts.welted import Welted
 from nesting.panels.parts.zip_strip import zipped_strip
-from nesting.panels.product import Values, at_most, given_length, length, number_or, word
+from nesting.panels.product import Values, given_length, length, number_or, word
+from nesting.sentences import Length, Sentence, at_most, point
 
 #: Where a boxed cushion may be opened.
 BOXING: Final = "boxing"
@@ -173,15 +174,17 @@ def _opened_button_faults(
         return ()
     away, at = min(near)
     x0, y0 = (min(each) for each in zip(*plate.ring, strict=True))
-    rule = (
-        f"must keep {clear:g} mm from the {shut.kind} along the middle of the bottom; one would "
-        f"lie {away:.1f} mm from it, at ({at[0] - x0:.1f}, {at[1] - y0:.1f}) mm from the lower left"
+    words = (
+        f"must keep {{}} from the {shut.kind} along the middle of the bottom; one would "
+        "lie {} from it, at {} from the lower left"
     )
+    place = point((round(at[0] - x0, 1), round(at[1] - y0, 1)))
+    rule = Sentence(words, (Length(clear), Length(round(away, 1)), place))
     elsewhere = 'closure_place = "boxing"' if shut.zip else 'a zip in the boxing (closure = "zip")'
     if word(values, "buttons") == "four":
         spacing = length(values, "button_spacing")
-        remedy = f"give at most {at_most(y - y0 - clear)}, or {elsewhere}"
-        return (Fault("button_spacing", rule, f"{spacing:g} mm", remedy),)
+        remedy = Sentence(f"give at most {{}}, or {elsewhere}", (at_most(y - y0 - clear),))
+        return (Fault("button_spacing", rule, Length(spacing), remedy),)
     return (Fault("buttons", rule, word(values, "buttons"), f"give {elsewhere}, or four buttons"),)
 
 

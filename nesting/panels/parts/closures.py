@@ -18,7 +18,8 @@ from nesting.geometry.curves import Curve, Point, joined, line
 from nesting.panels.drafting.draft import EdgeUse, Mark, Seam
 from nesting.panels.drafting.finished import Drill, EdgeSort, FinishedPanel
 from nesting.panels.parts.sewing import Notion, NotionKind, Stitch, zip_fastener
-from nesting.panels.product import Measurement, MeasurementKind, Values, at_most, length, word
+from nesting.panels.product import Measurement, MeasurementKind, Values, length, word
+from nesting.sentences import Length, Sentence, at_most
 
 #: Millimetres that a zip's opening leaves at each end of its seam at least
 #: (common practice: room to turn the corner).
@@ -147,10 +148,11 @@ def _most(wanted: Closing, room_mm: Mapping[str, float]) -> float:
 
 def _too_long(wanted: Closing, most: float) -> Fault:
     if most < _LEAST_OPENING_MM:
-        rule = f"no opening of {_LEAST_OPENING_MM:g} mm has room in the {wanted.place}"
+        words = f"no opening of {{}} has room in the {wanted.place}"
+        rule = Sentence(words, (Length(_LEAST_OPENING_MM),))
         return Fault("closure", rule, wanted.kind.value, "take it out, or choose another place")
-    rule = f"must not be more than {at_most(most)} in the {wanted.place}"
-    return Fault("closure_length", rule, f"{wanted.length_mm:g} mm", "make the opening shorter")
+    rule = Sentence(f"must not be more than {{}} in the {wanted.place}", (at_most(most),))
+    return Fault("closure_length", rule, Length(wanted.length_mm), "make the opening shorter")
 
 
 def left_open(seam: Seam, seam_mm: float, opening_mm: float, middle: float = 0.5) -> Seam:

@@ -17,7 +17,8 @@ from nesting.geometry.curves import Curve, Point, joined, line, smooth
 from nesting.panels.drafting.draft import EdgeUse, Fact, Seam, marks_along
 from nesting.panels.drafting.finished import FinishedPanel
 from nesting.panels.parts.closures import Closing
-from nesting.panels.product import Values
+from nesting.panels.product import Values, length
+from nesting.sentences import Length
 
 #: The place of a closure in the seam between two gores.
 IN_SEAM: Final = "seam"
@@ -77,7 +78,7 @@ def seam_zip_faults(values: Values, shut: Closing | None) -> tuple[Fault, ...]:
         return ()
     rule = "is that of the seams where the zip lies between two gores, which are all alike"
     remedy = "take it out, or give the seam allowance that the zip needs"
-    return (Fault("zip_allowance", rule, f"{values['zip_allowance']} mm", remedy),)
+    return (Fault("zip_allowance", rule, Length(length(values, "zip_allowance")), remedy),)
 
 
 def edge_fact(drawn: FinishedPanel) -> Fact:

@@ -20,13 +20,13 @@ from nesting.panels.product import (
     Measurement,
     MeasurementKind,
     Values,
-    at_most,
     given_length,
     length,
     number,
     number_or,
     word,
 )
+from nesting.sentences import Length, Sentence, at_most, more_than
 
 #: Millimetres of allowance that a rolled edge takes where the order gives none
 #: (common practice: about 1 in for a roll as thick as a finger).
@@ -190,21 +190,23 @@ def _room(values: Values, sizes_mm: Mapping[str, float]) -> list[Fault]:
     long, wide = length(values, "handle_length"), length(values, "handle_width")
     share = max(sizes_mm["length"], sizes_mm["width"]) / each
     faults = []
-    if long + 2 * _CLEAR > share:
-        rule = f"must be at most {at_most(share - 2 * _CLEAR)} for {each} on a side"
-        faults.append(Fault("handle_length", rule, f"{long:g} mm", "take fewer or shorter ones"))
+    long_most, wide_most = share - 2 * _CLEAR, thick - 2 * _CLEAR
+    if long > long_most:
+        rule = Sentence(f"must be at most {{}} for {each} on a side", (at_most(long_most),))
+        faults.append(Fault("handle_length", rule, Length(long), "take fewer or shorter ones"))
     if thick <= 2 * _CLEAR:
-        rule = f"need boxing of more than {2 * _CLEAR:g} mm"
-        faults.append(Fault("handles", rule, f"{thick:g} mm", "leave them out"))
-    elif wide + 2 * _CLEAR > thick:
-        rule = f"must be at most {at_most(thick - 2 * _CLEAR)} for boxing of {thick:g} mm"
-        faults.append(Fault("handle_width", rule, f"{wide:g} mm", "make them narrower"))
+        rule = Sentence("need boxing of more than {}", (more_than(2 * _CLEAR),))
+        faults.append(Fault("handles", rule, Length(thick), "leave them out"))
+    elif wide > wide_most:
+        words = "must be at most {} for boxing of {}"
+        rule = Sentence(words, (at_most(wide_most), Length(thick)))
+        faults.append(Fault("handle_width", rule, Length(wide), "make them narrower"))
     if values["corner_radius"] is not None or number_or(values, "strips", 4) != 4:
-        rule = "go on square-cornered boxing with one strip for each side"
+        corners = "go on square-cornered boxing with one strip for each side"
         remedy = "take corner_radius out and give strips = 4"
-        faults.append(Fault("handles", rule, f"{each}", remedy))
+        faults.append(Fault("handles", corners, f"{each}", remedy))
     square = sizes_mm["length"] == sizes_mm["width"]
     if square and word(values, "closure") == "zip" and values["closure_place"] in (None, "boxing"):
-        rule = "go on every side of a square, which leaves none for a zip"
-        faults.append(Fault("handles", rule, f"{each}", 'give closure_place = "bottom"'))
+        around = "go on every side of a square, which leaves none for a zip"
+        faults.append(Fault("handles", around, f"{each}", 'give closure_place = "bottom"'))
     return faults

@@ -16,7 +16,8 @@ from typing import Final
 from nesting.errors import Fault
 from nesting.geometry.curves import Point
 from nesting.panels.parts.profiles import ellipse, halves, litres, through
-from nesting.panels.product import Values, at_least, at_most, given_length, length, points, word
+from nesting.panels.product import Values, given_length, length, points, word
+from nesting.sentences import Length, Lengths, Sentence, at_least, at_most, less_than
 
 SQUASHED: Final = "squashed"
 SPHERE: Final = "sphere"
@@ -33,6 +34,8 @@ _FLATTEST, _TALLEST = 1 / 10, 10.0
 
 #: Millimetres that the widest of given points may be off the diameter.
 _STATED_MM = 0.5
+
+_CAPS: Final = ("cap_diameter", "bottom_cap_diameter")
 
 #: Keys that say something for some shapes alone.
 _SPEAKS: Final = {
@@ -99,8 +102,8 @@ def shape_faults(values: Values) -> tuple[Fault, ...]:
     useless = _useless(values)
     if word(values, "profile") == POINTS:
         return useless or _points_faults(values)
-    caps = tuple(f for key in ("cap_diameter", "bottom_cap_diameter") for f in _cap(values, key))
-    if useless or any(_wide(values, f.place) for f in caps):
+    caps = tuple(fault for key in _CAPS for fault in _cap(values, key))
+    if useless or any(_wide(values, key) for key in _CAPS):
         return (*useless, *caps)
     if word(values, "profile") == DRUM and values["height"] is None:
         remedy = "give the finished height, straight side and both gored ends"
@@ -117,7 +120,7 @@ def _useless(values: Values) -> tuple[Fault, ...]:
     ]
     if profile == POINTS and length(values, "cap_diameter"):
         rule = "follows from the last of profile_points"
-        cap = f"{values['cap_diameter']} mm"
+        cap = Length(length(values, "cap_diameter"))
         faults.append(Fault("cap_diameter", rule, cap, "take it out"))
     return tuple(faults)
 
@@ -132,14 +135,14 @@ def _cap(values: Values, key: str) -> tuple[Fault, ...]:
         return (
             Fault(
                 key,
-                f"must be less than the diameter of the pouf ({diameter:g} mm)",
-                f"{cap:g} mm",
+                Sentence("must be less than the diameter of the pouf ({})", (less_than(diameter),)),
+                Length(cap),
                 "make the cap narrower or the pouf wider",
             ),
         )
     if 0 < cap < _LEAST_CAP_MM:
-        rule = f"must be 0 or at least {_LEAST_CAP_MM:g} mm"
-        return (Fault(key, rule, f"{cap:g} mm", "give 0 for gores that meet in points"),)
+        rule = Sentence("must be 0 or at least {}", (at_least(_LEAST_CAP_MM),))
+        return (Fault(key, rule, Length(cap), "give 0 for gores that meet in points"),)
     return ()
 
 
@@ -147,20 +150,21 @@ def _height_faults(values: Values) -> tuple[Fault, ...]:
     shape = shape_of(values)
     least = max(_LEAST_HEIGHT_MM, _FLATTEST * shape.diameter)
     greatest = _TALLEST * shape.diameter
-    within = (
-        f"between {at_least(least)} and {at_most(greatest)} for a diameter of {shape.diameter:g} mm"
-    )
+    within = "must be between {} and {} for a diameter of {}"
+    parts = at_least(least), at_most(greatest), Length(shape.diameter)
     if values["height"] is None and not least <= shape.height <= greatest:
-        rule = f"leaves a sphere too little height between its caps, which must be {within}"
+        words = f"leaves a sphere too little height between its caps, which {within}"
         remedy = "give a narrower cap, or the height"
-        return (Fault("cap_diameter", rule, f"{shape.height:.1f} mm", remedy),)
+        tall = Length(round(shape.height, 1))
+        return (Fault("cap_diameter", Sentence(words, parts), tall, remedy),)
     if not least <= shape.height <= greatest:
         remedy = "a flatter one is a cushion, a taller one a bolster"
-        return (Fault("height", f"must be {within}", f"{shape.height:g} mm", remedy),)
+        return (Fault("height", Sentence(within, parts), Length(shape.height), remedy),)
     if shape.height - shape.side < least:
-        rule = f"must leave {least:g} mm of the height for the two gored ends"
+        words = "must leave {} of the height for the two gored ends"
         remedy = "make the straight side lower; a drum with flat ends is a drum-pouf"
-        return (Fault("side_height", rule, f"{shape.side:g} mm", remedy),)
+        rule = Sentence(words, (Length(least),))
+        return (Fault("side_height", rule, Length(shape.side), remedy),)
     return ()
 
 
@@ -173,15 +177,18 @@ def _points_faults(values: Values) -> tuple[Fault, ...]:
     heights, radii = [h for h, _ in given], [r for _, r in given]
     faults = []
     if any(after - before < 1 for before, after in pairwise(heights)):
-        rule = "must rise by at least 1 mm from each point to the next"
+        rule = Sentence("must rise by at least {} from each point to the next", (at_least(1),))
         remedy = "give [height, radius] from the bottom to the top"
-        faults.append(Fault(place, rule, f"{heights}", remedy))
+        each = Lengths(", ".join("{}" for _ in heights), tuple(heights))
+        faults.append(Fault(place, rule, each, remedy))
     thin = min([*radii[1:-1], *(end for end in (radii[0], radii[-1]) if end)], default=0.0)
     if thin < _LEAST_CAP_MM / 2:
-        rule = f"must have radii of at least {_LEAST_CAP_MM / 2:g} mm, but 0 where gores end"
-        faults.append(Fault(place, rule, f"{thin:g} mm", "make it wider there"))
+        words = "must have radii of at least {}, but 0 where gores end"
+        rule = Sentence(words, (at_least(_LEAST_CAP_MM / 2),))
+        faults.append(Fault(place, rule, Length(thin), "make it wider there"))
     if abs(2 * max(radii) - diameter) > _STATED_MM:
-        rule = f"must be half the diameter ({diameter / 2:g} mm) where they are widest"
+        words = "must be half the diameter ({}) where they are widest"
+        rule = Sentence(words, (Length(diameter / 2),))
         remedy = "correct the points or the diameter"
-        faults.append(Fault(place, rule, f"{max(radii):g} mm", remedy))
+        faults.append(Fault(place, rule, Length(max(radii)), remedy))
     return tuple(faults)

@@ -13,6 +13,7 @@ from nesting.errors import Fault
 from nesting.geometry.curves import Point
 from nesting.panels.drafting.finished import Drill, FinishedPanel
 from nesting.panels.product import Measurement, MeasurementKind, Values, length, word
+from nesting.sentences import Length, Sentence, less_than, point
 
 _SPACING: Final = 150.0
 
@@ -58,19 +59,20 @@ def button_faults(panel: FinishedPanel, values: Values) -> tuple[Fault, ...]:
     places = _places(panel, asked, spacing)
     near = not all(_inside(point, panel.ring, _CLEAR) for point in places)
     if asked == "centre":
-        rule = f"the centre of the panel must lie in it, {_CLEAR:g} mm from any edge"
-        where = ", ".join(f"({x:.0f}, {y:.0f}) mm" for x, y in places)
+        words = "the centre of the panel must lie in it, {} from any edge"
+        rule, where = Sentence(words, (Length(_CLEAR),)), point(places[0])
         return (Fault("buttons", rule, where, "set other buttons, or none"),) if near else ()
     if 2 * spacing >= panel.narrowest_mm:
-        most = panel.narrowest_mm / 2
-        rule = f"must be less than half of the panel's lesser side ({most:.1f} mm)"
-        return (Fault("button_spacing", rule, f"{spacing:g} mm", "set the buttons closer"),)
+        words = "must be less than half of the panel's lesser side ({})"
+        rule = Sentence(words, (less_than(panel.narrowest_mm / 2),))
+        return (Fault("button_spacing", rule, Length(spacing), "set the buttons closer"),)
     if near:
-        rule = f"leaves buttons outside the panel, or within {_CLEAR:g} mm of an edge"
-        return (Fault("button_spacing", rule, f"{spacing:g} mm", "inset them further"),)
+        words = "leaves buttons outside the panel, or within {} of an edge"
+        rule = Sentence(words, (Length(_CLEAR),))
+        return (Fault("button_spacing", rule, Length(spacing), "inset them further"),)
     if not places:
-        rule = "leaves no button on the panel"
-        return (Fault("button_spacing", rule, f"{spacing:g} mm", "set the buttons closer"),)
+        words = "leaves no button on the panel"
+        return (Fault("button_spacing", words, Length(spacing), "set the buttons closer"),)
     return ()
 
 

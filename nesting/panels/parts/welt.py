@@ -20,7 +20,8 @@ from nesting.panels.drafting.finished import EdgeSort, FinishedPanel, polygon
 from nesting.panels.parts.boxing import ACROSS, ALONG
 from nesting.panels.parts.sewing import Step, Stitch
 from nesting.panels.parts.strips import Side, Strip, long_strip, strips_measurement
-from nesting.panels.product import Measurement, at_least
+from nesting.panels.product import Measurement
+from nesting.sentences import Sentence, at_least
 
 
 class WeltCut(StrEnum):
@@ -106,7 +107,8 @@ def pieces_faults(
     least = strip_width(cord_mm) + 2 * allowance_mm
     if length_mm / pieces >= least:
         return ()
-    rule = f"each piece must be at least as long as it is cut wide ({at_least(least)})"
+    words = "each piece must be at least as long as it is cut wide ({})"
+    rule = Sentence(words, (at_least(least),))
     fewer = "cut it in fewer pieces, or take a thinner cord"
     return (Fault(key, rule, f"{pieces}", fewer if pieces > 1 else "take a thinner cord"),)
 
