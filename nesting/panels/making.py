@@ -132,31 +132,25 @@ def _cut(
     }
     ring = rounded_outward(finished.ring)
     stitch, cut = Outline(ring), _cut_line(finished, ring, allowances)
-    dx, dy = -cut.bounds[0], -cut.bounds[1]
     uniform: set[int] = set() if given else set(allowances.values())
     grain, label = grain_and_label(cut, stitch, uniform)
-    return ordered(
+    panel = ordered(
         name=finished.name,
         drafted_as=finished.name,
         per_item=finished.per_item,
-        cut=Outline(shifted(cut.points, dx, dy)),
-        stitch=Outline(shifted(stitch.points, dx, dy)) if max(allowances.values()) else None,
-        notches=tuple(
-            replace(
-                made,
-                foot=shifted((made.foot,), dx, dy)[0],
-                tip=shifted((made.tip,), dx, dy)[0],
-            )
-            for made in _notches(finished, marked, cut, allowances)
-        ),
-        grain=(shifted(grain, dx, dy)[0], shifted(grain, dx, dy)[1]),
-        label=shifted((label,), dx, dy)[0],
+        cut=cut,
+        stitch=stitch if max(allowances.values()) else None,
+        notches=tuple(_notches(finished, marked, cut, allowances)),
+        grain=grain,
+        label=label,
         grain_rule=finished.grain_rule,
-        edges=tuple(_edges(finished, ring, allowances, (dx, dy))),
-        drills=tuple(DrillMark(_on_grid((d.at,), dx, dy)[0], d.name) for d in finished.drills),
-        lines=tuple(_on_grid(run, dx, dy) for run in finished.lines),
-        inner_cuts=tuple(_on_grid(run, dx, dy) for run in finished.inner_cuts),
+        edges=tuple(_edges(finished, ring, allowances)),
+        drills=tuple(DrillMark(_on_grid((d.at,))[0], d.name) for d in finished.drills),
+        lines=tuple(map(_on_grid, finished.lines)),
+        inner_cuts=tuple(map(_on_grid, finished.inner_cuts)),
     )
+    dx, dy = -cut.bounds[0], -cut.bounds[1]
+    return panel.mapped(lambda points: shifted(points, dx, dy))
 
 
 def _cut_line(
@@ -175,10 +169,9 @@ def _edges(
     finished: FinishedPanel,
     ring: tuple[tuple[int, int], ...],
     allowances: Mapping[str, int],
-    shift: tuple[int, int],
 ) -> Iterator[PanelEdge]:
     """Each edge of the stitch line on the grid."""
-    closed, start = shifted((*ring, ring[0]), *shift), 0
+    closed, start = (*ring, ring[0]), 0
     for name, edge in finished.edges.items():
         end = start + len(edge.points) - 1
         sort = finished.sort(name).value
@@ -209,7 +202,7 @@ def _own_notch(
 ) -> Iterator[Notch]:
     """A notch of the panel's own: as it is on a given cut line, else across the allowance."""
     if finished.given:
-        on_cut, inside = _on_grid((foot, tip), 0, 0)
+        on_cut, inside = _on_grid((foot, tip))
         yield Notch(on_cut, inside)
     elif allowance:
         away = math.dist(foot, tip)
@@ -221,5 +214,5 @@ def _grid_point(point: Point) -> Point:
     return point[0] * GRID_PER_MM, point[1] * GRID_PER_MM
 
 
-def _on_grid(points: tuple[Point, ...], dx: int, dy: int) -> tuple[tuple[int, int], ...]:
-    return shifted(tuple((to_grid(x), to_grid(y)) for x, y in points), dx, dy)
+def _on_grid(points: tuple[Point, ...]) -> tuple[tuple[int, int], ...]:
+    return tuple((to_grid(x), to_grid(y)) for x, y in points)

@@ -14,6 +14,7 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, Point, joined, line, smooth
+from nesting.geometry.transforms import mirrored_in_x
 from nesting.panels.drafting.draft import EdgeUse, Fact, Seam, marks_along
 from nesting.panels.drafting.finished import FinishedPanel
 from nesting.panels.parts.closures import Closing
@@ -49,7 +50,7 @@ def gore(name: str, gores: int, above: Curve, below: Curve) -> FinishedPanel:
     (top, upper), (bottom, lower) = above.points[-1], below.points[-1]
     if upper:
         edges["head"] = line((top, -upper), (top, upper))
-    edges["left"] = right.mirrored()
+    edges["left"] = right.mapped(mirrored_in_x).backwards()
     if lower:
         edges["tail"] = line((-bottom, lower), (-bottom, -lower))
     return FinishedPanel(name, gores, edges)
