@@ -16,7 +16,10 @@ from nesting.tolerances import SEAM_MM
 
 @dataclass(frozen=True, slots=True)
 class SeamMeasure:
-    """One seam measured; ``first`` is meant to be the longer by ``ease_percent``.
+    """One seam measured; its first run of edges is meant to be the longer by ``ease_percent``.
+
+    A run names its panels as the sewer knows them, an edge that follows on
+    itself once.
 
     It is longer by ``overlap_mm`` besides, where its end lies over its beginning.
     It is sewn ``times`` over in one item, ``sewn_mm`` each time, openings left
@@ -26,8 +29,8 @@ class SeamMeasure:
     """
 
     seam: str
-    first: str
-    second: str
+    first_run: tuple[EdgeUse, ...]
+    second_run: tuple[EdgeUse, ...]
     first_mm: float
     second_mm: float
     ease_percent: float
@@ -37,6 +40,16 @@ class SeamMeasure:
     allowances_mm: tuple[float, ...] = ()
     notches: tuple[int, int] = (0, 0)
     overlap_mm: float = 0.0
+
+    @property
+    def first(self) -> str:
+        """The edges of the first run, in words."""
+        return " + ".join(map(str, self.first_run))
+
+    @property
+    def second(self) -> str:
+        """The edges of the second run, in words."""
+        return " + ".join(map(str, self.second_run))
 
     @property
     def sewn_mm(self) -> float:
@@ -77,8 +90,8 @@ def _measure(
     uses = (*seam.first, *seam.second)
     return SeamMeasure(
         seam=seam.name,
-        first=_names(seam.first, shared_out),
-        second=_names(seam.second, shared_out),
+        first_run=_known(seam.first, shared_out),
+        second_run=_known(seam.second, shared_out),
         first_mm=draft.run_mm(seam.first),
         second_mm=draft.run_mm(seam.second),
         ease_percent=seam.ease_percent,
@@ -101,12 +114,12 @@ def sewn(draft: Draft, seam: Seam) -> float:
     return seam.times * stitched
 
 
-def _names(run: tuple[EdgeUse, ...], shared_out: Collection[str]) -> str:
+def _known(run: tuple[EdgeUse, ...], shared_out: Collection[str]) -> tuple[EdgeUse, ...]:
     """The edges of one side; one that follows on itself is named once, so many times over."""
     grouped = groupby(run, key=lambda use: (use.panel, use.edge, use.part))
-    return " + ".join(
-        EdgeUse(panel, edge, sum(use.times for use in uses)).told(
-            part if part and panel in shared_out else panel
+    return tuple(
+        EdgeUse(
+            part if part and panel in shared_out else panel, edge, sum(use.times for use in uses)
         )
         for (panel, edge, part), uses in grouped
     )

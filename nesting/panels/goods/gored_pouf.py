@@ -9,7 +9,7 @@ import math
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam
+from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel
 from nesting.panels.parts.closures import (
     Closing,
@@ -21,7 +21,7 @@ from nesting.panels.parts.closures import (
     zip_allowances,
     zip_seam,
 )
-from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill, named
+from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill
 from nesting.panels.parts.gores import (
     IN_SEAM,
     edge_fact,
@@ -214,11 +214,12 @@ def _cap_seam(end: str, drawn: FinishedPanel, rim: tuple[EdgeUse, ...]) -> Seam:
     even = [k for k in range(1, gores + 1) if gores % k == 0]
     every = next((k for k in even if round_it * k / gores >= _RIM_MARKS_APART), gores)
     marks = tuple(Mark(i / gores) for i in range(0, gores, every))
-    return Seam(f"gores to cap at the {end}", (EdgeUse("gore", end, gores),), rim, marks)
+    name, around = f"gores to cap at the {end}", (EdgeUse("gore", end, gores),)
+    return Seam(name, around, rim, marks, role=SeamRole.RIM, rim=f"cap at the {end}")
 
 
 def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
-    between, caps = named(seams, "gore to gore"), named(seams, "gores to cap")
+    between, caps = seam_names(seams, SeamRole.JOIN), seam_names(seams, SeamRole.RIM)
     sides = "sew the gores side to side, notch to notch, all double notches at the top"
     both = "sew a cap to the gores at either end" if len(caps) > 1 else "sew the cap to the gores"
     closed = () if not caps else (Step(f"{both}, notches on gore seams", caps),)
@@ -227,7 +228,8 @@ def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
     if shut.place == IN_SEAM:
         words = "sew the last seam beyond both ends of the opening of {}, in its middle"
         into = ", then the zip into it" if shut.zip else ""
-        last = Step(words + into, named(seams, "closing"), lengths_mm=(shut.length_mm,))
+        opened = seam_names(seams, SeamRole.CLOSING)
+        last = Step(words + into, opened, lengths_mm=(shut.length_mm,))
         return Step(sides, between), last, *closed
     ways = {
         "zip": "sew the zip between the halves of the bottom cap; leave it open a little",

@@ -10,7 +10,7 @@ import math
 
 from nesting.errors import Fault
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam
+from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel, polygon
 from nesting.panels.parts.closures import (
     Closing,
@@ -131,8 +131,8 @@ class TeardropBag:
         seams = (
             *side_seams(panel, shut),
             *zips,
-            _end_seam("panels to cap", "head", round_cap),
-            _end_seam("panels to base", "tail", second),
+            _end_seam("cap", "head", round_cap),
+            _end_seam("base", "tail", second),
         )
         below, above = _profile(values)
         volume = litres(below) + litres(above)
@@ -141,7 +141,7 @@ class TeardropBag:
             seams,
             (edge_fact(panel), _width_fact(values)),
             allowances_mm=zip_allowances(values),
-            steps=(*_steps(shut), *filling_steps(values, shut)),
+            steps=(*_steps(seams, shut), *filling_steps(values, shut)),
             notions=(*loose_fill(values, volume), *(shut.notions if shut else ())),
             volume_litres=volume,
         )
@@ -204,17 +204,18 @@ def _base(
 
 
 def _end_seam(name: str, end: str, hexagon: tuple[EdgeUse, ...]) -> Seam:
-    """All panels to a hexagon, its corners at the seams between them."""
+    """All panels to the hexagon of that name, its corners at the seams between them."""
     marks = tuple(Mark(i / _SIDES) for i in range(1, _SIDES))
-    return Seam(name, (EdgeUse("panel", end, _SIDES),), hexagon, marks)
+    around = (EdgeUse("panel", end, _SIDES),)
+    return Seam(f"panels to {name}", around, hexagon, marks, role=SeamRole.RIM, rim=name)
 
 
-def _steps(shut: Closing | None) -> tuple[Step, ...]:
+def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
     in_base = shut is not None and shut.place != IN_SEAM
     in_seam = shut is not None and not in_base
     corners = "each corner on a seam, panels clipped there; stop and turn at every corner"
-    first = (Step("sew the zip between the halves of the base", ("zip",)),) if in_base else ()
-    last = ("closing seam",) if in_seam else ()
+    zips, closed = seam_names(seams, SeamRole.ZIP), seam_names(seams, SeamRole.CLOSING)
+    first = (Step("sew the zip between the halves of the base", zips),) if in_base else ()
     words = (
         "sew the last seam beyond both ends of the opening, put the zip into it"
         if in_seam
@@ -223,12 +224,13 @@ def _steps(shut: Closing | None) -> tuple[Step, ...]:
     sides = "sew the panels side to side, notch to notch"
     together = sides if shut else f"{sides}; {words}"
     opened = "open the zip; " if shut else ""
+    cap, base = (seam_names(seams, SeamRole.RIM, end) for end in ("cap", "base"))
     return (
         *first,
-        Step(together, ("panel to panel",)),
-        *([Step(words, last)] if in_seam else ()),
-        Step(f"sew the small hexagon into the top, {corners}", ("panels to cap",)),
-        Step(f"{opened}sew the base on, {corners}", ("panels to base",)),
+        Step(together, seam_names(seams, SeamRole.JOIN)),
+        *([Step(words, closed)] if in_seam else ()),
+        Step(f"sew the small hexagon into the top, {corners}", cap),
+        Step(f"{opened}sew the base on, {corners}", base),
     )
 
 

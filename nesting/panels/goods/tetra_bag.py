@@ -10,7 +10,7 @@ import math
 
 from nesting.errors import Fault
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Seam, marks_along
+from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Seam, SeamRole, marks_along
 from nesting.panels.drafting.finished import EdgeSort, FinishedPanel, polygon
 from nesting.panels.parts.closures import (
     Closing,
@@ -138,7 +138,8 @@ def _seams(edge: float, long: float, pieces: int, shut: Closing | None) -> tuple
     def use(name: str) -> EdgeUse:
         return EdgeUse("tube", name)
 
-    side = Seam("side", (use("end"),), (use("start"),), marks_along(long, 2), times=pieces)
+    end, start, half = (use("end"),), (use("start"),), marks_along(long, 2)
+    side = Seam("side", end, start, half, times=pieces, role=SeamRole.JOIN)
     halves = marks_along(edge, 2)
     around: tuple[tuple[EdgeUse, ...], tuple[EdgeUse, ...]]
     if pieces == 1:

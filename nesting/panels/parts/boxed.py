@@ -7,10 +7,10 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.curves import Point
-from nesting.panels.drafting.draft import EdgeUse, Seam
+from nesting.panels.drafting.draft import EdgeUse, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel
 from nesting.panels.parts.closures import Closing, closing, closure_faults, halved, slit, zip_seam
-from nesting.panels.parts.filling import Fill, filling_steps, loose_fill, named
+from nesting.panels.parts.filling import Fill, filling_steps, loose_fill
 from nesting.panels.parts.sewing import Notion, Step, Stitch, buttons
 from nesting.panels.parts.strips import Rim, Side, Strip, long_strip
 from nesting.panels.parts.tufting import buttoned
@@ -21,6 +21,10 @@ from nesting.panels.product import Values, at_most, given_length, length, number
 #: Where a boxed cushion may be opened.
 BOXING: Final = "boxing"
 BOTTOM: Final = "bottom"
+
+#: The rims that boxing is sewn to.
+TOP_PLATE: Final = "top plate"
+BOTTOM_PLATE: Final = "bottom plate"
 
 #: Millimetres within which a point lies on the middle line of a plate.
 _ON_LINE: Final = 1e-6
@@ -68,17 +72,17 @@ def plates(plate: FinishedPanel, way: Way, face_down: Way, shut: Closing | None)
         tuple(use for edge in edges for use in _clockwise(bottom, halves, edge))
         for edges in face_down
     )
-    rims = (_above(top, way), Rim("bottom plate", uses, "lower"))
+    rims = (_above(top, way), Rim(BOTTOM_PLATE, uses, "lower"))
     run = halves[0].edges["zip"].length_mm
     return Plates((top, *halves), rims, (zip_seam("zip", *HALVES, run, shut.length_mm),))
 
 
 def _above(plate: FinishedPanel, way: Way) -> Rim:
-    return Rim("top plate", _uses(plate, way, "top-plate"), "upper")
+    return Rim(TOP_PLATE, _uses(plate, way, "top-plate"), "upper")
 
 
 def _below(plate: FinishedPanel, way: Way) -> Rim:
-    return Rim("bottom plate", _uses(plate, way, "bottom-plate"), "lower")
+    return Rim(BOTTOM_PLATE, _uses(plate, way, "bottom-plate"), "lower")
 
 
 def _uses(plate: FinishedPanel, way: Way, part: str) -> tuple[tuple[EdgeUse, ...], ...]:
@@ -214,11 +218,8 @@ def cushion_steps(
 
     ``way`` says how the boxing goes round the corners, or round the rim.
     """
-    on_top, below = named(seams, " to top plate"), named(seams, " to bottom plate")
-    zips = tuple(seam.name for seam in seams if seam.name in ("zip", "boxing-zip"))
-    welts = tuple(name for step in welt.steps for name in step.seams)
-    others = (*on_top, *below, *zips, *welts, "handles")
-    joins = tuple(seam.name for seam in seams if seam.name not in others)
+    joins, zips = seam_names(seams, SeamRole.JOIN), seam_names(seams, SeamRole.ZIP)
+    on_top, below = (seam_names(seams, SeamRole.RIM, plate) for plate in (TOP_PLATE, BOTTOM_PLATE))
     opened = "open the zip; " if zips else ""
     kept = "" if shut else "; leave two hands' width open"
     return (

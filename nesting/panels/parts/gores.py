@@ -15,7 +15,7 @@ from typing import Final
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, Point, joined, line, smooth
 from nesting.geometry.transforms import mirrored_in_x
-from nesting.panels.drafting.draft import EdgeUse, Fact, Seam, marks_along
+from nesting.panels.drafting.draft import EdgeUse, Fact, Seam, SeamRole, marks_along
 from nesting.panels.drafting.finished import FinishedPanel
 from nesting.panels.parts.closures import Closing
 from nesting.panels.product import Values
@@ -65,10 +65,18 @@ def side_seams(drawn: FinishedPanel, shut: Closing | None) -> tuple[Seam, ...]:
         (EdgeUse(name, "left"),),
         marks_along(side, parts=4, doubled=3),
         times=drawn.per_item,
+        role=SeamRole.JOIN,
     )
     if shut is None or shut.place != IN_SEAM:
         return (seam,)
-    last = replace(seam, name="closing seam", times=1, opening_mm=shut.length_mm, zipped=shut.zip)
+    last = replace(
+        seam,
+        name="closing seam",
+        times=1,
+        opening_mm=shut.length_mm,
+        zipped=shut.zip,
+        role=SeamRole.CLOSING,
+    )
     return replace(seam, times=drawn.per_item - 1), last
 
 

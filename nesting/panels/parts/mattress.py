@@ -11,7 +11,7 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.transforms import turned
-from nesting.panels.drafting.draft import Fact, Seam
+from nesting.panels.drafting.draft import Fact, Seam, SeamRole
 from nesting.panels.drafting.finished import Drill, EdgeSort, FinishedPanel
 from nesting.panels.parts.boxing import ALONG
 from nesting.panels.parts.sewing import Notion, NotionKind, Step, Stitch
@@ -107,8 +107,11 @@ def rolled(
         )
         for panel in panels
     )
-    stitched = (replace(s, stitch=Stitch.ROLLED_EDGE) if " plate" in s.name else s for s in seams)
-    return plates, tuple(stitched)
+    stitched = tuple(
+        replace(seam, stitch=Stitch.ROLLED_EDGE) if seam.role is SeamRole.RIM else seam
+        for seam in seams
+    )
+    return plates, stitched
 
 
 def handled_sides(x: float, y: float) -> tuple[str, ...]:

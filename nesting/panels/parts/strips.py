@@ -14,7 +14,15 @@ from dataclasses import dataclass, replace
 from itertools import accumulate, combinations, pairwise
 from typing import Final
 
-from nesting.panels.drafting.draft import EdgeUse, Joining, Mark, Seam, marks_along, marks_over
+from nesting.panels.drafting.draft import (
+    EdgeUse,
+    Joining,
+    Mark,
+    Seam,
+    SeamRole,
+    marks_along,
+    marks_over,
+)
 from nesting.panels.drafting.finished import FinishedPanel
 from nesting.panels.parts.boxing import strip
 from nesting.panels.parts.sewing import Stitch
@@ -274,7 +282,17 @@ def _rim_seams(
         seam = f"{name} to {rim.place}"
         if len(covered) < len(sides):
             seam += ", " + " and ".join(sides[i].name for i in covered)
-        seams.append(Seam(seam, tuple(run), tuple(pieces), marks, stitch=stitch))
+        seams.append(
+            Seam(
+                seam,
+                tuple(run),
+                tuple(pieces),
+                marks,
+                stitch=stitch,
+                role=SeamRole.RIM,
+                rim=rim.place,
+            )
+        )
     return seams
 
 
@@ -353,6 +371,7 @@ def _join_seams(names: Sequence[str], name: str, *, closed: bool) -> list[Seam]:
             (EdgeUse(one, "end"),),
             (EdgeUse(other, "start"),),
             times=count,
+            role=SeamRole.JOIN,
         )
         for (one, other), count in times.items()
     ]

@@ -15,7 +15,7 @@ from enum import StrEnum
 from typing import Final
 
 from nesting.errors import Fault
-from nesting.panels.drafting.draft import EdgeUse, Seam
+from nesting.panels.drafting.draft import EdgeUse, Seam, SeamRole
 from nesting.panels.drafting.finished import EdgeSort, FinishedPanel, polygon
 from nesting.panels.parts.boxing import ACROSS, ALONG
 from nesting.panels.parts.sewing import Step, Stitch
@@ -89,12 +89,15 @@ def welt_strip(
         panel = _slanted(panel, length_mm / pieces, width)
     sorts = {"start": EdgeSort.HEM, "end": EdgeSort.HEM} if pieces == 1 else {}
     panel = replace(panel, per_item=strips * pieces, sorts=sorts, folded=True)
-    joins = tuple(replace(join, times=strips * join.times) for join in plain.seams)
+    joins = tuple(
+        replace(join, times=strips * join.times, role=SeamRole.WELT) for join in plain.seams
+    )
     around = Seam(
         "welt round its cord",
         (EdgeUse(panel.name, "lower"),),
         (EdgeUse(panel.name, "upper"),),
         times=strips * pieces,
+        role=SeamRole.WELT,
     )
     return replace(plain, panels=(panel,), seams=(*joins, around))
 

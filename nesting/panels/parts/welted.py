@@ -14,7 +14,7 @@ from itertools import accumulate
 from typing import Final
 
 from nesting.errors import Fault
-from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Joining, Seam
+from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Joining, Seam, SeamRole
 from nesting.panels.drafting.finished import FinishedPanel
 from nesting.panels.parts.sewing import Notion, Step, cord
 from nesting.panels.parts.strips import Rim, Side
@@ -131,6 +131,8 @@ def welted(
             (EdgeUse(panel.name, "lower", times=pieces),),
             tuple(use for uses in rim.uses for use in uses),
             overlap_mm=OVERLAP_MM,
+            role=SeamRole.WELT,
+            rim=rim.place,
         )
         for rim in rims
     )

@@ -7,11 +7,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from nesting.panels.drafting.draft import EdgeUse, Joining, Mark, Seam, marks_along
+from nesting.panels.drafting.draft import (
+    EdgeUse,
+    Joining,
+    Mark,
+    Seam,
+    SeamRole,
+    marks_along,
+    seam_names,
+)
 from nesting.panels.drafting.finished import FinishedPanel
 from nesting.panels.parts.boxing import ALONG, STRIP_GRAIN, strip
 from nesting.panels.parts.closures import Closing, halved, zip_seam
-from nesting.panels.parts.filling import filling_steps, named
+from nesting.panels.parts.filling import filling_steps
 from nesting.panels.parts.sewing import Step
 from nesting.panels.parts.strips import Rim, Side, Strip, long_strip
 from nesting.panels.product import Values
@@ -93,6 +101,8 @@ def _along(apart: Apart, run: float, names: Sequence[str], rims: Sequence[Rim]) 
                 for each in (names if rim.edge == "upper" else reversed(names))
             ),
             marks,
+            role=SeamRole.RIM,
+            rim=rim.place,
         )
         for rim in rims
     ]
@@ -100,9 +110,11 @@ def _along(apart: Apart, run: float, names: Sequence[str], rims: Sequence[Rim]) 
 
 def _joins(apart: Apart, rest: Strip, names: Sequence[str]) -> tuple[Seam, Seam]:
     first, last = rest.ends
+    end, start = (EdgeUse(last, "end"),), (EdgeUse(first, "start"),)
+    begun, ended = (EdgeUse(names[0], "start"),), (EdgeUse(names[-1], "end"),)
     return (
-        Seam(f"{last} to {apart.name}", (EdgeUse(last, "end"),), (EdgeUse(names[0], "start"),)),
-        Seam(f"{apart.name} to {first}", (EdgeUse(names[-1], "end"),), (EdgeUse(first, "start"),)),
+        Seam(f"{last} to {apart.name}", end, begun, role=SeamRole.JOIN),
+        Seam(f"{apart.name} to {first}", ended, start, role=SeamRole.JOIN),
     )
 
 
@@ -113,9 +125,8 @@ def wrap_steps(
 
     ``place`` is where the zip lies, ``way`` how the wrap goes round the ends.
     """
-    right, left = named(seams, " to right side"), named(seams, " to left side")
-    zips = tuple(seam.name for seam in seams if seam.name == "zip")
-    joins = tuple(s.name for s in seams if s.name not in (*right, *left, *zips))
+    joins, zips = seam_names(seams, SeamRole.JOIN), seam_names(seams, SeamRole.ZIP)
+    right, left = (seam_names(seams, SeamRole.RIM, f"{side} side") for side in ("right", "left"))
     zipped = f"sew the zip between the halves of the {place}, and the seam shut beyond its ends"
     opened = "open the zip; " if shut else ""
     kept = "" if shut else "; leave two hands' width open"
