@@ -12,6 +12,7 @@ last step.
 
 import re
 import unicodedata
+from collections.abc import Iterable
 from decimal import Decimal
 from difflib import get_close_matches
 from fractions import Fraction
@@ -71,6 +72,11 @@ def to_grid(length_mm: float) -> int:
 def to_mm(length: float) -> float:
     """Millimetres of a length in grid units."""
     return length / GRID_PER_MM
+
+
+def points_to_mm(points: Iterable[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
+    """Points in millimetres of points in grid units."""
+    return tuple((to_mm(x), to_mm(y)) for x, y in points)
 
 
 def parse_length(value: object, unit: str) -> float:

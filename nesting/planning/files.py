@@ -20,8 +20,8 @@ from nesting.exporters.marking.wall_plan import printed_names, wall_plan
 from nesting.layouts.lay import ClothLay
 from nesting.layouts.mirroring import Face
 from nesting.layouts.storage import as_record, to_json
-from nesting.panels.product import products
 from nesting.planning.drawn_files import DrawnLay, dxf_files, dxf_r12_files, plt_files, svg_files
+from nesting.planning.items import order_cautions
 from nesting.planning.make_up_files import make_up_files
 from nesting.planning.plan import Plan, Search
 from nesting.reports.page import report_page
@@ -162,7 +162,7 @@ def _report(task: Task) -> Export:
         plan.lay,
         plan.order.units,
         made=plan.made,
-        cautions=_cautions(plan),
+        cautions=order_cautions(plan.order),
         warnings=_warnings(plan),
         search={search.cloth: _told(search) for search in plan.searches},
         travel={p.drawing.title: p.sentence(plan.order.units) for p in task.cut_paths},
@@ -172,11 +172,6 @@ def _report(task: Task) -> Export:
 
 def _make_up(task: Task) -> Export:
     return make_up_files(task.plan.order, task.plan.made)
-
-
-def _cautions(plan: Plan) -> Iterator[str]:
-    for item in plan.order.items:
-        yield from products()[item.product].cautions
 
 
 def _warnings(plan: Plan) -> Iterator[str]:

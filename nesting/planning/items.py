@@ -54,6 +54,12 @@ def make_item(item: Item) -> Made:
     )
 
 
+def order_cautions(order: Order) -> tuple[str, ...]:
+    """The warnings of all products of an order, item by item."""
+    known = products()
+    return tuple(caution for item in order.items for caution in known[item.product].cautions)
+
+
 def _unequal(item: Item, seam: SeamMeasure) -> Fault:
     return Fault(
         place=f'item "{item.name}", seam "{seam.seam}"',

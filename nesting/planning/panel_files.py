@@ -3,7 +3,7 @@
 `PANEL_WRITERS` is the register: one line for each format.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from importlib.metadata import version
@@ -21,9 +21,8 @@ from nesting.exporters.templates.printing import TemplatePrinting, printed_templ
 from nesting.orders.order import Order
 from nesting.panels.making import Made
 from nesting.panels.panel import Panel
-from nesting.panels.product import products
 from nesting.planning.by_cloth import panels_by_cloth
-from nesting.planning.items import make_items
+from nesting.planning.items import make_items, order_cautions
 from nesting.planning.make_up_files import make_up_files
 from nesting.planning.piecing import choose_pieces
 from nesting.reports.panel_sheet import panel_sheet
@@ -107,17 +106,12 @@ def _plt(task: PanelTask) -> Export:
 
 def _sheet(task: PanelTask) -> Export:
     order = task.order
-    page = panel_sheet(order.name, order.units, task.made, task.panels, _cautions(order))
+    page = panel_sheet(order.name, order.units, task.made, task.panels, order_cautions(order))
     return Export({"panel-sheet.html": page})
 
 
 def _make_up(task: PanelTask) -> Export:
     return make_up_files(task.order, task.made)
-
-
-def _cautions(order: Order) -> Iterator[str]:
-    for item in order.items:
-        yield from products()[item.product].cautions
 
 
 #: One line for each format of `nesting.exporters.formats.PANEL_FORMATS`.

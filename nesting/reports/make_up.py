@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from nesting.panels import allowances
-from nesting.panels.cautions import BEADS, LOCAL_RULES
+from nesting.panels.cautions import cautions_for
 from nesting.panels.making import Made
 from nesting.panels.panel import GrainRule, Panel
 from nesting.reports.notion_list import NotionRow, notion_rows, volume
@@ -78,15 +78,8 @@ def _item(number: int, article: Article, units: str) -> ItemPart:
         notions=tuple(notion_rows(made.notions, first.quantity, units)),
         volume="" if litres is None else volume(litres, units),
         facts=tuple(fact.told(units) for fact in made.facts),
-        cautions=_cautions(article),
+        cautions=cautions_for(article.cautions, beads=any(n.litres for n in made.notions)),
     )
-
-
-def _cautions(article: Article) -> tuple[str, ...]:
-    """Those of the product, that of beads where it is filled with them, and the last for all."""
-    beads = any(notion.litres for notion in article.made.notions)
-    told = (caution for caution in article.cautions if beads or caution != BEADS)
-    return tuple(dict.fromkeys((*told, LOCAL_RULES)))
 
 
 def _panels(panels: tuple[Panel, ...], units: str, prefix: str) -> Iterable[PanelPart]:
