@@ -68,7 +68,7 @@ def _total(lays: tuple["ClothLay", ...]) -> str:
 def _facts(plan: "Plan") -> Iterator[str]:
     for item, made in zip(plan.order.items, plan.made, strict=True):
         for fact in made.facts:
-            yield wrapped(f"{item.name}: {fact.told(plan.order.units)}", "- ")
+            yield wrapped(f"{item.name}: {fact.text(plan.order.units)}", "- ")
 
 
 def comparison_summary(comparison: "Comparison", folder: Path, *, own_prices: bool) -> str:

@@ -11,7 +11,8 @@ from nesting.layouts.storage import as_record
 from nesting.panels import product as register
 from nesting.panels.drafting.draft import Draft, EdgeUse, Seam
 from nesting.panels.drafting.finished import EdgeSort, rectangle
-from nesting.panels.product import Measurement, MeasurementKind, length, products
+from nesting.panels.measurements import Measurement, MeasurementKind, length
+from nesting.panels.product import products
 from nesting.planning.piecing import choose_pieces
 from nesting.planning.plan import plan_order
 from nesting.purchasing import compare_rolls
@@ -43,7 +44,7 @@ def test_the_plan_chooses_the_number_of_strips_that_needs_least_cloth():
     assert lengths[strips] == min(lengths.values())
     assert strips == min(n for n, each in lengths.items() if each == lengths[strips])
     (fact,) = facts["seat"]
-    told = fact.told("cm")
+    told = fact.text("cm")
     assert told.startswith(f"boxing in {strips} pieces, chosen by quick lays")
     assert "one piece would not fit the cloth" in told
     if strips != 4:
@@ -57,7 +58,7 @@ def test_the_choice_and_what_it_saves_are_told_with_the_item():
         plan.order.items[0].values["strips"]
         == choose_pieces(order(LONG))[0].items[0].values["strips"]
     )
-    facts = [fact.told("cm") for fact in plan.made[0].facts]
+    facts = [fact.text("cm") for fact in plan.made[0].facts]
     assert any("chosen by quick lays" in fact for fact in facts)
     assert any("join" in fact for fact in facts)
     assert check_record(as_record(plan.lay)) == ()
@@ -70,15 +71,15 @@ def test_a_strip_of_one_side_is_not_compared_with_one_for_each_side():
         item("round-cushion", diameter=900.0, thickness=80.0, strips="auto"),
     ):
         fact, *_ = choose_pieces(order(strip))[1]["seat"]
-        assert fact.told("cm").count("would not fit") == 1
-        assert fact.told("cm").endswith("one piece would not fit the cloth")
+        assert fact.text("cm").count("would not fit") == 1
+        assert fact.text("cm").endswith("one piece would not fit the cloth")
 
 
 def test_a_very_long_welt_is_cut_in_as_many_pieces_as_fit():
     """At 45° a piece is at most 138·√2 = 195.2 cm; 3003/195.2 = 15.4, so at least 16 (by hand)."""
     chosen, facts = choose_pieces(order(item("welt", length=30_000.0, strips="auto")))
     assert chosen.items[0].values["strips"] >= 16
-    assert "one piece would not fit the cloth" in facts["seat"][0].told("cm")
+    assert "one piece would not fit the cloth" in facts["seat"][0].text("cm")
 
 
 WELTED = item("box-cushion", length=900.0, width=400.0, thickness=80.0, welt_cord=5.0)
@@ -89,7 +90,7 @@ def test_the_plan_chooses_the_pieces_of_a_welt_as_well():
     straight = replace(WELTED, values={**WELTED.values, "welt_cut": "across"})
     chosen, facts = choose_pieces(order(straight))
     assert chosen.items[0].values["welt_strips"] in range(2, 7)
-    told = facts["seat"][0].told("cm")
+    told = facts["seat"][0].text("cm")
     assert told.startswith("each welt in ")
     assert told.endswith("one piece would not fit the cloth")
     plan = plan_order(order(straight), ONE_STEP, workers=1)
@@ -104,7 +105,7 @@ def test_boxing_and_welt_are_both_left_to_the_plan():
     chosen, facts = choose_pieces(order(both))
     assert isinstance(chosen.items[0].values["strips"], int)
     assert isinstance(chosen.items[0].values["welt_strips"], int)
-    told = [fact.told("cm") for fact in facts["seat"]]
+    told = [fact.text("cm") for fact in facts["seat"]]
     assert [t.split(" in ")[0] for t in told if "chosen" in t] == ["boxing", "each welt"]
 
 

@@ -15,8 +15,9 @@ from nesting.errors import Fault, OrderError
 
 if TYPE_CHECKING:
     from nesting.panels.making import Made
+    from nesting.panels.measurements import Measurement, Value
     from nesting.panels.panel import Panel
-    from nesting.panels.product import Measurement, Product, Value
+    from nesting.panels.product import Product
 
 #: Characters that the sketch of the longest panel may be wide and the highest be high.
 _SKETCH_WIDTH, _SKETCH_HEIGHT = 60, 24
@@ -104,7 +105,7 @@ def _page(product: "Product", made: "Made", unit: str) -> str:
             "(the roll runs from left to right):",
             "",
             *_sketches(made.panels, unit),
-            *(wrapped(fact.told(unit), "- ") for fact in made.facts),
+            *(wrapped(fact.text(unit), "- ") for fact in made.facts),
             "",
             *(wrapped(caution, "! ") for caution in product.cautions),
         ]
@@ -120,7 +121,7 @@ def _rows(product: "Product", unit: str) -> Iterator[list[str]]:
 
 
 def _limits(measurement: "Measurement", unit: str) -> str:
-    from nesting.panels.product import MeasurementKind as Kind
+    from nesting.panels.measurements import MeasurementKind as Kind
 
     if measurement.choices:
         return ", ".join(measurement.choices)
@@ -138,7 +139,7 @@ def _limits(measurement: "Measurement", unit: str) -> str:
 
 def _value(measurement: "Measurement", value: "Value", unit: str) -> str:
     """A value as an order would say it."""
-    from nesting.panels.product import MeasurementKind
+    from nesting.panels.measurements import MeasurementKind
     from nesting.units import format_length, to_grid
 
     if isinstance(value, tuple):
@@ -193,7 +194,7 @@ def _record(product: "Product", made: "Made") -> dict[str, Any]:
             for each in product.measurements
         ],
         "panels": [_panel_record(panel) for panel in made.panels],
-        "facts": [fact.told("mm") for fact in made.facts],
+        "facts": [fact.text("mm") for fact in made.facts],
         "cautions": list(product.cautions),
     }
 

@@ -12,7 +12,7 @@ from nesting.tolerances import JOIN_MM
 Point = tuple[float, float]
 
 #: The point in the drawing's own coordinates, in words.
-Told = Callable[[Point], str]
+NamePlace = Callable[[Point], str]
 
 #: Coordinates beyond which nothing is looked at closely: 1 km (mm).
 FARTHEST_MM: Final = 1e6
@@ -44,17 +44,17 @@ class Stroke:
 class StrokeDrawing:
     """Everything that a file draws, and what in it could not be read.
 
-    ``told`` puts a point into words, ``passed_over`` counts what is not drawn
+    ``name_place`` puts a point into words, ``passed_over`` counts what is not drawn
     to be cut (texts, dimensions) by kind.
     """
 
     strokes: tuple[Stroke, ...]
-    told: Told
+    name_place: NamePlace
     faults: tuple[Fault, ...] = ()
     passed_over: tuple[tuple[str, int], ...] = ()
 
 
-def teller(scale: float, up: int) -> Told:
+def place_namer(scale: float, up: int) -> NamePlace:
     """Words for a point, where one unit of the file is ``scale`` mm and its y runs ``up`` (±1)."""
     # adding nothing makes a plain 0 of -0
     return lambda point: f"at ({point[0] / scale + 0.0:.6g}, {up * point[1] / scale + 0.0:.6g})"
@@ -68,7 +68,9 @@ def stroke(points: Sequence[Point], place: str, *, closed: bool = False) -> Stro
     return Stroke(tuple(ring), closed, place)
 
 
-def closed_rings(strokes: Sequence[Stroke], told: Told) -> tuple[list[Stroke], list[Fault]]:
+def closed_rings(
+    strokes: Sequence[Stroke], name_place: NamePlace
+) -> tuple[list[Stroke], list[Fault]]:
     """The closed strokes, those closed by others end to end, and what stays open.
 
     Ends within ``JOIN_MM`` of each other count as joined. A stroke that is
@@ -81,7 +83,7 @@ def closed_rings(strokes: Sequence[Stroke], told: Told) -> tuple[list[Stroke], l
     for index, ends in enumerate(nodes):
         for node in ends:
             meeting[node].append(index)
-    faults = list(_end_faults(runs, nodes, meeting, told))
+    faults = list(_end_faults(runs, nodes, meeting, name_place))
     if not faults:
         rings += _walked(runs, nodes, meeting)
     return rings, faults
@@ -172,7 +174,7 @@ def _end_faults(
     runs: Sequence[Stroke],
     nodes: Sequence[tuple[int, int]],
     meeting: dict[int, list[int]],
-    told: Told,
+    name_place: NamePlace,
 ) -> Iterator[Fault]:
     """Ends at which no other line begins, and places where more than two lines meet."""
     at = {
@@ -183,7 +185,7 @@ def _end_faults(
     loose = [at[node][0] for node, met in meeting.items() if len(met) == 1]
     for node, met in meeting.items():
         point, place = at[node]
-        where = f"{place}, {told(point)}"
+        where = f"{place}, {name_place(point)}"
         if len(met) == 1:
             near = _next(point, loose) if len(loose) <= _MOST_COMPARED else ""
             yield Fault(where, "the path must be closed, but it ends here", near, _CLOSE)

@@ -54,7 +54,7 @@ def pieces_dxf(
 
 def _piece(panel: Panel, name: str, material: str, units: str) -> Piece:
     tail, head = points_to_mm(panel.grain)
-    allowance = allowances.told(panel, units)
+    allowance = allowances.allowance_text(panel, units)
     grain = "any grain" if panel.grain_rule is GrainRule.ANY else "grain along the line"
     return Piece(
         name=name,

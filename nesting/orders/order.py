@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from nesting.cloth.cloth import Cloth
 
 if TYPE_CHECKING:
-    from nesting.panels.product import Values
+    from nesting.panels.measurements import Values
 
 
 @dataclass(frozen=True)

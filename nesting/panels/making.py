@@ -14,14 +14,15 @@ from nesting.geometry.offsetting import grown, grown_by_edge
 from nesting.geometry.outline import Outline, rounded_outward
 from nesting.geometry.transforms import shifted
 from nesting.panels.drafting import notches
-from nesting.panels.drafting.apart import told_apart
 from nesting.panels.drafting.draft import Draft, Fact
 from nesting.panels.drafting.finished import FinishedPanel
 from nesting.panels.drafting.grain import grain_and_label
-from nesting.panels.drafting.seams import SeamMeasure, measured, sewn
+from nesting.panels.drafting.seams import SeamMeasure, measure_seams, sewn_length
+from nesting.panels.drafting.sewing import Notion, NotionKind, Step, Stitch, thread
+from nesting.panels.drafting.unlike_parts import divide_unlike_parts
+from nesting.panels.measurements import Values
 from nesting.panels.panel import DrillMark, Notch, Panel, PanelEdge
-from nesting.panels.parts.sewing import Notion, NotionKind, Step, Stitch, thread
-from nesting.panels.product import Product, Values
+from nesting.panels.product import Product
 from nesting.units import GRID_PER_MM, to_grid
 
 
@@ -61,12 +62,12 @@ def make_panels(
     an allowance the given size is the cut size: it has no stitch line and no
     notch.
     """
-    draft, was = told_apart(product.draft(values))
+    draft, was = divide_unlike_parts(product.draft(values))
     draft = draft.railroaded() if railroad else draft
     ordered = partial(
         Panel, item=item, quantity=quantity, allowance=to_grid(allowance_mm), railroaded=railroad
     )
-    marked = notches.places(draft)
+    marked = notches.marked_places(draft)
     cloths = dict(panel_cloths or {})
     cloths |= {part: cloths.get(part, cloths[name]) for part, name in was.items() if name in cloths}
     panels = tuple(
@@ -78,7 +79,7 @@ def make_panels(
             cloths,
         )
     )
-    seams = measured(draft, allowance_mm, {each.drafted_as for each in panels if each.parts})
+    seams = measure_seams(draft, allowance_mm, {each.drafted_as for each in panels if each.parts})
     return Made(
         panels,
         seams,
@@ -92,7 +93,7 @@ def make_panels(
 
 def _notions(draft: Draft) -> tuple[Notion, ...]:
     """Those of the draft, and thread for every seam that is sewn, of an inner bag as well."""
-    seams = [(seam.stitch, sewn(draft, seam)) for seam in draft.seams]
+    seams = [(seam.stitch, sewn_length(draft, seam)) for seam in draft.seams]
     bagged = any(notion.litres for notion in draft.notions)
     if bagged:  # beads: a bag like the cover, sewn twice
         seams += [(Stitch.LOCKSTITCH, 2 * s.times * draft.run_mm(s.second)) for s in draft.seams]
@@ -189,12 +190,12 @@ def _notches(
     ):
         around += [(_grid_point(point), allowances[name]) for point in edge.points[:-1]]
         for at, double in sorted(marked.get((finished.name, name), ())) if allowances[name] else ():
-            for point, out in notches.points(before, edge, at, double=double):
-                yield notches.notch(cut, _grid_point(point), out, allowances[name])
+            for point, out in notches.notch_points(before, edge, at, double=double):
+                yield notches.notch_facing(cut, _grid_point(point), out, allowances[name])
     for foot, tip in finished.notched:
         yield from _own_notch(finished, foot, tip, cut, max(allowances.values()))
     if finished.given is None:
-        yield from notches.clips(cut, around)
+        yield from notches.corner_clips(cut, around)
 
 
 def _own_notch(
@@ -207,7 +208,7 @@ def _own_notch(
     elif allowance:
         away = math.dist(foot, tip)
         out = (foot[0] - tip[0]) / away, (foot[1] - tip[1]) / away
-        yield notches.notch(cut, _grid_point(foot), out, allowance)
+        yield notches.notch_facing(cut, _grid_point(foot), out, allowance)
 
 
 def _grid_point(point: Point) -> Point:

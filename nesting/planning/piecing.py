@@ -16,7 +16,8 @@ from nesting.orders.order import Item, Order
 from nesting.packing.solver import first_layout
 from nesting.packing.stage import Stage
 from nesting.panels.drafting.draft import Fact, Joining
-from nesting.panels.product import AUTO, Measurement, products
+from nesting.panels.measurements import AUTO, Measurement
+from nesting.panels.product import products
 from nesting.planning.by_cloth import ClothPanels, panels_by_cloth
 from nesting.planning.items import make_item
 from nesting.units import to_mm

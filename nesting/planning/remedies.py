@@ -13,8 +13,9 @@ from nesting.cloth.cloth import Cloth, Nap
 from nesting.errors import Fault
 from nesting.layouts.fit import fits, least_height, redrawn_to_fit
 from nesting.orders.order import Item
+from nesting.panels.measurements import Measurement, MeasurementKind, Value
 from nesting.panels.panel import Panel
-from nesting.panels.product import Measurement, MeasurementKind, Value, products
+from nesting.panels.product import products
 from nesting.planning.items import make_item
 from nesting.units import IN, MM, format_length
 

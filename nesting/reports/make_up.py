@@ -14,7 +14,7 @@ from nesting.panels.panel import GrainRule, Panel
 from nesting.reports.notion_list import NotionRow, notion_rows, volume
 from nesting.reports.page import page_template
 from nesting.reports.panel_figures import PanelFigure, panel_figures
-from nesting.reports.sewing_steps import StepRow, step_rows, told_name
+from nesting.reports.sewing_steps import StepRow, panel_title, step_rows
 from nesting.reports.wording import counted
 from nesting.units import format_length
 
@@ -77,7 +77,7 @@ def _item(number: int, article: Article, units: str) -> ItemPart:
         steps=step_rows(made, units),
         notions=tuple(notion_rows(made.notions, first.quantity, units)),
         volume="" if litres is None else volume(litres, units),
-        facts=tuple(fact.told(units) for fact in made.facts),
+        facts=tuple(fact.text(units) for fact in made.facts),
         cautions=cautions_for(article.cautions, beads=any(n.litres for n in made.notions)),
     )
 
@@ -88,11 +88,11 @@ def _panels(panels: tuple[Panel, ...], units: str, prefix: str) -> Iterable[Pane
         length, height = (format_length(n, units) for n in (panel.cut.length, panel.cut.height))
         yield PanelPart(
             number=number,
-            name=told_name(panel),
+            name=panel_title(panel),
             panel=panel,
             figure=figure,
             size=f"{length} × {height}",
-            allowance=allowances.told(panel, units) or "none: cut size",
+            allowance=allowances.allowance_text(panel, units) or "none: cut size",
             grain=_grain(panel),
             marks=_marks(panel),
         )

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from nesting.panels.drafting.draft import Fact
-from nesting.panels.parts.sewing import Notion, NotionKind
+from nesting.panels.drafting.sewing import Notion, NotionKind
 from nesting.reports.wording import by_the_shop, counted
 from nesting.units import to_grid
 
@@ -37,7 +37,7 @@ def _told(notion: Notion, units: str) -> str:
     """Its words with its sizes; thread is counted as a shop does."""
     if notion.kind is NotionKind.THREAD:
         return notion.words.format(by_the_shop(to_grid(notion.lengths_mm[0]), units))
-    return Fact(notion.words, notion.lengths_mm).told(units)
+    return Fact(notion.words, notion.lengths_mm).text(units)
 
 
 def volume(litres: float, units: str) -> str:

@@ -72,7 +72,7 @@ def report_page(
         ],
         seams=_seams(items, units),
         facts=[
-            (one.panels[0].item, [fact.told(units) for fact in one.facts])
+            (one.panels[0].item, [fact.text(units) for fact in one.facts])
             for one in items
             if one.facts
         ],

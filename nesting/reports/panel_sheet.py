@@ -47,7 +47,7 @@ def panel_sheet(
         items=[(name, [row for row in rows if row[0] == name]) for name in _names(drawn)],
         cautions=list(dict.fromkeys(cautions)),
         facts=[
-            (one.panels[0].item, [f.told(units) for f in one.facts]) for one in items if one.facts
+            (one.panels[0].item, [f.text(units) for f in one.facts]) for one in items if one.facts
         ],
         seams=[seam for one in items for seam in seam_rows(one, units)],
     )
@@ -63,7 +63,7 @@ def _row(number: int, panel: Panel, units: str, longest: int) -> tuple[str, Pane
     length, height = panel.cut.length, panel.cut.height
     blank = _BLANK * to_mm(max(length, height))
     view = (-blank, -to_mm(height) - blank, to_mm(length) + 2 * blank, to_mm(height) + 2 * blank)
-    allowance = allowances.told(panel, units)
+    allowance = allowances.allowance_text(panel, units)
     row = PanelRow(
         number=number,
         name=panel.name,

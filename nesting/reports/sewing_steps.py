@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from nesting.panels.drafting.draft import EdgeUse, Fact
 from nesting.panels.drafting.seams import SeamMeasure
+from nesting.panels.drafting.sewing import Step, Stitch
 from nesting.panels.making import Made
 from nesting.panels.panel import Panel
-from nesting.panels.parts.sewing import Step, Stitch
 from nesting.units import format_length, to_grid
 
 #: Per cent from which the longer edge is gathered rather than eased in (common practice).
@@ -46,7 +46,7 @@ class StepRow:
 def step_rows(made: Made, units: str) -> tuple[StepRow, ...]:
     """The steps of one item, in the order of sewing; every seam in one of them."""
     numbers = panel_numbers(made.panels)
-    called = {part: told_name(panel) for panel in made.panels for part in panel.parts}
+    called = {part: panel_title(panel) for panel in made.panels for part in panel.parts}
     seams = {seam.seam: seam for seam in made.seams}
     told = {name for step in made.steps for name in step.seams}
     rest = tuple(name for name in seams if name not in told)
@@ -54,7 +54,7 @@ def step_rows(made: Made, units: str) -> tuple[StepRow, ...]:
     return tuple(
         StepRow(
             number=number,
-            words=_begun(Fact(step.words, step.lengths_mm).told(units)),
+            words=_begun(Fact(step.words, step.lengths_mm).text(units)),
             stitch="" if step.seams or step.stitch not in _BY_THEMSELVES else step.stitch.value,
             seams=tuple(_seam(seams[name], numbers, called, units) for name in step.seams),
         )
@@ -71,7 +71,7 @@ def panel_numbers(panels: Sequence[Panel]) -> dict[str, str]:
     return {name: " or ".join(each) for name, each in numbers.items()}
 
 
-def told_name(panel: Panel) -> str:
+def panel_title(panel: Panel) -> str:
     """Its name; where its like is of another cloth, which of them it is and from what."""
     if not panel.parts:
         return panel.name

@@ -35,7 +35,7 @@ def sheet(document, unit=None):
 
 def figures(document, unit=None):
     found = sheet(document, unit)
-    rings, open_ends = closed_rings(found.strokes, found.told)
+    rings, open_ends = closed_rings(found.strokes, found.name_place)
     assert (found.faults, open_ends) == ((), [])
     return [shapely.Polygon(ring.points) for ring in rings]
 

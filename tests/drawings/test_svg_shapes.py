@@ -26,7 +26,7 @@ def svg(inside, head=MM, before=""):
 def figures(inside, head=MM, unit=None):
     """Every closed ring of a drawing, none of its lines left open."""
     sheet = read(svg(inside, head), unit)
-    rings, open_ends = closed_rings(sheet.strokes, sheet.told)
+    rings, open_ends = closed_rings(sheet.strokes, sheet.name_place)
     assert (sheet.faults, open_ends) == ((), [])
     return [shapely.Polygon(ring.points) for ring in rings]
 

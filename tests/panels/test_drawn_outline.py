@@ -407,7 +407,7 @@ def test_edges_with_allowances_of_their_own_come_back_and_are_told(tmp_path):
     theirs = made(file)
     for one, other in zip(ours.panels, theirs.panels, strict=True):
         assert (one.cut, one.stitch) == (other.cut, other.stitch)
-    told = [fact.told("mm") for fact in theirs.facts]
+    told = [fact.text("mm") for fact in theirs.facts]
     assert any("its allowance goes from 10 mm to 20 mm" in words for words in told)
 
 
@@ -453,7 +453,7 @@ def test_a_cut_out_and_a_slit_are_cut_and_told(tmp_path):
     assert cut_out == ((10_000, 8_000), (12_000, 8_000), (12_000, 10_000), (10_000, 8_000))
     assert found.panels[0].lines == ()
     assert "{a}: 2 cuts inside it, made before its outline is cut" in [
-        fact.told("mm") for fact in found.facts
+        fact.text("mm") for fact in found.facts
     ]
 
 

@@ -129,7 +129,7 @@ def test_a_published_gore_of_a_round_kite(draft):
 def test_the_height_of_a_sphere_follows_from_its_cap(make):
     """√(500² - 300²) = 400."""
     facts = make("gored-pouf", diameter=500.0, cap_diameter=300.0).facts
-    assert "height of the sphere: 40.0 cm" in [fact.told("cm") for fact in facts]
+    assert "height of the sphere: 40.0 cm" in [fact.text("cm") for fact in facts]
 
 
 def test_a_given_height_is_not_reported_back(make):
@@ -138,7 +138,7 @@ def test_a_given_height_is_not_reported_back(make):
 
 def test_it_reports_the_edge_and_the_width_round_the_circumference(make):
     """Chord 2R·sin(π/n) = 0.97450 of the arc for 8 gores (computed): 229.61 mm of 235.62 mm."""
-    facts = " ".join(fact.told("cm") for fact in make("gored-pouf", diameter=600.0).facts)
+    facts = " ".join(fact.text("cm") for fact in make("gored-pouf", diameter=600.0).facts)
     assert "94.2 cm along its centre line; its edges are 97.8 cm, 3.75 % longer" in facts
     assert "23.6 cm wide at the equator" in facts
     assert "23.0 cm" in facts

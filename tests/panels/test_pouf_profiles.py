@@ -12,7 +12,7 @@ from scipy.interpolate import PchipInterpolator
 from shapely import LinearRing, Polygon
 
 from nesting.panels.making import make_panels
-from nesting.panels.parts.profiles import through
+from nesting.panels.parts.gored.profiles import through
 from nesting.panels.product import products
 
 BEAN_BAGS = [(60, 100), (80, 200), (96, 300), (104, 400), (112, 500), (120, 600)]
@@ -71,7 +71,7 @@ def test_a_smaller_bottom_cap_has_a_name_of_its_own(make, by_name):
     assert set(panels) == {"gore", "top-cap", "bottom-cap"}
     assert panels["top-cap"].cut.length == pytest.approx(30_000, abs=2)
     assert panels["bottom-cap"].cut.length == pytest.approx(14_000, abs=2)
-    assert "height of the sphere: 44.0 cm" in [fact.told("cm") for fact in made.facts]
+    assert "height of the sphere: 44.0 cm" in [fact.text("cm") for fact in made.facts]
 
 
 def test_a_bottom_cap_of_nothing_leaves_a_point_below(make, draft):

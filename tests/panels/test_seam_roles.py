@@ -7,7 +7,7 @@ import pytest
 from nesting.panels.drafting.draft import EdgeUse, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import EdgeSort
 from nesting.panels.parts.filling import filling_steps
-from nesting.panels.parts.wraps import wrap_steps
+from nesting.panels.parts.strips.wrap import wrap_steps
 from nesting.panels.product import products
 
 ZIPPED = {"closure": "zip"}

@@ -30,7 +30,7 @@ def test_a_longer_one_holds_more(make):
     """Edge 600, tube 700: √(700² - 300²) = 632.456; 0.36·632.456/6 = 37.947 l (by hand)."""
     made = make("tetra-bag", edge=600.0, length=700.0)
     assert made.volume_litres == pytest.approx(37.947, abs=0.001)
-    assert "lie 63.2 cm apart" in made.facts[0].told("cm")
+    assert "lie 63.2 cm apart" in made.facts[0].text("cm")
 
 
 def test_two_pieces_are_as_wide_as_the_edge(make):

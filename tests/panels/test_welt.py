@@ -9,7 +9,7 @@ from shapely import LinearRing, Polygon, box
 from shapely.affinity import translate
 
 from nesting.panels.making import make_panels
-from nesting.panels.parts.welt import strip_width
+from nesting.panels.parts.welt.strip import strip_width
 from nesting.panels.product import products
 
 INCH = 25.4
@@ -41,7 +41,7 @@ def test_pieces_are_alike_and_each_join_costs_two_allowances(make):
     assert panel.per_item == 3
     assert size(panel) == pytest.approx((840, 5 * math.pi + 20), abs=0.02)
     assert (made.seams[0].seam, made.seams[0].times) == ("welt join", 2)
-    assert any("1/3 of its length, 2/3 of its length" in fact.told("mm") for fact in made.facts)
+    assert any("1/3 of its length, 2/3 of its length" in fact.text("mm") for fact in made.facts)
     (corded,) = (n for n in made.notions if n.kind == "welt cord")
     assert corded.lengths_mm == pytest.approx((5, 2_460))
 

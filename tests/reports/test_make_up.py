@@ -13,9 +13,18 @@ import shapely.affinity
 from nesting.panels.cautions import LOCAL_RULES
 from nesting.panels.drafting.draft import EdgeUse, Fact
 from nesting.panels.drafting.seams import SeamMeasure
+from nesting.panels.drafting.sewing import (
+    Notion,
+    NotionKind,
+    Step,
+    Stitch,
+    beads,
+    cord,
+    fibre,
+    foam,
+)
 from nesting.panels.making import make_panels
 from nesting.panels.panel import DrillMark, Notch
-from nesting.panels.parts.sewing import Notion, NotionKind, Step, Stitch, beads, cord, fibre, foam
 from nesting.panels.product import products
 from nesting.reports.make_up import Article, make_up_pages
 from nesting.reports.panel_figures import panel_figures
@@ -162,7 +171,7 @@ def test_steps_stand_in_the_order_of_sewing_with_every_seam_once(one):
     read = page(one)
     told = [re.sub(r"^\d+ ", "", point) for point in read.points if re.match(r"\d+ ", point)]
     for step, point in zip(one.steps, told, strict=True):
-        words = Fact(step.words, step.lengths_mm).told("cm")
+        words = Fact(step.words, step.lengths_mm).text("cm")
         assert point.lower().startswith(words.lower())
     for seam in one.seams:
         row = read.row(seam.seam)

@@ -29,8 +29,8 @@ from nesting.drawings.strokes import (
     Point,
     Stroke,
     StrokeDrawing,
+    place_namer,
     stroke,
-    teller,
 )
 from nesting.errors import Fault, OrderError
 from nesting.tolerances import CHORD_MM
@@ -129,8 +129,10 @@ def sheet(entities: Iterable[DXFGraphic], scale: float) -> StrokeDrawing:
         if count >= MOST_STROKES or points > MOST_POINTS:
             rule = f"must not have more than {MOST_STROKES} lines and {MOST_POINTS} points"
             _refuse("the drawing", rule, "", "leave only the outlines of the panels in it")
-    told = teller(scale, 1)
-    return StrokeDrawing(tuple(strokes), told, tuple(faults), tuple(sorted(passed_over.items())))
+    name_place = place_namer(scale, 1)
+    return StrokeDrawing(
+        tuple(strokes), name_place, tuple(faults), tuple(sorted(passed_over.items()))
+    )
 
 
 def layer_of(entity: DXFEntity) -> str:

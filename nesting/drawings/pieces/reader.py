@@ -34,7 +34,7 @@ from nesting.drawings.pieces.writer import (
     NOTCH,
     SEW,
 )
-from nesting.drawings.strokes import Point, Stroke, closed_rings, straight_lines, teller
+from nesting.drawings.strokes import Point, Stroke, closed_rings, place_namer, straight_lines
 from nesting.errors import Fault, OrderError
 
 #: The units that the text ``Units:`` may name (from memory, as the layers).
@@ -178,7 +178,7 @@ class _Block:
         return (*slits, *((*ring, ring[0]) for ring in self._rings(others)))
 
     def _rings(self, strokes: Sequence[Stroke]) -> list[tuple[Point, ...]]:
-        closed, open_ends = closed_rings(strokes, teller(self.scale, 1))
+        closed, open_ends = closed_rings(strokes, place_namer(self.scale, 1))
         self._add(open_ends)
         return [ring.points for ring in closed]
 

@@ -20,8 +20,8 @@ from nesting.drawings.strokes import (
     MOST_STROKES,
     Stroke,
     StrokeDrawing,
+    place_namer,
     stroke,
-    teller,
 )
 from nesting.drawings.svg.paths import SHAPES, runs
 from nesting.drawings.svg.transforms import Affine, numbers, transform
@@ -94,8 +94,8 @@ class _Reading:
     @property
     def sheet(self) -> StrokeDrawing:
         passed = tuple(sorted(self.passed_over.items()))
-        told = teller(self.scale, -1)
-        return StrokeDrawing(tuple(self.strokes), told, tuple(self.faults), passed)
+        name_place = place_namer(self.scale, -1)
+        return StrokeDrawing(tuple(self.strokes), name_place, tuple(self.faults), passed)
 
     def refuse_entity(self, name: str, *_: object) -> None:
         """Before it is expanded."""

@@ -95,10 +95,10 @@ def halves(panel: Panel, units: str) -> tuple[Template, ...]:
     return tuple(half for half in found if half is not None)
 
 
-def said(panel: Panel, units: str, fold: Axis | None = None) -> tuple[str, ...]:
+def label_lines(panel: Panel, units: str, fold: Axis | None = None) -> tuple[str, ...]:
     """What is written on a panel's template, line by line."""
     copies = f"cut {panel.copies} from {panel.cloth}" + (" on the fold" if fold else "")
-    allowance = allowances.told(panel, units)
+    allowance = allowances.allowance_text(panel, units)
     grain = "grain any way" if panel.grain_rule is GrainRule.ANY else "grain along the arrow"
     return (
         f"{panel.item} / {panel.name}",
@@ -175,7 +175,7 @@ def _made(
     all_marks = (
         *marks,
         *_grain(arrow),
-        *_label(said(panel, units, fold), room),
+        *_label(label_lines(panel, units, fold), room),
         *_fold_words(ring, fold),
     )
     at = (-x0, -y0)

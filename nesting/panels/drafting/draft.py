@@ -13,7 +13,7 @@ from enum import StrEnum
 
 from nesting.geometry.curves import Curve
 from nesting.panels.drafting.finished import EdgeSort, FinishedPanel
-from nesting.panels.parts.sewing import Notion, Step, Stitch
+from nesting.panels.drafting.sewing import Notion, Step, Stitch
 from nesting.units import format_length, to_grid
 
 #: Millimetres between marks on a long seam: every 200 to 300 (common practice).
@@ -98,7 +98,7 @@ class Fact:
     sentence: str
     lengths_mm: tuple[float, ...]
 
-    def told(self, unit: str) -> str:
+    def text(self, unit: str) -> str:
         """The sentence with its lengths in the maker's unit."""
         lengths = (format_length(to_grid(length), unit) for length in self.lengths_mm)
         return self.sentence.format(*lengths)
@@ -128,8 +128,8 @@ class Joining:
     def fact(self) -> Fact:
         """Where the joins fall, as a sentence."""
         cut = "one piece" if self.pieces == 1 else f"{self.pieces} pieces"
-        told = f", joined at: {', '.join(self.joins)}" if self.joins else ""
-        return Fact(f"{self.strip} in {cut}{told}", ())
+        where = f", joined at: {', '.join(self.joins)}" if self.joins else ""
+        return Fact(f"{self.strip} in {cut}{where}", ())
 
 
 @dataclass(frozen=True)

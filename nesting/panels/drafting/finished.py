@@ -140,7 +140,7 @@ class FinishedPanel:
         return self.mapped(lambda points: turned(points, turn))
 
 
-def mirrored(panel: FinishedPanel, name: str) -> FinishedPanel:
+def mirror_image(panel: FinishedPanel, name: str) -> FinishedPanel:
     """The mirror image of a panel in its grain line, with the same names of edges.
 
     Its edges run the other way, so that they stand in it in reverse order: a

@@ -10,7 +10,7 @@ from itertools import groupby
 
 from nesting.panels.drafting import notches
 from nesting.panels.drafting.draft import Draft, EdgeUse, Seam
-from nesting.panels.parts.sewing import Stitch
+from nesting.panels.drafting.sewing import Stitch
 from nesting.tolerances import SEAM_MM
 
 
@@ -73,7 +73,7 @@ class SeamMeasure:
         return abs(self.unexplained_mm) <= SEAM_MM
 
 
-def measured(
+def measure_seams(
     draft: Draft, allowance_mm: float = 0.0, shared_out: Collection[str] = ()
 ) -> tuple[SeamMeasure, ...]:
     """Every seam of a draft, both sides measured at the stitch line.
@@ -99,12 +99,12 @@ def _measure(
         stitch=seam.stitch,
         opening_mm=seam.opening_mm,
         allowances_mm=tuple(sorted({draft.allowance_mm(use, allowance_mm) for use in uses})),
-        notches=notches.counted(draft, seam, allowance_mm),
+        notches=notches.count_notches(draft, seam, allowance_mm),
         overlap_mm=seam.overlap_mm,
     )
 
 
-def sewn(draft: Draft, seam: Seam) -> float:
+def sewn_length(draft: Draft, seam: Seam) -> float:
     """Length of all stitching of a seam in one item, in millimetres.
 
     An opening is left out, unless a zip closes it: then both its edges are

@@ -5,7 +5,7 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from nesting.drawings.strokes import Point, Told
+from nesting.drawings.strokes import NamePlace, Point
 from nesting.errors import Fault
 from nesting.geometry.outline import Outline, rounded_outward
 
@@ -43,14 +43,14 @@ def clean(points: Sequence[Point]) -> tuple[Point, ...]:
     return tuple(reversed(kept)) if clockwise else tuple(kept)
 
 
-def ring_faults(ring: Sequence[Point], place: str, told: Told) -> Iterator[Fault]:
+def ring_faults(ring: Sequence[Point], place: str, name_place: NamePlace) -> Iterator[Fault]:
     """What keeps a ring from being an outline."""
     import shapely  # noqa: PLC0415 - products are listed without loading it
 
     if not ring:
         yield Fault(place, "must enclose an area", "it is a single point", "take it out")
         return
-    where = f"{place}, {told(ring[0])}"
+    where = f"{place}, {name_place(ring[0])}"
     xs, ys = [x for x, _ in ring], [y for _, y in ring]
     size = max(xs) - min(xs), max(ys) - min(ys)
     shown = f"{size[0]:.6g} × {size[1]:.6g} mm"
@@ -66,7 +66,7 @@ def ring_faults(ring: Sequence[Point], place: str, told: Told) -> Iterator[Fault
         yield Fault(where, rule, str(len(ring)), "simplify the line in the drawing program")
     elif not (valid := shapely.is_valid_reason(shapely.Polygon(ring))).startswith("Valid"):
         at = _PLACE.search(valid)
-        crossing = told((float(at[1]), float(at[2]))) if at else told(ring[0])
+        crossing = name_place((float(at[1]), float(at[2]))) if at else name_place(ring[0])
         yield Fault(f"{place}, {crossing}", "must not cross or touch itself", "", _REDRAW)
     elif not _stands_on_grid(ring):
         yield Fault(where, "must not come within 0.02 mm of itself", "", _REDRAW)

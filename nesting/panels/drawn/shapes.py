@@ -108,11 +108,11 @@ def _read(
 
 def _of_sheet(sheet: StrokeDrawing, expected: int) -> tuple[list[Shape], list[Fault]]:
     """A shape for each closed ring of some lines."""
-    rings, open_ends = closed_rings(sheet.strokes, sheet.told)
+    rings, open_ends = closed_rings(sheet.strokes, sheet.name_place)
     faults = [*sheet.faults, *open_ends]
     cleaned = [clean(ring.points) for ring in rings]
     for ring, points in zip(rings, cleaned, strict=True):
-        faults += ring_faults(points, ring.place, sheet.told)
+        faults += ring_faults(points, ring.place, sheet.name_place)
     if not faults:
         faults += inside_faults(cleaned, [ring.place for ring in rings])
     if not faults and len(rings) != expected:

@@ -11,9 +11,19 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam, SeamRole, marks_along
 from nesting.panels.drafting.finished import EdgeSort, FinishedPanel, rectangle
+from nesting.panels.drafting.sewing import FOAM_OVER_MM, Notion, NotionKind, Step, Stitch, fibre
+from nesting.panels.measurements import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    given_length,
+    length,
+    word,
+)
 from nesting.panels.parts.closures import (
     Closing,
     closing,
@@ -23,19 +33,9 @@ from nesting.panels.parts.closures import (
     zip_allowances,
 )
 from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps
-from nesting.panels.parts.sewing import FOAM_OVER_MM, Notion, NotionKind, Step, Stitch, fibre
-from nesting.panels.parts.strips import Side, rim_of
-from nesting.panels.parts.welted import Welted, welt_faults, welt_measurements, welted
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    given_length,
-    length,
-    register,
-    word,
-)
+from nesting.panels.parts.strips.strip import Side, rim_of
+from nesting.panels.parts.welt.in_seams import Welted, welt_faults, welt_measurements, welted
+from nesting.panels.product import register
 
 DISC: Final = "disc"
 GATHERED: Final = "gathered"

@@ -7,10 +7,12 @@ import math
 
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel
-from nesting.panels.parts.boxing import STRIP_GRAIN
+from nesting.panels.drafting.sewing import Step
+from nesting.panels.measurements import Measurement, MeasurementKind, Values, length, number_or
 from nesting.panels.parts.closures import (
     Closing,
     closing,
@@ -22,17 +24,9 @@ from nesting.panels.parts.closures import (
     zip_seam,
 )
 from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill
-from nesting.panels.parts.sewing import Step
-from nesting.panels.parts.strips import Rim, Side, long_strip, rim_of, strips_measurement
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    length,
-    number_or,
-    register,
-)
+from nesting.panels.parts.strips.long_strip import long_strip
+from nesting.panels.parts.strips.strip import STRIP_GRAIN, Rim, Side, rim_of, strips_measurement
+from nesting.panels.product import register
 
 _HALVES = ("bottom-front", "bottom-back")
 

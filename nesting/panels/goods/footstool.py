@@ -8,10 +8,20 @@ bottom, between a right and a left end.
 from dataclasses import dataclass
 
 from nesting.errors import Fault
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, EdgeUse, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel, rectangle
-from nesting.panels.parts.boxing import STRIP_GRAIN
+from nesting.panels.drafting.sewing import Notion, Step, foam
+from nesting.panels.measurements import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    given_length,
+    length,
+    number_or,
+    word,
+)
 from nesting.panels.parts.closures import (
     Closing,
     closing,
@@ -23,20 +33,17 @@ from nesting.panels.parts.closures import (
 )
 from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill
 from nesting.panels.parts.rounded import ROUND, SIDES
-from nesting.panels.parts.sewing import Notion, Step, foam
-from nesting.panels.parts.strips import Rim, Side, Strip, long_strip, rim_of, strips_measurement
-from nesting.panels.parts.zip_strip import zipped_strip
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    given_length,
-    length,
-    number_or,
-    register,
-    word,
+from nesting.panels.parts.strips.long_strip import long_strip
+from nesting.panels.parts.strips.strip import (
+    STRIP_GRAIN,
+    Rim,
+    Side,
+    Strip,
+    rim_of,
+    strips_measurement,
 )
+from nesting.panels.parts.strips.zipped import zipped_strip
+from nesting.panels.product import register
 
 #: Round the plates from behind on, and the edges below them of a plate that lies face down.
 _BELOW = {"left": "right", "front": "front", "right": "left", "back": "back"}

@@ -1,16 +1,19 @@
 """A pouf sewn from gores between two round caps, or from gores that meet in points.
 
 Its profile may be a squashed ellipse, a sphere, a drum whose ends are gored
-or any other that is given by points (`nesting.panels.parts.pouf_shape`).
+or any other that is given by points (`nesting.panels.parts.gored.shape`).
 """
 
 import math
 
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.drafting.sewing import Step
+from nesting.panels.measurements import Measurement, MeasurementKind, Values, length, number
 from nesting.panels.parts.closures import (
     Closing,
     closing,
@@ -22,7 +25,7 @@ from nesting.panels.parts.closures import (
     zip_seam,
 )
 from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill
-from nesting.panels.parts.gores import (
+from nesting.panels.parts.gored.gores import (
     IN_SEAM,
     edge_fact,
     gore,
@@ -30,7 +33,7 @@ from nesting.panels.parts.gores import (
     seam_zip_faults,
     side_seams,
 )
-from nesting.panels.parts.pouf_shape import (
+from nesting.panels.parts.gored.shape import (
     DRUM,
     POINTS,
     SPHERE,
@@ -39,16 +42,7 @@ from nesting.panels.parts.pouf_shape import (
     shape_faults,
     shape_of,
 )
-from nesting.panels.parts.sewing import Step
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    length,
-    number,
-    register,
-)
+from nesting.panels.product import register
 
 #: The caps by themselves, where an order wants one of them from another cloth.
 _CAPS = ("top-cap", "bottom-cap")

@@ -9,9 +9,20 @@ and at the neck a panel is as wide as a side of the hexagon there.
 import math
 
 from nesting.errors import Fault
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel, polygon
+from nesting.panels.drafting.sewing import Step
+from nesting.panels.measurements import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    at_least,
+    at_most,
+    given_length,
+    length,
+)
 from nesting.panels.parts.closures import (
     Closing,
     closing,
@@ -22,7 +33,7 @@ from nesting.panels.parts.closures import (
     zip_seam,
 )
 from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill
-from nesting.panels.parts.gores import (
+from nesting.panels.parts.gored.gores import (
     IN_SEAM,
     edge_fact,
     gore,
@@ -30,19 +41,8 @@ from nesting.panels.parts.gores import (
     seam_zip_faults,
     side_seams,
 )
-from nesting.panels.parts.profiles import ellipse, litres, neck
-from nesting.panels.parts.sewing import Step
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    at_least,
-    at_most,
-    given_length,
-    length,
-    register,
-)
+from nesting.panels.parts.gored.profiles import ellipse, litres, neck
+from nesting.panels.product import register
 
 _SIDES = 6
 

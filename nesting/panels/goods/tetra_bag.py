@@ -9,9 +9,21 @@ a²·√(H² - a²/4)/6. It is regular for H = a·√3/2, with a³/(6√2).
 import math
 
 from nesting.errors import Fault
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Seam, SeamRole, marks_along
 from nesting.panels.drafting.finished import EdgeSort, FinishedPanel, polygon
+from nesting.panels.drafting.sewing import Step
+from nesting.panels.measurements import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    at_least,
+    at_most,
+    given_length,
+    length,
+    number,
+)
 from nesting.panels.parts.closures import (
     Closing,
     closing,
@@ -21,19 +33,7 @@ from nesting.panels.parts.closures import (
     zip_allowances,
 )
 from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill
-from nesting.panels.parts.sewing import Step
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    at_least,
-    at_most,
-    given_length,
-    length,
-    number,
-    register,
-)
+from nesting.panels.product import register
 
 #: Least and greatest length of the tube for its edge: shorter ones leave the
 #: ends no distance (H = a/2 lies flat), longer ones are sleeves.

@@ -9,14 +9,15 @@ from nesting.errors import Fault
 from nesting.geometry.curves import Point
 from nesting.panels.drafting.draft import EdgeUse, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.drafting.sewing import Notion, Step, Stitch, buttons
+from nesting.panels.measurements import Values, at_most, given_length, length, number_or, word
 from nesting.panels.parts.closures import Closing, closing, closure_faults, halved, slit, zip_seam
 from nesting.panels.parts.filling import Fill, filling_steps, loose_fill
-from nesting.panels.parts.sewing import Notion, Step, Stitch, buttons
-from nesting.panels.parts.strips import Rim, Side, Strip, long_strip
+from nesting.panels.parts.strips.long_strip import long_strip
+from nesting.panels.parts.strips.strip import Rim, Side, Strip
+from nesting.panels.parts.strips.zipped import zipped_strip
 from nesting.panels.parts.tufting import buttoned
-from nesting.panels.parts.welted import Welted
-from nesting.panels.parts.zip_strip import zipped_strip
-from nesting.panels.product import Values, at_most, given_length, length, number_or, word
+from nesting.panels.parts.welt.in_seams import Welted
 
 #: Where a boxed cushion may be opened.
 BOXING: Final = "boxing"
@@ -111,7 +112,7 @@ def _clockwise(
     return tuple(EdgeUse(half.name, edge) for half in order if edge in half.edges)
 
 
-def boxing(
+def boxing_strip(
     values: Values,
     sides: Sequence[Side],
     depth_mm: float,
@@ -149,7 +150,7 @@ def opening_faults(
     if word(values, "closure") == "slit" and values["closure_place"] == BOXING:
         rule = "a slit can lie in the bottom alone"
         return (Fault("closure_place", rule, BOXING, "take it out, or ask for a zip"),)
-    room_mm = rooms(values, boxing_mm, bottom_mm)
+    room_mm = closure_rooms(values, boxing_mm, bottom_mm)
     found = closure_faults(values, room_mm)
     return found or _opened_button_faults(values, plate, room_mm, allowance_mm)
 
@@ -189,7 +190,7 @@ def _opened_button_faults(
     return (Fault("buttons", rule, word(values, "buttons"), f"give {elsewhere}, or four buttons"),)
 
 
-def rooms(values: Values, boxing_mm: float, bottom_mm: float) -> dict[str, float]:
+def closure_rooms(values: Values, boxing_mm: float, bottom_mm: float) -> dict[str, float]:
     """The places of a closure with the length of each: a slit lies in the bottom."""
     if word(values, "closure") == "slit":
         return {BOTTOM: bottom_mm}

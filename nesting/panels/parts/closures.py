@@ -17,8 +17,8 @@ from nesting.errors import Fault
 from nesting.geometry.curves import Curve, Point, joined, line
 from nesting.panels.drafting.draft import EdgeUse, Mark, Seam, SeamRole
 from nesting.panels.drafting.finished import Drill, EdgeSort, FinishedPanel
-from nesting.panels.parts.sewing import Notion, NotionKind, zip_fastener
-from nesting.panels.product import Measurement, MeasurementKind, Values, at_most, length, word
+from nesting.panels.drafting.sewing import Notion, NotionKind, zip_fastener
+from nesting.panels.measurements import Measurement, MeasurementKind, Values, at_most, length, word
 
 #: Millimetres that a zip's opening leaves at each end of its seam at least
 #: (common practice: room to turn the corner).

@@ -2,9 +2,9 @@
 
 from enum import StrEnum
 
+from nesting.panels.drafting.sewing import Notion, NotionKind, Step, Stitch, beads, fibre
+from nesting.panels.measurements import Measurement, MeasurementKind, Values, word
 from nesting.panels.parts.closures import Closing
-from nesting.panels.parts.sewing import Notion, NotionKind, Step, Stitch, beads, fibre
-from nesting.panels.product import Measurement, MeasurementKind, Values, word
 
 
 class Fill(StrEnum):

@@ -10,8 +10,8 @@ from typing import Final
 
 from nesting.panels.drafting.draft import EdgeUse, Seam, SeamRole, marks_along
 from nesting.panels.drafting.finished import EdgeSort, FinishedPanel, rectangle
-from nesting.panels.parts.sewing import Step, Stitch
-from nesting.panels.product import Measurement, MeasurementKind
+from nesting.panels.drafting.sewing import Step, Stitch
+from nesting.panels.measurements import Measurement, MeasurementKind
 
 FOLDED: Final = "folded"
 TURNED: Final = "turned"

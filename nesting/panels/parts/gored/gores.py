@@ -17,8 +17,8 @@ from nesting.geometry.curves import Curve, Point, joined, line, smooth
 from nesting.geometry.transforms import mirrored_in_x
 from nesting.panels.drafting.draft import EdgeUse, Fact, Seam, SeamRole, marks_along
 from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.measurements import Values
 from nesting.panels.parts.closures import Closing
-from nesting.panels.product import Values
 
 #: The place of a closure in the seam between two gores.
 IN_SEAM: Final = "seam"

@@ -21,7 +21,7 @@ _SAME_MM: Final = 0.1
 Marks = set[tuple[str, float, bool]]
 
 
-def told_apart(draft: Draft) -> tuple[Draft, Mapping[str, str]]:
+def divide_unlike_parts(draft: Draft) -> tuple[Draft, Mapping[str, str]]:
     """The draft with a drawing for each part of a panel whose parts are marked differently.
 
     Also the panel that each such part was: the part is called by its own name now.

@@ -15,8 +15,16 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.curves import Point
-from nesting.panels.parts.profiles import ellipse, halves, litres, through
-from nesting.panels.product import Values, at_least, at_most, given_length, length, points, word
+from nesting.panels.measurements import (
+    Values,
+    at_least,
+    at_most,
+    given_length,
+    length,
+    points,
+    word,
+)
+from nesting.panels.parts.gored.profiles import ellipse, half_profiles, litres, through
 
 SQUASHED: Final = "squashed"
 SPHERE: Final = "sphere"
@@ -58,7 +66,7 @@ class PoufShape:
     def half_profiles(self) -> tuple[list[Point], list[Point]]:
         """From the widest place up and down, the straight side left out."""
         if self.given:
-            return halves(through(self.given))
+            return half_profiles(through(self.given))
         across = self.diameter / 2
         share = _upright(self.top_cap, self.diameter) + _upright(self.bottom_cap, self.diameter)
         high = (self.height - self.side) / share

@@ -92,7 +92,7 @@ def _cubic(start: Point, end: Point, slope: float, next_slope: float, u: float) 
     return h0 + u * width, radius + width * u * v * (slope * v - next_slope * u)
 
 
-def halves(profile: Sequence[Point]) -> tuple[list[Point], list[Point]]:
+def half_profiles(profile: Sequence[Point]) -> tuple[list[Point], list[Point]]:
     """The half profiles above and below the widest place (the middle, if that is an end)."""
     widest = max(range(len(profile)), key=lambda i: profile[i][1])
     if not 1 < widest < len(profile) - 2:

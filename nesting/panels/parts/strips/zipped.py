@@ -5,9 +5,9 @@ from dataclasses import replace
 
 from nesting.panels.drafting.draft import EdgeUse, Joining, Mark, Seam, SeamRole, marks_along
 from nesting.panels.drafting.finished import FinishedPanel
-from nesting.panels.parts.boxing import ALONG, strip
 from nesting.panels.parts.closures import halved, zip_seam
-from nesting.panels.parts.strips import Rim, Side, Strip, long_strip
+from nesting.panels.parts.strips.long_strip import long_strip
+from nesting.panels.parts.strips.strip import ALONG, Rim, Side, Strip, strip_panel
 
 
 def zip_halves(
@@ -18,7 +18,7 @@ def zip_halves(
     Each is half as deep, and has the edges of a strip; that in the middle is
     ``zip`` in both.
     """
-    whole = strip(name, 1, run_mm, depth_mm, grain)
+    whole = strip_panel(name, 1, run_mm, depth_mm, grain)
     return halved(whole, (f"{name}-lower", f"{name}-upper"), across=grain != ALONG)
 
 

@@ -1,7 +1,7 @@
 """Welt: a strip folded round a cord, sewn into a seam between its two cloths.
 
 It is cut alone, for any seam (the product ``welt``), or with an article whose
-seams have one (`nesting.panels.parts.welted`).
+seams have one (`nesting.panels.parts.welt.in_seams`).
 
 The strip is as wide as the cord is round, and an allowance on either side
 (upholstery workrooms: circumference + 2 allowances). Cut on the bias it bends
@@ -17,10 +17,10 @@ from typing import Final
 from nesting.errors import Fault
 from nesting.panels.drafting.draft import EdgeUse, Seam, SeamRole
 from nesting.panels.drafting.finished import EdgeSort, FinishedPanel, polygon
-from nesting.panels.parts.boxing import ACROSS, ALONG
-from nesting.panels.parts.sewing import Step, Stitch
-from nesting.panels.parts.strips import Side, Strip, long_strip, strips_measurement
-from nesting.panels.product import Measurement, at_least
+from nesting.panels.drafting.sewing import Step, Stitch
+from nesting.panels.measurements import Measurement, at_least
+from nesting.panels.parts.strips.long_strip import long_strip
+from nesting.panels.parts.strips.strip import ACROSS, ALONG, Side, Strip, strips_measurement
 
 
 class WeltCut(StrEnum):
