@@ -10,7 +10,9 @@ inside a panel is closed where it is a cut-out and open where it is a slit.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 
+from nesting.drawings.ascii_names import ascii_names, respelled
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
 from nesting.drawings.lettering import fitted_height
 from nesting.drawings.panel_marks import drill_cross, grain_arrow
@@ -103,3 +105,22 @@ def _size(panel: Panel, placed: PlacedPanel, at: PointMm) -> tuple[float, float]
     """Height and angle of a label: the same for equal panels that are turned alike."""
     ring = placed.on_cloth(panel.stitch.points) if panel.stitch else placed.outline.points
     return fitted_height(placed.label, at, points_to_mm(ring), LABEL_MM)
+
+
+def lay_in_plain_letters(lay: ClothLay) -> tuple[ClothLay, tuple[str, ...]]:
+    """The lay with its items and panels spelled in ASCII, as old formats need them.
+
+    Also a note for each name that is spelled otherwise.
+    """
+    items = ascii_names(panel.item for panel in lay.panels)
+    names = ascii_names(panel.name for panel in lay.panels)
+    spelled = {
+        panel: replace(panel, item=items[panel.item], name=names[panel.name])
+        for panel in (*lay.panels, *(one.panel for one in lay.placed))
+    }
+    plain = replace(
+        lay,
+        panels=tuple(spelled[panel] for panel in lay.panels),
+        placed=tuple(replace(one, panel=spelled[one.panel]) for one in lay.placed),
+    )
+    return plain, (*respelled(items), *respelled(names))

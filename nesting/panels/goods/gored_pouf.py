@@ -1,7 +1,7 @@
 """A pouf sewn from gores between two round caps, or from gores that meet in points.
 
 Its profile may be a squashed ellipse, a sphere, a drum whose ends are gored
-or any other that is given by points (`nesting.panels.parts.gored.shape`).
+or any other that is given by points (`nesting.panels.parts.gored.pouf_shape`).
 """
 
 import math
@@ -33,7 +33,7 @@ from nesting.panels.parts.gored.gores import (
     seam_zip_faults,
     side_seams,
 )
-from nesting.panels.parts.gored.shape import (
+from nesting.panels.parts.gored.pouf_shape import (
     DRUM,
     POINTS,
     SPHERE,

@@ -41,7 +41,7 @@ from nesting.panels.parts.gored.gores import (
     seam_zip_faults,
     side_seams,
 )
-from nesting.panels.parts.gored.profiles import ellipse, litres, neck
+from nesting.panels.parts.gored.profiles import ellipse, neck, solid_litres
 from nesting.panels.product import register
 
 _SIDES = 6
@@ -135,7 +135,7 @@ class TeardropBag:
             _end_seam("base", "tail", second),
         )
         below, above = _profile(values)
-        volume = litres(below) + litres(above)
+        volume = solid_litres(below) + solid_litres(above)
         return Draft(
             (panel, *bases, cap),
             seams,

@@ -14,7 +14,7 @@ from nesting.panels.measurements import (
     number_or,
     word,
 )
-from nesting.panels.parts.welt.strip import (
+from nesting.panels.parts.welt.welt_strip import (
     CUTS,
     OVERLAP_MM,
     WeltCut,

@@ -200,7 +200,7 @@ def closure_rooms(values: Values, boxing_mm: float, bottom_mm: float) -> dict[st
 def cushion_notions(
     values: Values, foam: Notion, litres: float, shut: Closing | None
 ) -> tuple[Notion, ...]:
-    """Filling, be it that ``foam``, and closure."""
+    """Filling, which may be that ``foam``, and closure."""
     foamed = word(values, "fill") == Fill.FOAM
     filling = (foam,) if foamed else loose_fill(values, litres)
     return (*filling, *(shut.notions if shut else ()))

@@ -40,7 +40,7 @@ def neck(across_mm: float, high_mm: float, end_mm: float) -> list[Point]:
     return [(high_mm * u, end_mm + swing * (1 + wave)) for u, wave in waves]
 
 
-def through(given: Sequence[Point]) -> list[Point]:
+def profile_through(given: Sequence[Point]) -> list[Point]:
     """A smooth profile through given points, by piecewise cubics that keep to them.
 
     Between two points the radius never leaves the range of theirs. Slopes are
@@ -103,7 +103,7 @@ def half_profiles(profile: Sequence[Point]) -> tuple[list[Point], list[Point]]:
     return above, below
 
 
-def litres(profile: Sequence[Point]) -> float:
+def solid_litres(profile: Sequence[Point]) -> float:
     """Volume of the solid that a profile turns, as frustums of cones."""
     return (
         sum(

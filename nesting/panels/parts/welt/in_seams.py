@@ -26,7 +26,7 @@ from nesting.panels.measurements import (
     word,
 )
 from nesting.panels.parts.strips.strip import Rim, Side
-from nesting.panels.parts.welt.strip import (
+from nesting.panels.parts.welt.welt_strip import (
     CUTS,
     OVERLAP_MM,
     WeltCut,

@@ -24,7 +24,12 @@ from nesting.panels.measurements import (
     points,
     word,
 )
-from nesting.panels.parts.gored.profiles import ellipse, half_profiles, litres, through
+from nesting.panels.parts.gored.profiles import (
+    ellipse,
+    half_profiles,
+    profile_through,
+    solid_litres,
+)
 
 SQUASHED: Final = "squashed"
 SPHERE: Final = "sphere"
@@ -66,7 +71,7 @@ class PoufShape:
     def half_profiles(self) -> tuple[list[Point], list[Point]]:
         """From the widest place up and down, the straight side left out."""
         if self.given:
-            return half_profiles(through(self.given))
+            return half_profiles(profile_through(self.given))
         across = self.diameter / 2
         share = _upright(self.top_cap, self.diameter) + _upright(self.bottom_cap, self.diameter)
         high = (self.height - self.side) / share
@@ -79,7 +84,7 @@ class PoufShape:
     def litres(self) -> float:
         """Volume of the solid that the profile turns."""
         straight = math.pi * self.diameter**2 / 4 * self.side / 1e6
-        return straight + sum(litres(half) for half in self.half_profiles)
+        return straight + sum(solid_litres(half) for half in self.half_profiles)
 
 
 def shape_of(values: Values) -> PoufShape:
