@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass, replace
+from itertools import pairwise
 
 import pytest
 import shapely
@@ -17,17 +18,14 @@ from nesting.panels.panel import DrillMark, Notch, Panel, PanelEdge
 
 #: Points inside and outside of a panel, whatever stands there.
 points = st.tuples(st.integers(-500, 500), st.integers(-500, 500))
-runs = st.lists(points, min_size=2, max_size=5).map(tuple)
 
 
 @st.composite
 def panels(draw):
     """Cut panels with something of everything that can be drawn on one."""
-    cut, stitch = draw(outlines()), draw(outlines())
-    corners = (*stitch.points, stitch.points[0])
-    edges = tuple(
-        PanelEdge(f"side {i}", "seam", i, corners[i : i + 2]) for i in range(len(stitch.points))
-    )
+    cut = draw(outlines())
+    a, b, c, d = draw(st.tuples(points, points, points, points))
+    closed = (*cut.points, cut.points[0])
     return Panel(
         name="wing",
         item="kite",
@@ -35,14 +33,16 @@ def panels(draw):
         per_item=2,
         quantity=3,
         cut=cut,
-        stitch=stitch,
-        notches=(Notch(draw(points), draw(points)), Notch(draw(points), draw(points), clip=True)),
-        grain=(draw(points), draw(points)),
-        label=draw(points),
-        edges=edges,
-        drills=(DrillMark(draw(points), "button"),),
-        lines=(draw(runs), draw(runs)),
-        inner_cuts=(draw(runs),),
+        stitch=cut,
+        notches=(Notch(a, b), Notch(c, d, clip=True)),
+        grain=(b, c),
+        label=d,
+        edges=tuple(
+            PanelEdge(f"side {i}", "seam", i, edge) for i, edge in enumerate(pairwise(closed))
+        ),
+        drills=(DrillMark(a, "button"),),
+        lines=((a, b, c), (c, d)),
+        inner_cuts=((b, d, a, b),),
     )
 
 
