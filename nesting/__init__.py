@@ -40,7 +40,7 @@ if TYPE_CHECKING:
     from nesting.orders.order import Item, Order
     from nesting.orders.reader import read_order
     from nesting.packing.running import Limits, Progress
-    from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Joining, Mark, Seam
+    from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Joining, Mark, Seam, SeamRole
     from nesting.panels.drafting.finished import (
         CutLine,
         Drill,
@@ -50,24 +50,19 @@ if TYPE_CHECKING:
         rectangle,
     )
     from nesting.panels.drafting.seams import SeamMeasure
+    from nesting.panels.drafting.sewing import Notion, NotionKind, Step, Stitch
     from nesting.panels.given import FixedProduct, panel_from_points
     from nesting.panels.making import Made
+    from nesting.panels.measurements import Measurement, MeasurementKind, Value, Values
     from nesting.panels.panel import DrillMark, GrainRule, Notch, Panel, PanelEdge
-    from nesting.panels.parts.sewing import Notion, NotionKind, Step, Stitch
-    from nesting.panels.product import (
-        Measurement,
-        MeasurementKind,
-        Product,
-        Value,
-        Values,
-        products,
-        register,
-    )
+    from nesting.panels.product import Product, products, register
     from nesting.planning.cloth_panels import ClothPanels
     from nesting.planning.files import lay_files
     from nesting.planning.plan import Plan, Search, plan_order
     from nesting.planning.strip import PackedOutline, Packing, pack
     from nesting.purchasing import Comparison, Offer, Yardstick, compare_rolls
+    from nesting.sentences import Length, Lengths, Sentence
+    from nesting.units import Limit
     from nesting.verification.checker import check_file, check_record
     from nesting.verification.findings import Finding
     from nesting.writing.folder import write_whole
@@ -98,7 +93,15 @@ _HOMES: Final = {
         "nesting.orders.order": ("Item", "Order"),
         "nesting.orders.reader": ("read_order",),
         "nesting.packing.running": ("Limits", "Progress"),
-        "nesting.panels.drafting.draft": ("Draft", "EdgeUse", "Fact", "Joining", "Mark", "Seam"),
+        "nesting.panels.drafting.draft": (
+            "Draft",
+            "EdgeUse",
+            "Fact",
+            "Joining",
+            "Mark",
+            "Seam",
+            "SeamRole",
+        ),
         "nesting.panels.drafting.finished": (
             "CutLine",
             "Drill",
@@ -111,20 +114,15 @@ _HOMES: Final = {
         "nesting.panels.given": ("FixedProduct", "panel_from_points"),
         "nesting.panels.making": ("Made",),
         "nesting.panels.panel": ("DrillMark", "GrainRule", "Notch", "Panel", "PanelEdge"),
-        "nesting.panels.parts.sewing": ("Notion", "NotionKind", "Step", "Stitch"),
-        "nesting.panels.product": (
-            "Measurement",
-            "MeasurementKind",
-            "Product",
-            "Value",
-            "Values",
-            "products",
-            "register",
-        ),
+        "nesting.panels.drafting.sewing": ("Notion", "NotionKind", "Step", "Stitch"),
+        "nesting.panels.measurements": ("Measurement", "MeasurementKind", "Value", "Values"),
+        "nesting.panels.product": ("Product", "products", "register"),
         "nesting.planning.cloth_panels": ("ClothPanels",),
         "nesting.planning.files": ("lay_files",),
         "nesting.planning.plan": ("Plan", "Search", "plan_order"),
         "nesting.planning.strip": ("PackedOutline", "Packing", "pack"),
+        "nesting.sentences": ("Length", "Lengths", "Sentence"),
+        "nesting.units": ("Limit",),
         "nesting.purchasing": ("Comparison", "Offer", "Yardstick", "compare_rolls"),
         "nesting.verification.checker": ("check_file", "check_record"),
         "nesting.verification.findings": ("Finding",),
@@ -157,6 +155,9 @@ __all__ = [
     "GrainRule",
     "Item",
     "Joining",
+    "Length",
+    "Lengths",
+    "Limit",
     "Limits",
     "Made",
     "Mark",
@@ -185,7 +186,9 @@ __all__ = [
     "Seam",
     "SeamError",
     "SeamMeasure",
+    "SeamRole",
     "Search",
+    "Sentence",
     "Step",
     "Stitch",
     "UnprovenLayError",

@@ -6,6 +6,7 @@ called ``..._mm``.
 """
 
 import math
+from collections.abc import Iterable
 from decimal import Decimal
 from enum import Enum
 from fractions import Fraction
@@ -47,6 +48,11 @@ def to_grid(length_mm: float) -> int:
 def to_mm(length: float) -> float:
     """Millimetres of a length in grid units."""
     return length / GRID_PER_MM
+
+
+def points_to_mm(points: Iterable[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
+    """Points in millimetres of points in grid units."""
+    return tuple((to_mm(x), to_mm(y)) for x, y in points)
 
 
 def format_length(length: int, unit: str, limit: Limit | None = None) -> str:

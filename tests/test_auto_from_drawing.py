@@ -8,8 +8,7 @@ from test_planning import ONE_STEP, SERGE, item, order
 from verification.reading_back import by_arcs, by_plot, by_r12, by_svg
 
 from nesting.drawings.drawing import Pen
-from nesting.exporters.lay import lay_drawing
-from nesting.exporters.plain_letters import in_plain_letters
+from nesting.exporters.lay import lay_drawing, lay_in_plain_letters
 from nesting.layouts.lay import Choice
 from nesting.layouts.storage import as_record
 from nesting.planning.auto import with_choices
@@ -53,7 +52,7 @@ def test_the_labels_of_a_drawing_tell_every_number(strips, welts):
 def test_every_format_tells_them_though_it_spells_names_otherwise(way):
     one = order(replace(OPEN, name="Söat"))
     (lay,) = laid(one, strips=3, welt_strips=2)
-    shown, _ = in_plain_letters(lay) if way in (by_r12, by_plot) else (lay, ())
+    shown, _ = lay_in_plain_letters(lay) if way in (by_r12, by_plot) else (lay, ())
     drawing = way(lay_drawing(shown))
     assert [choice.pieces for choice in read_pieces(one, lay.cloth, drawing)] == [3, 2]
     assert findings(one, lay, drawing) == ()

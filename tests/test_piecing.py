@@ -11,7 +11,8 @@ from nesting.layouts.storage import as_record
 from nesting.panels import product as register
 from nesting.panels.drafting.draft import Draft, EdgeUse, Seam
 from nesting.panels.drafting.finished import EdgeSort, rectangle
-from nesting.panels.product import Measurement, MeasurementKind, length, products
+from nesting.panels.measurements import Measurement, MeasurementKind, length
+from nesting.panels.product import products
 from nesting.planning.auto import with_choices
 from nesting.planning.auto_from_quick_lays import choose_pieces
 from nesting.planning.plan import plan_order

@@ -19,8 +19,7 @@ from nesting.drawings.hpgl import writer as hpgl
 from nesting.drawings.svg import reader as svg_reader
 from nesting.drawings.svg import writer as svg
 from nesting.exporters.cut_path import cut_path
-from nesting.exporters.lay import lay_drawing
-from nesting.exporters.plain_letters import in_plain_letters
+from nesting.exporters.lay import lay_drawing, lay_in_plain_letters
 from nesting.units import BARE_UNITS, to_mm
 from nesting.verification.drawn import check_drawing
 from nesting.verification.separation import overlaps
@@ -108,7 +107,7 @@ FORMATS = {
 def test_every_mark_of_every_sample_is_proved_in_every_format(sample, way):
     _, plan = sample
     for lay in plan.lay.cloths:
-        drawing = cut_path(lay_drawing(in_plain_letters(lay)[0])).drawing
+        drawing = cut_path(lay_drawing(lay_in_plain_letters(lay)[0])).drawing
         assert check_drawing(FORMATS[way](drawing), lay.cloth, lay.panels) == ()
         notches = [path for path in drawing.paths if path.pen is Pen.NOTCH]
         for gone in notches[:1]:  # the panels of some cloths have none

@@ -9,7 +9,15 @@ from hypothesis import strategies as st
 
 from nesting.errors import OrderError
 from nesting.orders.lengths import parse_length
-from nesting.units import BARE_UNITS, IN, LARGEST, format_length, to_grid, to_mm
+from nesting.units import (
+    BARE_UNITS,
+    IN,
+    LARGEST,
+    format_length,
+    points_to_mm,
+    to_grid,
+    to_mm,
+)
 
 
 def the_fault(value: object, unit: str = "cm"):
@@ -181,3 +189,7 @@ def test_anything_else_is_a_length_within_bounds_or_one_declared_error(value):
     except OrderError:
         return
     assert 0 <= mm <= to_mm(LARGEST)
+
+
+def test_points_on_the_grid_are_known_in_millimetres():
+    assert points_to_mm([(0, 250), (-100, 1)]) == ((0.0, 2.5), (-1.0, 0.01))

@@ -15,8 +15,9 @@ from nesting.errors import Fault, OrderError
 
 if TYPE_CHECKING:
     from nesting.panels.making import Made
+    from nesting.panels.measurements import Measurement, Value
     from nesting.panels.panel import Panel
-    from nesting.panels.product import Measurement, Product, Value
+    from nesting.panels.product import Product
     from nesting.units import Limit
 
 #: Characters that the sketch of the longest panel may be wide and the highest be high.
@@ -121,7 +122,7 @@ def _rows(product: "Product", unit: str) -> Iterator[list[str]]:
 
 
 def _limits(measurement: "Measurement", unit: str) -> str:
-    from nesting.panels.product import MeasurementKind as Kind
+    from nesting.panels.measurements import MeasurementKind as Kind
     from nesting.units import Limit
 
     if measurement.choices:
@@ -140,7 +141,7 @@ def _value(
     measurement: "Measurement", value: "Value", unit: str, limit: "Limit | None" = None
 ) -> str:
     """A value as an order would say it; a limit goes to a mark that is itself allowed."""
-    from nesting.panels.product import MeasurementKind
+    from nesting.panels.measurements import MeasurementKind
     from nesting.units import format_length, to_grid
 
     if isinstance(value, tuple):

@@ -55,7 +55,7 @@ class CutPath:
         """The pass of the outlines."""
         return self.passes[Pen.CUT]
 
-    def told(self, units: str) -> str:
+    def titled_sentence(self, units: str) -> str:
         """What the head travels between cuts, as a sentence with the name of the drawing."""
         sentence = self.sentence(units)
         return f"{self.drawing.title}: {sentence[0].lower()}{sentence[1:]}"

@@ -9,29 +9,25 @@ panel that has come loose. Cut lines are closed and run anticlockwise; a cut
 inside a panel is closed where it is a cut-out and open where it is a slit.
 """
 
-import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
+from dataclasses import replace
 
+from nesting.drawings.ascii_names import ascii_names, respelled
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
 from nesting.drawings.lettering import fitted_height
+from nesting.drawings.panel_marks import drill_cross, grain_arrow
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.panels.panel import Panel
-from nesting.units import to_mm
+from nesting.units import points_to_mm, to_mm
 
 #: Height of a label's capitals where the panel has room for it (mm): read at arm's length.
 LABEL_MM = 12.0
 
-#: Length of the head of a grain arrow (mm), at most a quarter of the arrow.
-HEAD_MM = 10.0
-
 #: Size of a drill mark (mm).
-CROSS_MM = 8.0
+_CROSS_MM = 8.0
 
 #: Height of the capitals of a drill mark's name (mm).
-DRILL_NAME_MM = 5.0
-
-#: Half width of the head over its length.
-_SPREAD = 0.4
+_DRILL_NAME_MM = 5.0
 
 PointMm = tuple[float, float]
 
@@ -68,56 +64,36 @@ def panel_paths(placed: PlacedPanel) -> Iterator[Path]:
     """Everything that is drawn of one panel, its cut line last."""
     panel = placed.panel
     if panel.stitch is not None:
-        yield Path(Pen.STITCH, _in_mm(placed.on_cloth(panel.stitch.points)), closed=True)
+        yield Path(Pen.STITCH, points_to_mm(placed.on_cloth(panel.stitch.points)), closed=True)
     for notch in panel.notches:
-        yield Path(Pen.NOTCH, _in_mm(placed.on_cloth((notch.foot, notch.tip))))
-    for at in _in_mm(placed.on_cloth(drill.at for drill in panel.drills)):
-        yield from cross(at)
+        yield Path(Pen.NOTCH, points_to_mm(placed.on_cloth((notch.foot, notch.tip))))
+    for at in points_to_mm(placed.on_cloth(drill.at for drill in panel.drills)):
+        yield from (Path(Pen.DRILL, stroke) for stroke in drill_cross(at, _CROSS_MM / 2))
     for drawn in panel.lines:
         yield _run(Pen.INNER_LINE, placed.on_cloth(drawn))
-    tail, head = _in_mm(placed.on_cloth(panel.grain))
-    yield Path(Pen.GRAIN, (tail, head))
-    yield Path(Pen.GRAIN, arrow_head(tail, head))
+    tail, head = points_to_mm(placed.on_cloth(panel.grain))
+    yield from (Path(Pen.GRAIN, stroke) for stroke in grain_arrow(tail, head))
     for cut in panel.inner_cuts:
         yield _run(Pen.INNER_CUT, placed.on_cloth(cut))
-    yield Path(Pen.CUT, _in_mm(placed.outline.points), closed=True)
+    yield Path(Pen.CUT, points_to_mm(placed.outline.points), closed=True)
 
 
 def _run(pen: Pen, points: tuple[tuple[int, int], ...]) -> Path:
     """A run of points as a path, closed where it ends where it began."""
     closed = len(points) > 3 and points[0] == points[-1]
-    return Path(pen, _in_mm(points[:-1] if closed else points), closed)
-
-
-def cross(at: PointMm) -> Iterator[Path]:
-    """The two strokes of a drill mark."""
-    x, y = at
-    yield Path(Pen.DRILL, ((x - CROSS_MM / 2, y), (x + CROSS_MM / 2, y)))
-    yield Path(Pen.DRILL, ((x, y - CROSS_MM / 2), (x, y + CROSS_MM / 2)))
-
-
-def arrow_head(tail: PointMm, head: PointMm) -> tuple[PointMm, PointMm, PointMm]:
-    """The two strokes at the head of an arrow as one run: left end, point, right end."""
-    dx, dy = head[0] - tail[0], head[1] - tail[1]
-    length = math.hypot(dx, dy)
-    size = min(HEAD_MM, length / 4)
-    ux, uy = size * dx / length, size * dy / length
-    back_x, back_y = head[0] - ux, head[1] - uy
-    left = (back_x - _SPREAD * uy, back_y + _SPREAD * ux)
-    right = (back_x + _SPREAD * uy, back_y - _SPREAD * ux)
-    return left, head, right
+    return Path(pen, points_to_mm(points[:-1] if closed else points), closed)
 
 
 def drill_names(placed: PlacedPanel) -> Iterator[Text]:
     """What each drill mark is for, just above it."""
     for drill in placed.panel.drills:
         if drill.name:
-            ((x, y),) = _in_mm(placed.on_cloth((drill.at,)))
-            yield Text(Pen.DRILL, (x, y + CROSS_MM), DRILL_NAME_MM, drill.name)
+            ((x, y),) = points_to_mm(placed.on_cloth((drill.at,)))
+            yield Text(Pen.DRILL, (x, y + _CROSS_MM), _DRILL_NAME_MM, drill.name)
 
 
 def _label(placed: PlacedPanel, sizes: Sizes) -> Text:
-    (at,) = _in_mm(placed.on_cloth((placed.panel.label,)))
+    (at,) = points_to_mm(placed.on_cloth((placed.panel.label,)))
     alike = (id(placed.panel), placed.turn, len(placed.label))
     if alike not in sizes:
         sizes[alike] = _size(placed.panel, placed, at)
@@ -128,8 +104,23 @@ def _label(placed: PlacedPanel, sizes: Sizes) -> Text:
 def _size(panel: Panel, placed: PlacedPanel, at: PointMm) -> tuple[float, float]:
     """Height and angle of a label: the same for equal panels that are turned alike."""
     ring = placed.on_cloth(panel.stitch.points) if panel.stitch else placed.outline.points
-    return fitted_height(placed.label, at, _in_mm(ring), LABEL_MM)
+    return fitted_height(placed.label, at, points_to_mm(ring), LABEL_MM)
 
 
-def _in_mm(points: Iterable[tuple[int, int]]) -> tuple[PointMm, ...]:
-    return tuple((to_mm(x), to_mm(y)) for x, y in points)
+def lay_in_plain_letters(lay: ClothLay) -> tuple[ClothLay, tuple[str, ...]]:
+    """The lay with its items and panels spelled in ASCII, as old formats need them.
+
+    Also a note for each name that is spelled otherwise.
+    """
+    items = ascii_names(panel.item for panel in lay.panels)
+    names = ascii_names(panel.name for panel in lay.panels)
+    spelled = {
+        panel: replace(panel, item=items[panel.item], name=names[panel.name])
+        for panel in (*lay.panels, *(one.panel for one in lay.placed))
+    }
+    plain = replace(
+        lay,
+        panels=tuple(spelled[panel] for panel in lay.panels),
+        placed=tuple(replace(one, panel=spelled[one.panel]) for one in lay.placed),
+    )
+    return plain, (*respelled(items), *respelled(names))

@@ -12,7 +12,7 @@ from nesting.drawings.lettering import fitted_height
 from nesting.exporters.lay import LABEL_MM, drill_names, panel_paths
 from nesting.layouts.lay import PlacedPanel
 from nesting.panels.panel import Panel
-from nesting.units import CM, to_mm
+from nesting.units import CM, points_to_mm, to_mm
 
 #: Between panels and round them.
 APART = 1 * CM
@@ -61,8 +61,7 @@ def _label(placed: PlacedPanel) -> Text:
     panel = placed.panel
     name = f"{panel.item} / {panel.name}" if panel.item else panel.name
     content = f"{name}, cut {panel.copies}"
-    ((x, y),) = placed.on_cloth((panel.label,))
-    ring = placed.on_cloth((panel.stitch or panel.cut).points)
-    at = (to_mm(x), to_mm(y))
-    height, angle = fitted_height(content, at, [(to_mm(u), to_mm(v)) for u, v in ring], LABEL_MM)
+    (at,) = points_to_mm(placed.on_cloth((panel.label,)))
+    ring = points_to_mm(placed.on_cloth((panel.stitch or panel.cut).points))
+    height, angle = fitted_height(content, at, ring, LABEL_MM)
     return Text(Pen.LABEL, at, height, content, angle)

@@ -15,7 +15,7 @@ from nesting.exporters.templates.folding import beyond_fold, foldable
 from nesting.geometry.symmetry import Axis
 from nesting.panels import allowances
 from nesting.panels.panel import GrainRule, Panel
-from nesting.units import to_mm
+from nesting.units import points_to_mm, to_mm
 
 Point = tuple[float, float]
 
@@ -53,20 +53,20 @@ def pieces_dxf(
 
 
 def _piece(panel: Panel, name: str, material: str, units: str) -> Piece:
-    tail, head = _in_mm(panel.grain)
-    allowance = allowances.in_words(panel, units)
+    tail, head = points_to_mm(panel.grain)
+    allowance = allowances.allowance_text(panel, units)
     grain = "any grain" if panel.grain_rule is GrainRule.ANY else "grain along the line"
     return Piece(
         name=name,
         quantity=panel.copies,
         material=material,
-        boundary=_in_mm(panel.cut.points),
+        boundary=points_to_mm(panel.cut.points),
         grain=(tail, head),
-        sew=(_in_mm((*panel.stitch.points, panel.stitch.points[0])),) if panel.stitch else (),
-        notches=tuple((foot, tip) for foot, tip in map(_in_mm, _ends(panel))),
-        drills=_in_mm(drill.at for drill in panel.drills),
-        internal=tuple(_in_mm(run) for run in panel.lines),
-        inner_cuts=tuple(_in_mm(run) for run in panel.inner_cuts),
+        sew=(points_to_mm((*panel.stitch.points, panel.stitch.points[0])),) if panel.stitch else (),
+        notches=tuple((foot, tip) for foot, tip in map(points_to_mm, _ends(panel))),
+        drills=points_to_mm(drill.at for drill in panel.drills),
+        internal=tuple(points_to_mm(run) for run in panel.lines),
+        inner_cuts=tuple(points_to_mm(run) for run in panel.inner_cuts),
         annotation=(
             f"cut {panel.copies}",
             f"allowance included: {allowance}" if allowance else "no seam allowance",
@@ -121,7 +121,3 @@ def _ring(part: shapely.Polygon) -> tuple[Point, ...]:
 def _beyond(lines: Iterable[Sequence[Point]], middle: float) -> tuple[tuple[Point, ...], ...]:
     """The parts of lines above the middle."""
     return tuple(run for line in lines for run in beyond_fold(line, 1, middle))
-
-
-def _in_mm(points: Iterable[tuple[int, int]]) -> tuple[Point, ...]:
-    return tuple((to_mm(x), to_mm(y)) for x, y in points)

@@ -7,7 +7,7 @@ stand for, because seams are compared by true lengths.
 
 import math
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
@@ -43,13 +43,13 @@ class Curve:
         part = (goal - reached[index - 1]) / (reached[index] - reached[index - 1])
         return x0 + part * (x1 - x0), y0 + part * (y1 - y0)
 
-    def turned(self, turn: int) -> "Curve":
-        """The curve turned anticlockwise about the origin by 0, 90, 180 or 270 degrees."""
-        return Curve(turned(self.points, turn), self.length_mm)
+    def mapped(self, move: Callable[[tuple[Point, ...]], tuple[Point, ...]]) -> "Curve":
+        """The curve moved by a function of points that keeps their order and all lengths."""
+        return Curve(move(self.points), self.length_mm)
 
-    def mirrored(self) -> "Curve":
-        """The curve mirrored in the x axis and run backwards, so that its left stays left."""
-        return Curve(tuple((x, -y) for x, y in reversed(self.points)), self.length_mm)
+    def backwards(self) -> "Curve":
+        """The curve run from its end to its start."""
+        return Curve(self.points[::-1], self.length_mm)
 
     def part(self, start: float, end: float) -> "Curve":
         """What lies between two fractions (start < end) of its length."""

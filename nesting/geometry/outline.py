@@ -9,8 +9,12 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import chain, pairwise
+from typing import TypeVar
 
 from nesting.units import GRID_PER_MM
+
+Number = TypeVar("Number", int, float)
 
 #: Grid units by which a float may exceed a whole number and still be it.
 _ROUNDING = 1e-6
@@ -84,12 +88,10 @@ def _away(value_mm: float, middle_mm: float) -> int:
     return math.ceil(value - _ROUNDING) if up else math.floor(value + _ROUNDING)
 
 
-def twice_area(points: Sequence[tuple[int, int]]) -> int:
-    """Twice the area that a ring encloses, exact; negative when it runs clockwise."""
-    return sum(
-        x0 * y1 - x1 * y0
-        for (x0, y0), (x1, y1) in zip(points, (*points[1:], points[0]), strict=True)
-    )
+def twice_area(points: Sequence[tuple[Number, Number]]) -> Number:
+    """Twice the area that a ring encloses, exact for integers; negative when it runs clockwise."""
+    chords = pairwise(chain(points, points[:1]))
+    return sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in chords)
 
 
 def _is_simple(points: Sequence[tuple[int, int]]) -> bool:

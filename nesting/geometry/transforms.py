@@ -1,11 +1,8 @@
 """Quarter turns, mirrors and shifts, exact on integers and floats alike."""
 
 from collections.abc import Iterable
-from typing import TypeVar
 
-from nesting.geometry.outline import Outline
-
-Number = TypeVar("Number", int, float)
+from nesting.geometry.outline import Number, Outline
 
 #: Cosine and sine of the turns that exist, by degrees anticlockwise.
 _COS_SIN = {0: (1, 0), 90: (0, 1), 180: (-1, 0), 270: (0, -1)}
@@ -28,6 +25,11 @@ def shifted(
 ) -> tuple[tuple[Number, Number], ...]:
     """Points moved by (dx, dy)."""
     return tuple((x + dx, y + dy) for x, y in points)
+
+
+def mirrored_in_x(points: Iterable[tuple[Number, Number]]) -> tuple[tuple[Number, Number], ...]:
+    """Points mirrored in the x axis."""
+    return tuple((x, -y) for x, y in points)
 
 
 def laid(outline: Outline, turn: int, x: int = 0, y: int = 0) -> Outline:

@@ -5,11 +5,9 @@ roll, the cut end stays where it is and the edges change places: a point
 (x, y) of the lay is marked at (x, width - y).
 """
 
-from collections.abc import Iterable
 from dataclasses import replace
 from enum import StrEnum
 
-from nesting.geometry.outline import Outline
 from nesting.geometry.symmetry import Axis, mirrored
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.layouts.sequence import in_marking_order
@@ -43,30 +41,8 @@ def _turned_over(placed: PlacedPanel, image: Panel, width: int) -> PlacedPanel:
 
 def _mirror_image(panel: Panel) -> Panel:
     """The panel seen from its wrong side; its grain still runs towards greater x."""
-
-    def seen(points: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
-        return mirrored(points, panel.cut.bounds, Axis.ALONG)
-
-    tail, head = seen(panel.grain)
-    (label,) = seen((panel.label,))
-    ends = (seen((notch.foot, notch.tip)) for notch in panel.notches)
-    edges = (replace(edge, points=seen(edge.points[::-1])) for edge in reversed(panel.edges))
-    drills = (replace(drill, at=seen((drill.at,))[0]) for drill in panel.drills)
-    return replace(
-        panel,
-        cut=Outline(seen(panel.cut.points)),
-        stitch=Outline(seen(panel.stitch.points)) if panel.stitch else None,
-        notches=tuple(
-            replace(notch, foot=foot, tip=tip)
-            for notch, (foot, tip) in zip(panel.notches, ends, strict=True)
-        ),
-        grain=(tail, head),
-        label=label,
-        edges=tuple(edges),
-        drills=tuple(drills),
-        lines=tuple(map(seen, panel.lines)),
-        inner_cuts=tuple(map(seen, panel.inner_cuts)),
-    )
+    box = panel.cut.bounds
+    return panel.mapped(lambda points: mirrored(points, box, Axis.ALONG))
 
 
 def marking_sequence(lay: ClothLay, face: Face) -> tuple[PlacedPanel, ...]:

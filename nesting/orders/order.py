@@ -4,7 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from nesting.cloth.cloth import Cloth
-from nesting.panels.product import Product, Values, products
+from nesting.panels.measurements import Values
+from nesting.panels.product import Product, products
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,8 @@ from nesting.orders.values import nearest
 from nesting.units import to_grid
 
 if TYPE_CHECKING:
-    from nesting.panels.product import Product, Value
+    from nesting.panels.measurements import Value
+    from nesting.panels.product import Product
 
 #: Panels of one order. Beyond it a search has no time to be worth its name.
 MOST_PANELS: Final = 5000

@@ -36,7 +36,8 @@ from nesting.units import BARE_UNITS, LARGEST, to_mm
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
-    from nesting.panels.product import Measurement, Product
+    from nesting.panels.measurements import Measurement
+    from nesting.panels.product import Product
 
 MOST_OF_AN_ITEM: Final = 1000
 MOST_TABLES: Final = 1000

@@ -1,22 +1,57 @@
-"""The allowances that the cut line of a panel includes, as people read them."""
+"""The allowances of panels: those that are too wide, and what a cut line includes in words."""
 
+from nesting.errors import Fault
+from nesting.panels.drafting.draft import Draft
+from nesting.panels.drafting.finished import EdgeSort, FinishedPanel
 from nesting.panels.panel import Panel
+from nesting.sentences import Length, Sentence, at_most
 from nesting.units import format_length
 
 #: What is done with the edges of a panel that says nothing of them.
 _SEAM = "seam"
 
 
-def by_sort(panel: Panel) -> dict[str, int]:
+def _by_sort(panel: Panel) -> dict[str, int]:
     """The allowance of each sort of edge that the panel has, in the order of its edges."""
     if not panel.edges:
         return {_SEAM: panel.allowance}
     return {edge.sort: edge.allowance for edge in panel.edges}
 
 
-def in_words(panel: Panel, units: str) -> str:
+def allowance_text(panel: Panel, units: str) -> str:
     """Sorts of edges with their allowances: ``seam 1 cm, zip 2 cm``; nothing where none has any."""
-    widths = by_sort(panel)
+    widths = _by_sort(panel)
     if not any(widths.values()):
         return ""
     return ", ".join(f"{sort} {format_length(width, units)}" for sort, width in widths.items())
+
+
+def allowance_faults(draft: Draft, allowance_mm: float) -> tuple[Fault, ...]:
+    """Panels so narrow that the allowances of opposite edges would overlap inside.
+
+    Those of folded panels may. The place is ``seam_allowance``, or the key of
+    the sort of edge that is too wide: ``hem_allowance``, ``zip_allowance``.
+    """
+    return tuple(filter(None, (_too_wide(draft, panel, allowance_mm) for panel in draft.panels)))
+
+
+def _too_wide(draft: Draft, panel: FinishedPanel, allowance_mm: float) -> Fault | None:
+    allowances = {
+        draft.allowances_mm.get(sort, allowance_mm): sort for sort in map(panel.sort, panel.edges)
+    }
+    widest = max(allowances)
+    if panel.folded or 2 * widest <= panel.narrowest_mm:
+        return None
+    own = allowances[widest] in draft.allowances_mm
+    rule = 'must not be wider than half of the narrowest way across the finished panel "{}" ({})'
+    return Fault(
+        place=allowance_key(allowances[widest]) if own else "seam_allowance",
+        rule=Sentence(rule, (panel.name, Length(round(panel.narrowest_mm, 1)))),
+        value=Length(widest),
+        remedy=Sentence("allow at most {}, or make it wider", (at_most(panel.narrowest_mm / 2),)),
+    )
+
+
+def allowance_key(sort: EdgeSort) -> str:
+    """The key by which an order gives a sort of edge its allowance."""
+    return f"{sort.name.lower()}_allowance"

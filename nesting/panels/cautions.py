@@ -1,5 +1,6 @@
 """Warnings printed with a product, shared by the products they concern."""
 
+from collections.abc import Iterable
 from typing import Final
 
 #: CPSC releases on deaths of children in bean bags; scope of ASTM F1912.
@@ -29,4 +30,18 @@ BLADES: Final = (
     "five fingers (textile cut gloves are no protection there); change and discard blades safely."
 )
 
+TIES: Final = (
+    "Ties: keep them short on anything a child can reach; a long tie, or two that knot to a loop, "
+    "can strangle."
+)
+
 LOCAL_RULES: Final = "Check local rules before sale; not legal advice."
+
+
+def cautions_for(product: Iterable[str], *, beads: bool) -> tuple[str, ...]:
+    """What is printed with an article: its product's, that on beads where it holds some.
+
+    Local rules are always among them.
+    """
+    concerning = (caution for caution in product if beads or caution != BEADS)
+    return tuple(dict.fromkeys((*concerning, LOCAL_RULES)))

@@ -8,11 +8,12 @@ from typing import Final
 from nesting.errors import Fault, OrderError, written
 from nesting.geometry.curves import Curve
 from nesting.geometry.rings import read_ring
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BLADES, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, Seam
 from nesting.panels.drafting.finished import CutLine, FinishedPanel
+from nesting.panels.measurements import Measurement, Values
 from nesting.panels.panel import GrainRule
-from nesting.panels.product import Measurement, Values, allowance_faults
 
 #: Greatest and least extent of a panel along either axis (mm). Beyond them the
 #: points are in another unit.

@@ -14,14 +14,15 @@ from nesting.geometry.offsetting import grown, grown_by_edge
 from nesting.geometry.outline import Outline, rounded_outward
 from nesting.geometry.transforms import shifted
 from nesting.panels.drafting import notches
-from nesting.panels.drafting.apart import told_apart
 from nesting.panels.drafting.draft import Draft, Fact
 from nesting.panels.drafting.finished import FinishedPanel
 from nesting.panels.drafting.grain import grain_and_label
-from nesting.panels.drafting.seams import SeamMeasure, measured, sewn
+from nesting.panels.drafting.seams import SeamMeasure, measure_seams, sewn_length
+from nesting.panels.drafting.sewing import Notion, NotionKind, Step, Stitch, thread
+from nesting.panels.drafting.unlike_parts import divide_unlike_parts
+from nesting.panels.measurements import Values
 from nesting.panels.panel import DrillMark, Notch, Panel, PanelEdge
-from nesting.panels.parts.sewing import Notion, NotionKind, Step, Stitch, thread
-from nesting.panels.product import Product, Values
+from nesting.panels.product import Product
 from nesting.units import GRID_PER_MM, to_grid
 
 
@@ -61,12 +62,12 @@ def make_panels(
     an allowance the given size is the cut size: it has no stitch line and no
     notch.
     """
-    draft, was = told_apart(product.draft(values))
+    draft, was = divide_unlike_parts(product.draft(values))
     draft = draft.railroaded() if railroad else draft
     ordered = partial(
         Panel, item=item, quantity=quantity, allowance=to_grid(allowance_mm), railroaded=railroad
     )
-    marked = notches.places(draft)
+    marked = notches.marked_places(draft)
     cloths = dict(panel_cloths or {})
     cloths |= {part: cloths.get(part, cloths[name]) for part, name in was.items() if name in cloths}
     panels = tuple(
@@ -78,7 +79,7 @@ def make_panels(
             cloths,
         )
     )
-    seams = measured(draft, allowance_mm, {each.drafted_as for each in panels if each.parts})
+    seams = measure_seams(draft, allowance_mm, {each.drafted_as for each in panels if each.parts})
     return Made(
         panels,
         seams,
@@ -92,7 +93,7 @@ def make_panels(
 
 def _notions(draft: Draft) -> tuple[Notion, ...]:
     """Those of the draft, and thread for every seam that is sewn, of an inner bag as well."""
-    seams = [(seam.stitch, sewn(draft, seam)) for seam in draft.seams]
+    seams = [(seam.stitch, sewn_length(draft, seam)) for seam in draft.seams]
     bagged = any(notion.litres for notion in draft.notions)
     if bagged:  # beads: a bag like the cover, sewn twice
         seams += [(Stitch.LOCKSTITCH, 2 * s.times * draft.run_mm(s.second)) for s in draft.seams]
@@ -132,31 +133,25 @@ def _cut(
     }
     ring = rounded_outward(finished.ring)
     stitch, cut = Outline(ring), _cut_line(finished, ring, allowances)
-    dx, dy = -cut.bounds[0], -cut.bounds[1]
     uniform: set[int] = set() if given else set(allowances.values())
     grain, label = grain_and_label(cut, stitch, uniform)
-    return ordered(
+    panel = ordered(
         name=finished.name,
         drafted_as=finished.name,
         per_item=finished.per_item,
-        cut=Outline(shifted(cut.points, dx, dy)),
-        stitch=Outline(shifted(stitch.points, dx, dy)) if max(allowances.values()) else None,
-        notches=tuple(
-            replace(
-                made,
-                foot=shifted((made.foot,), dx, dy)[0],
-                tip=shifted((made.tip,), dx, dy)[0],
-            )
-            for made in _notches(finished, marked, cut, allowances)
-        ),
-        grain=(shifted(grain, dx, dy)[0], shifted(grain, dx, dy)[1]),
-        label=shifted((label,), dx, dy)[0],
+        cut=cut,
+        stitch=stitch if max(allowances.values()) else None,
+        notches=tuple(_notches(finished, marked, cut, allowances)),
+        grain=grain,
+        label=label,
         grain_rule=finished.grain_rule,
-        edges=tuple(_edges(finished, ring, allowances, (dx, dy))),
-        drills=tuple(DrillMark(_on_grid((d.at,), dx, dy)[0], d.name) for d in finished.drills),
-        lines=tuple(_on_grid(run, dx, dy) for run in finished.lines),
-        inner_cuts=tuple(_on_grid(run, dx, dy) for run in finished.inner_cuts),
+        edges=tuple(_edges(finished, ring, allowances)),
+        drills=tuple(DrillMark(_on_grid((d.at,))[0], d.name) for d in finished.drills),
+        lines=tuple(map(_on_grid, finished.lines)),
+        inner_cuts=tuple(map(_on_grid, finished.inner_cuts)),
     )
+    dx, dy = -cut.bounds[0], -cut.bounds[1]
+    return panel.mapped(lambda points: shifted(points, dx, dy))
 
 
 def _cut_line(
@@ -175,10 +170,9 @@ def _edges(
     finished: FinishedPanel,
     ring: tuple[tuple[int, int], ...],
     allowances: Mapping[str, int],
-    shift: tuple[int, int],
 ) -> Iterator[PanelEdge]:
     """Each edge of the stitch line on the grid."""
-    closed, start = shifted((*ring, ring[0]), *shift), 0
+    closed, start = (*ring, ring[0]), 0
     for name, edge in finished.edges.items():
         end = start + len(edge.points) - 1
         sort = finished.sort(name).value
@@ -196,12 +190,12 @@ def _notches(
     ):
         around += [(_grid_point(point), allowances[name]) for point in edge.points[:-1]]
         for at, double in sorted(marked.get((finished.name, name), ())) if allowances[name] else ():
-            for point, out in notches.points(before, edge, at, double=double):
-                yield notches.notch(cut, _grid_point(point), out, allowances[name])
+            for point, out in notches.notch_points(before, edge, at, double=double):
+                yield notches.notch_facing(cut, _grid_point(point), out, allowances[name])
     for foot, tip in finished.notched:
         yield from _own_notch(finished, foot, tip, cut, max(allowances.values()))
     if finished.given is None:
-        yield from notches.clips(cut, around)
+        yield from notches.corner_clips(cut, around)
 
 
 def _own_notch(
@@ -209,17 +203,17 @@ def _own_notch(
 ) -> Iterator[Notch]:
     """A notch of the panel's own: as it is on a given cut line, else across the allowance."""
     if finished.given:
-        on_cut, inside = _on_grid((foot, tip), 0, 0)
+        on_cut, inside = _on_grid((foot, tip))
         yield Notch(on_cut, inside)
     elif allowance:
         away = math.dist(foot, tip)
         out = (foot[0] - tip[0]) / away, (foot[1] - tip[1]) / away
-        yield notches.notch(cut, _grid_point(foot), out, allowance)
+        yield notches.notch_facing(cut, _grid_point(foot), out, allowance)
 
 
 def _grid_point(point: Point) -> Point:
     return point[0] * GRID_PER_MM, point[1] * GRID_PER_MM
 
 
-def _on_grid(points: tuple[Point, ...], dx: int, dy: int) -> tuple[tuple[int, int], ...]:
-    return shifted(tuple((to_grid(x), to_grid(y)) for x, y in points), dx, dy)
+def _on_grid(points: tuple[Point, ...]) -> tuple[tuple[int, int], ...]:
+    return tuple((to_grid(x), to_grid(y)) for x, y in points)

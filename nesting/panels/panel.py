@@ -4,10 +4,13 @@ All coordinates are grid units in the panel's own frame: the least corner of
 the cut outline is (0, 0) and the grain runs along x, towards greater x.
 """
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from nesting.geometry.outline import Outline
+from nesting.geometry.outline import Outline, twice_area
+
+Point = tuple[int, int]
 
 
 class GrainRule(StrEnum):
@@ -27,8 +30,8 @@ class Notch:
     Both points are grid units in the frame of the panel.
     """
 
-    foot: tuple[int, int]
-    tip: tuple[int, int]
+    foot: Point
+    tip: Point
     clip: bool = False
 
 
@@ -36,7 +39,7 @@ class Notch:
 class DrillMark:
     """A place marked inside a panel, grid units; ``name`` may be nothing."""
 
-    at: tuple[int, int]
+    at: Point
     name: str = ""
 
 
@@ -50,7 +53,7 @@ class PanelEdge:
     name: str
     sort: str
     allowance: int
-    points: tuple[tuple[int, int], ...]
+    points: tuple[Point, ...]
 
 
 @dataclass(frozen=True)
@@ -76,14 +79,14 @@ class Panel:
     cut: Outline
     stitch: Outline | None
     notches: tuple[Notch, ...]
-    grain: tuple[tuple[int, int], tuple[int, int]]
-    label: tuple[int, int]
+    grain: tuple[Point, Point]
+    label: Point
     grain_rule: GrainRule = GrainRule.AS_DRAWN
     allowance: int = 0
     edges: tuple[PanelEdge, ...] = ()
     drills: tuple[DrillMark, ...] = ()
-    lines: tuple[tuple[tuple[int, int], ...], ...] = ()
-    inner_cuts: tuple[tuple[tuple[int, int], ...], ...] = ()
+    lines: tuple[tuple[Point, ...], ...] = ()
+    inner_cuts: tuple[tuple[Point, ...], ...] = ()
     drafted_as: str = ""
     parts: tuple[str, ...] = ()
     railroaded: bool = False
@@ -92,3 +95,34 @@ class Panel:
     def copies(self) -> int:
         """How many of it the order needs in all."""
         return self.per_item * self.quantity
+
+    def mapped(self, move: Callable[[tuple[Point, ...]], tuple[Point, ...]]) -> "Panel":
+        """The panel with everything that is drawn of it shifted, turned or mirrored.
+
+        Whoever adds something with points to a panel moves it here, and nowhere else.
+
+        Parameters
+        ----------
+        move
+            From points to where they go, in their order. Where it mirrors, the
+            edges run backwards and in reverse order, so that they go round
+            anticlockwise as before.
+        """
+
+        def at(point: Point) -> Point:
+            return move((point,))[0]
+
+        cut = move(self.cut.points)
+        order = 1 if twice_area(cut) > 0 else -1
+        return replace(
+            self,
+            cut=Outline(cut),
+            stitch=Outline(move(self.stitch.points)) if self.stitch else None,
+            notches=tuple(replace(n, foot=at(n.foot), tip=at(n.tip)) for n in self.notches),
+            grain=(at(self.grain[0]), at(self.grain[1])),
+            label=at(self.label),
+            edges=tuple(replace(e, points=move(e.points)[::order]) for e in self.edges[::order]),
+            drills=tuple(replace(drill, at=at(drill.at)) for drill in self.drills),
+            lines=tuple(map(move, self.lines)),
+            inner_cuts=tuple(map(move, self.inner_cuts)),
+        )

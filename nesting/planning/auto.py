@@ -11,7 +11,7 @@ from typing import Final
 from nesting.layouts.lay import Choice
 from nesting.orders.order import Item, Order
 from nesting.panels.drafting.draft import Joining
-from nesting.panels.product import AUTO, Measurement
+from nesting.panels.measurements import AUTO, Measurement
 from nesting.planning.items import can_exist, with_value
 
 #: Numbers of pieces that are tried at least; one for each side and the usual one always are.

@@ -16,8 +16,8 @@ from nesting.drawings.drawing import Drawing
 from nesting.layouts.lay import Choice
 from nesting.orders.order import Item, Order
 from nesting.panels.making import Made
+from nesting.panels.measurements import Measurement
 from nesting.panels.panel import Panel
-from nesting.panels.product import Measurement
 from nesting.planning.auto import numbered, open_measurements, strips_of
 from nesting.planning.cloth_panels import panels_by_cloth, panels_from
 from nesting.planning.items import make_item, with_value

@@ -16,7 +16,7 @@ from nesting.orders.order import Item, Order
 from nesting.packing.solver import first_layout
 from nesting.packing.stage import Stage
 from nesting.panels.drafting.draft import Fact, Joining
-from nesting.panels.product import Measurement
+from nesting.panels.measurements import Measurement
 from nesting.planning.auto import numbered, open_measurements, strips_of, with_choices
 from nesting.planning.cloth_panels import ClothPanels, panels_by_cloth
 from nesting.planning.items import make_item, with_value

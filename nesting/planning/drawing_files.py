@@ -11,8 +11,7 @@ from nesting.drawings.hpgl import writer as hpgl
 from nesting.drawings.svg import reader as svg_reader
 from nesting.drawings.svg import writer as svg
 from nesting.exporters.formats import Export
-from nesting.exporters.lay import texts
-from nesting.exporters.plain_letters import in_plain_letters
+from nesting.exporters.lay import lay_in_plain_letters, texts
 from nesting.layouts.lay import ClothLay
 from nesting.planning.plan import must_be_proved
 from nesting.verification.drawn import check_drawing
@@ -73,7 +72,7 @@ def _in_plain_letters(sheets: Iterable[DrawnLay]) -> tuple[list[DrawnLay], tuple
     plain: list[DrawnLay] = []
     told: list[str] = []
     for sheet in sheets:
-        lay, notes = in_plain_letters(sheet.lay)
+        lay, notes = lay_in_plain_letters(sheet.lay)
         respelled = replace(sheet.drawing, texts=texts(lay)) if notes else sheet.drawing
         plain.append(replace(sheet, drawing=respelled))
         told += notes

@@ -108,8 +108,8 @@ def named_lays(plan: Plan) -> Iterator[tuple[str, ClothLay]]:
 
 def _for_a_machine(task: Task, export: Export) -> Export:
     """The files, and how far the head travels that cuts by them."""
-    told = tuple(path.told(task.plan.order.units) for path in task.cut_paths)
-    return Export(export.files, (*export.notes, *told))
+    travel = tuple(path.titled_sentence(task.plan.order.units) for path in task.cut_paths)
+    return Export(export.files, (*export.notes, *travel))
 
 
 def _dxf(task: Task) -> Export:

@@ -9,7 +9,7 @@ from nesting.orders.order import Item, Order
 from nesting.panels.drafting.draft import Fact
 from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.making import Made, make_panels
-from nesting.panels.product import Value
+from nesting.panels.measurements import Value
 from nesting.tolerances import SEAM_MM
 
 

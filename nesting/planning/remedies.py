@@ -13,8 +13,8 @@ from nesting.cloth.cloth import Cloth, Nap
 from nesting.errors import Fault
 from nesting.layouts.fit import fits, least_height
 from nesting.orders.order import Item
+from nesting.panels.measurements import Measurement, MeasurementKind, Value
 from nesting.panels.panel import Panel
-from nesting.panels.product import Measurement, MeasurementKind, Value
 from nesting.planning.cloth_panels import panels_from
 from nesting.planning.items import can_exist, make_item, with_value
 from nesting.units import Limit, format_length

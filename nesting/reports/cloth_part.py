@@ -209,7 +209,7 @@ def _panel_rows(lay: ClothLay, units: str) -> Iterable[PanelRow]:
             size=f"{format_length(length, units)} × {format_length(height, units)}",
             area=area(panel.cut.area2, units),
             grain=_grain(panel),
-            allowance=allowances.in_words(panel, units) or "none",
+            allowance=allowances.allowance_text(panel, units) or "none",
             numbers=runs(numbers.get((panel.item, panel.name), [])),
         )
 

@@ -8,13 +8,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from nesting.panels import allowances
-from nesting.panels.cautions import BEADS, LOCAL_RULES
+from nesting.panels.cautions import cautions_for
 from nesting.panels.making import Made
 from nesting.panels.panel import GrainRule, Panel
 from nesting.reports.notion_list import NotionRow, notion_rows, volume
 from nesting.reports.page import page_template
 from nesting.reports.panel_figures import PanelFigure, panel_figures
-from nesting.reports.sewing_steps import StepRow, step_rows, told_name
+from nesting.reports.sewing_steps import StepRow, panel_title, step_rows
 from nesting.reports.wording import counted
 from nesting.units import format_length
 
@@ -78,15 +78,8 @@ def _item(number: int, article: Article, units: str) -> ItemPart:
         notions=tuple(notion_rows(made.notions, first.quantity, units)),
         volume="" if litres is None else volume(litres, units),
         facts=tuple(fact.in_unit(units) for fact in made.facts),
-        cautions=_cautions(article),
+        cautions=cautions_for(article.cautions, beads=any(n.litres for n in made.notions)),
     )
-
-
-def _cautions(article: Article) -> tuple[str, ...]:
-    """Those of the product, that of beads where it is filled with them, and the last for all."""
-    beads = any(notion.litres for notion in article.made.notions)
-    told = (caution for caution in article.cautions if beads or caution != BEADS)
-    return tuple(dict.fromkeys((*told, LOCAL_RULES)))
 
 
 def _panels(panels: tuple[Panel, ...], units: str, prefix: str) -> Iterable[PanelPart]:
@@ -95,11 +88,11 @@ def _panels(panels: tuple[Panel, ...], units: str, prefix: str) -> Iterable[Pane
         length, height = (format_length(n, units) for n in (panel.cut.length, panel.cut.height))
         yield PanelPart(
             number=number,
-            name=told_name(panel),
+            name=panel_title(panel),
             panel=panel,
             figure=figure,
             size=f"{length} × {height}",
-            allowance=allowances.in_words(panel, units) or "none: cut size",
+            allowance=allowances.allowance_text(panel, units) or "none: cut size",
             grain=_grain(panel),
             marks=_marks(panel),
         )

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from nesting.panels.drafting.draft import Fact
-from nesting.panels.parts.sewing import Notion, NotionKind
+from nesting.panels.drafting.sewing import Notion, NotionKind
 from nesting.reports.wording import by_the_shop, counted
 from nesting.units import to_grid
 

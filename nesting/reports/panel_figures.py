@@ -15,7 +15,7 @@ from shapely.ops import nearest_points
 
 from nesting.panels.panel import Panel, PanelEdge
 from nesting.reports.shapes import ARM, Shape, shape
-from nesting.units import to_mm
+from nesting.units import points_to_mm, to_mm
 
 #: Millimetres of paper that a drawing may be wide and high: three to a page, one to a phone.
 _ROOM = (72.0, 90.0)
@@ -129,10 +129,12 @@ def _number(panel: Panel, greatest: float, scale: int) -> tuple[Point, float]:
     """
     label = to_mm(panel.label[0]), to_mm(panel.label[1])
     strokes = (*panel.lines, *panel.inner_cuts, *((n.foot, n.tip) for n in panel.notches))
-    runs = [shapely.LineString(_in_mm(run)) for run in (*strokes, panel.grain)]
-    crosses = [shapely.Point(at).buffer(to_mm(ARM)) for at in _in_mm([d.at for d in panel.drills])]
+    runs = [shapely.LineString(points_to_mm(run)) for run in (*strokes, panel.grain)]
+    crosses = [
+        shapely.Point(at).buffer(to_mm(ARM)) for at in points_to_mm([d.at for d in panel.drills])
+    ]
     drawn = shapely.union_all([*runs, *crosses])
-    inside = shapely.Polygon(_in_mm((panel.stitch or panel.cut).points))
+    inside = shapely.Polygon(points_to_mm((panel.stitch or panel.cut).points))
     for share in _SMALLER:
         ground = share * greatest * _NUMBER_GROUND
         free = inside.buffer(-ground).difference(drawn.buffer(ground + _LINE * scale))
@@ -150,9 +152,9 @@ def _names(panel: Panel, scale: int, number: shapely.Geometry) -> tuple[EdgeName
     """
     if panel.stitch is None:
         return ()
-    arrow = shapely.LineString(_in_mm(panel.grain)).buffer(_LETTERS * scale / 4)
-    inside = shapely.Polygon(_in_mm(panel.stitch.points)).difference(arrow).difference(number)
-    cut = shapely.Polygon(_in_mm(panel.cut.points))
+    arrow = shapely.LineString(points_to_mm(panel.grain)).buffer(_LETTERS * scale / 4)
+    inside = shapely.Polygon(points_to_mm(panel.stitch.points)).difference(arrow).difference(number)
+    cut = shapely.Polygon(points_to_mm(panel.cut.points))
     beside = cut.buffer(_MARGIN * scale, join_style="mitre").difference(cut)
     names = []
     for edge in panel.edges:
@@ -173,7 +175,7 @@ def _places(
 
     Inside along the edge, inside square to it, outside along it.
     """
-    at, along, length = _met(_in_mm(edge.points), share)
+    at, along, length = _met(points_to_mm(edge.points), share)
     inward = (-along[1], along[0])
     width, off, high = (n * scale for n in (_BROAD * _LETTERS * len(edge.name), _CLEAR, _LETTERS))
     far = to_mm(edge.allowance) + off
@@ -214,7 +216,3 @@ def _met(points: Sequence[Point], share: float) -> tuple[Point, Point, float]:
             return _moved(a, way, share * length - met), way, length
         met += step
     return points[0], (1.0, 0.0), 0.0
-
-
-def _in_mm(points: Sequence[tuple[int, int]]) -> tuple[Point, ...]:
-    return tuple((to_mm(x), to_mm(y)) for x, y in points)

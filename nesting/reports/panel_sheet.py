@@ -65,7 +65,7 @@ def _row(number: int, panel: Panel, units: str, longest: int) -> tuple[str, Pane
     length, height = panel.cut.length, panel.cut.height
     blank = _BLANK * to_mm(max(length, height))
     view = (-blank, -to_mm(height) - blank, to_mm(length) + 2 * blank, to_mm(height) + 2 * blank)
-    allowance = allowances.in_words(panel, units)
+    allowance = allowances.allowance_text(panel, units)
     row = PanelRow(
         number=number,
         name=panel.name,

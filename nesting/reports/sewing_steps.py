@@ -1,13 +1,13 @@
 """The order of sewing as people read it: each step with the seams that it closes."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from nesting.panels.drafting.draft import Fact
+from nesting.panels.drafting.draft import EdgeUse, Fact
 from nesting.panels.drafting.seams import SeamMeasure
+from nesting.panels.drafting.sewing import Step, Stitch
 from nesting.panels.making import Made
 from nesting.panels.panel import Panel
-from nesting.panels.parts.sewing import Step, Stitch
 from nesting.units import format_length, to_grid
 
 #: Per cent from which the longer edge is gathered rather than eased in (common practice).
@@ -46,7 +46,7 @@ class StepRow:
 def step_rows(made: Made, units: str) -> tuple[StepRow, ...]:
     """The steps of one item, in the order of sewing; every seam in one of them."""
     numbers = panel_numbers(made.panels)
-    called = {part: told_name(panel) for panel in made.panels for part in panel.parts}
+    called = {part: panel_title(panel) for panel in made.panels for part in panel.parts}
     seams = {seam.seam: seam for seam in made.seams}
     told = {name for step in made.steps for name in step.seams}
     rest = tuple(name for name in seams if name not in told)
@@ -71,7 +71,7 @@ def panel_numbers(panels: Sequence[Panel]) -> dict[str, str]:
     return {name: " or ".join(each) for name, each in numbers.items()}
 
 
-def told_name(panel: Panel) -> str:
+def panel_title(panel: Panel) -> str:
     """Its name; where its like is of another cloth, which of them it is and from what."""
     if not panel.parts:
         return panel.name
@@ -84,8 +84,8 @@ def _seam(
 ) -> SeamRow:
     return SeamRow(
         name=seam.seam,
-        first=" + ".join(_numbered(seam.first, numbers, called)),
-        second=" + ".join(_numbered(seam.second, numbers, called)),
+        first=" + ".join(_numbered(seam.first_run, numbers, called)),
+        second=" + ".join(_numbered(seam.second_run, numbers, called)),
         times="once" if seam.times == 1 else f"{seam.times} times",
         length=format_length(to_grid(seam.second_mm), units),
         opening=_opening(seam, units),
@@ -96,22 +96,23 @@ def _seam(
     )
 
 
-def _numbered(run: str, numbers: Mapping[str, str], called: Mapping[str, str]) -> Iterator[str]:
+def _numbered(
+    run: Iterable[EdgeUse], numbers: Mapping[str, str], called: Mapping[str, str]
+) -> Iterator[str]:
     """Each edge of one side of a seam, its panel and the number of that before it.
 
     Where several edges of a panel follow each other it is named once.
     """
     before = ""
-    for use in run.split(" + "):
-        bare = use.split(" × ")[-1]
-        panel = max((name for name in numbers if bare.startswith(f"{name} ")), key=len, default="")
-        edge = bare.removeprefix(f"{panel} ")
-        if panel and use == bare and panel == before:
-            yield edge
+    for use in run:
+        once = use.times == 1
+        if once and use.panel == before:
+            yield use.edge
         else:
-            told = f"[{numbers[panel]}] {called.get(panel, panel)} {edge}" if panel else bare
-            yield f"{use.removesuffix(bare)}{told}"
-        before = panel if use == bare else ""
+            times = "" if once else f"{use.times} × "
+            panel = called.get(use.panel, use.panel)
+            yield f"{times}[{numbers[use.panel]}] {panel} {use.edge}"
+        before = use.panel if once else ""
 
 
 def _opening(seam: SeamMeasure, units: str) -> str:

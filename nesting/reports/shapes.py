@@ -4,11 +4,11 @@ Coordinates are millimetres with one decimal, x along the roll and y downward,
 the least corner of the cut outline at (0, 0), so that y is never positive.
 """
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
+from nesting.drawings.panel_marks import drill_cross, grain_arrow
 from nesting.layouts.lay import PlacedPanel
 from nesting.panels.panel import Panel
 from nesting.units import MM
@@ -16,7 +16,7 @@ from nesting.units import MM
 #: Grid units in the last decimal.
 _TENTH = MM // 10
 
-#: Length of the head of a grain arrow, at most a quarter of the arrow.
+#: Length of the head of a grain arrow: larger than at full size, or nobody sees it.
 _HEAD = 12 * MM
 
 #: Half the arms of the cross of a drill mark.
@@ -46,29 +46,17 @@ def shape(panel: Panel, turn: int, name: str) -> Shape:
     stitch = _path(form.on_cloth(panel.stitch.points), closed=True) if panel.stitch else ""
     lines = (_path(form.on_cloth(line)) for line in panel.lines)
     notches = (_path(form.on_cloth((notch.foot, notch.tip))) for notch in panel.notches)
-    drills = map(_cross, form.on_cloth(drill.at for drill in panel.drills))
+    places = form.on_cloth(drill.at for drill in panel.drills)
+    drills = (_path(stroke) for at in places for stroke in drill_cross(at, ARM))
+    tail, head = form.on_cloth(panel.grain)
     inner_cuts = (_path(form.on_cloth(run)) for run in panel.inner_cuts)
     return Shape(
         id=name,
         cut=_path(form.outline.points, closed=True),
         stitch=stitch + "".join(lines),
         marks="".join((*notches, *drills, *inner_cuts)),
-        grain=_arrow(*form.on_cloth(panel.grain)),
+        grain="".join(map(_path, grain_arrow(tail, head, _HEAD))),
     )
-
-
-def _cross(at: Point) -> str:
-    x, y = at
-    return _path(((x - ARM, y), (x + ARM, y))) + _path(((x, y - ARM), (x, y + ARM)))
-
-
-def _arrow(tail: Point, head: Point) -> str:
-    length = math.dist(tail, head)
-    size = min(_HEAD, length / 4) / length
-    dx, dy = size * (head[0] - tail[0]), size * (head[1] - tail[1])
-    back = head[0] - dx, head[1] - dy
-    sides = (back[0] - dy * 0.4, back[1] + dx * 0.4), (back[0] + dy * 0.4, back[1] - dx * 0.4)
-    return _path((tail, head)) + _path((sides[0], head, sides[1]))
 
 
 def _path(points: Iterable[Point], *, closed: bool = False) -> str:

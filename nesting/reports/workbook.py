@@ -20,8 +20,8 @@ from nesting.layouts.lay import ClothLay, OrderLay
 from nesting.layouts.sequence import in_marking_order
 from nesting.orders.order import Item, Order
 from nesting.panels import allowances
+from nesting.panels.measurements import MeasurementKind, Value
 from nesting.panels.panel import GrainRule, Panel
-from nesting.panels.product import MeasurementKind, Value
 from nesting.reports.waste import account, apportioned
 from nesting.units import BARE_UNITS, MM, YD, M
 
@@ -159,7 +159,7 @@ def _panel(panel: Panel, scale: _Scale) -> tuple[Cell, ...]:
         panel.cloth, panel.item, panel.name, panel.per_item, panel.copies,
         scale.length(panel.cut.length), scale.length(panel.cut.height),
         scale.area(panel.cut.area2), scale.length(panel.allowance), grain,
-        allowances.in_words(panel, scale.units),
+        allowances.allowance_text(panel, scale.units),
     )  # fmt: skip
 
 

@@ -8,7 +8,8 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from nesting.orders.lengths import parse_length
-from nesting.panels.product import MeasurementKind, products
+from nesting.panels.measurements import MeasurementKind
+from nesting.panels.product import products
 
 
 def test_the_list_has_every_product_with_its_summary(clothwright):

@@ -6,8 +6,9 @@ import shapely
 from worked_lays import mixed_lay
 
 from nesting.drawings.drawing import Drawing, Path, Pen
+from nesting.drawings.panel_marks import drill_cross
 from nesting.exporters.cut_path import PASSES, Corner, cut_path
-from nesting.exporters.lay import cross, lay_drawing
+from nesting.exporters.lay import lay_drawing
 
 LAY = mixed_lay()
 SHEET = lay_drawing(LAY)
@@ -37,7 +38,14 @@ def test_the_same_lines_are_drawn_in_the_same_direction():
 def test_notches_drill_marks_slits_and_then_outlines_come_last_each_kind_together():
     x, y = LAY.placed[0].x / 100 + 100, LAY.placed[0].y / 100 + 100
     slit = Path(Pen.INNER_CUT, ((x, y), (x + 90, y)))
-    sheet = replace(SHEET, paths=(*SHEET.paths, *cross((x, y)), slit))
+    sheet = replace(
+        SHEET,
+        paths=(
+            *SHEET.paths,
+            *(Path(Pen.DRILL, stroke) for stroke in drill_cross((x, y), 4.0)),
+            slit,
+        ),
+    )
     pens = [path.pen for path in cut_path(sheet).drawing.paths]
     made = [pen for pen in pens if pen in PASSES]
     assert pens[-len(made) :] == made
@@ -53,7 +61,7 @@ def test_every_pen_is_taken_up_once():
 
 def test_the_travel_is_told_in_the_units_of_the_maker():
     travel = PLANNED.cuts.travel
-    told = PLANNED.told("mm")
+    told = PLANNED.titled_sentence("mm")
     assert told.startswith("teal twill: between cuts the head travels ")
     assert "from the corner at the cut end by the lower edge" in told
     for way in (travel.given, travel.nearest, travel.after):

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.geometry.curves import arc, circle, line, smooth
+from nesting.geometry.transforms import turned
 from nesting.tolerances import CHORD_MM
 
 radii = st.floats(0.1, 10_000)
@@ -116,7 +117,7 @@ def test_a_point_is_found_by_its_share_of_the_length():
 
 
 def test_turning_a_curve_keeps_its_length():
-    curve = arc((0, 0), 100, 0, 90).turned(90)
+    curve = arc((0, 0), 100, 0, 90).mapped(lambda points: turned(points, 90))
     assert curve.points[0] == pytest.approx((0, 100))
     assert curve.points[-1] == pytest.approx((-100, 0))
     assert curve.length_mm == pytest.approx(50 * math.pi)

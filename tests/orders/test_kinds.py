@@ -12,7 +12,8 @@ from nesting.orders.schema import json_schema
 from nesting.panels import product as register
 from nesting.panels.drafting.draft import Draft
 from nesting.panels.drafting.finished import polygon
-from nesting.panels.product import Measurement, MeasurementKind, points, products
+from nesting.panels.measurements import Measurement, MeasurementKind, points
+from nesting.panels.product import products
 
 ORDER = """\
 version = 1

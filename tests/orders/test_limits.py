@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from nesting.errors import OrderError
 from nesting.orders.reader import parse_order
-from nesting.panels.product import MeasurementKind, products
+from nesting.panels.measurements import MeasurementKind
+from nesting.panels.product import products
 
 ORDER = """
 version = 1

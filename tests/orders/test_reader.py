@@ -18,7 +18,8 @@ from nesting.orders.source import MOST_BYTES
 from nesting.panels import product as register
 from nesting.panels.drafting.draft import Draft
 from nesting.panels.drafting.finished import rectangle
-from nesting.panels.product import Measurement, MeasurementKind, products
+from nesting.panels.measurements import Measurement, MeasurementKind
+from nesting.panels.product import products
 from nesting.units import YD, M
 
 GOOD = Path(__file__).parents[1] / "data" / "orders" / "good.toml"

@@ -11,7 +11,7 @@ from shapely import LinearRing, Polygon
 from nesting.geometry.curves import circle
 from nesting.panels.drafting.draft import Draft, EdgeUse, Seam
 from nesting.panels.drafting.finished import FinishedPanel, rectangle
-from nesting.panels.drafting.seams import measured
+from nesting.panels.drafting.seams import measure_seams
 from nesting.panels.making import make_panels
 from nesting.panels.product import products
 
@@ -28,7 +28,7 @@ def audit(disc_mm, strip_mm, allowance_mm):
     run = strip_mm - 2 * allowance_mm
     body = rectangle("body", 1, 300.0, run, ("near", "right", "far", "left"))
     seam = Seam("end to body", (EdgeUse("end", "rim"),), (EdgeUse("body", "right"),))
-    (found,) = measured(Draft((disc, body), (seam,)), allowance_mm)
+    (found,) = measure_seams(Draft((disc, body), (seam,)), allowance_mm)
     return found
 
 

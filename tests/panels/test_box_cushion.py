@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from shapely import LinearRing, LineString, Point, Polygon
 
-from nesting.panels.drafting.notches import places
+from nesting.panels.drafting.notches import marked_places
 from nesting.panels.making import make_panels
 from nesting.panels.panel import GrainRule
 from nesting.panels.product import products
@@ -200,16 +200,16 @@ def test_notches_stand_where_straight_sides_meet_rounds_on_plate_and_boxing(make
 
 def test_a_plate_is_notched_where_boxing_is_joined_on_a_smooth_rim(draft):
     """With four strips the joins fall where front and back end: no corner shows them."""
-    marked = places(draft("box-cushion", **SEAT, corner_radius=60.0))
+    marked = marked_places(draft("box-cushion", **SEAT, corner_radius=60.0))
     for edge in ("front", "front-right", "right", "back-right", "back", "back-left", "left"):
         assert (0.0, False) in marked["plate", edge]
-    square = places(draft("box-cushion", **SEAT))
+    square = marked_places(draft("box-cushion", **SEAT))
     assert all(at > 0.0 for at, _ in square["plate", "front"])
 
 
 def test_rounds_too_small_for_two_notches_get_none_that_would_read_as_a_double_one(draft):
     """Radius 6: 9.4 mm from side to side, less than 12."""
-    marked = places(draft("box-cushion", **SEAT, corner_radius=6.0, strips=1))
+    marked = marked_places(draft("box-cushion", **SEAT, corner_radius=6.0, strips=1))
     places_ = sorted(at for at, double in marked["boxing", "upper"] if not double)
     assert min(b - a for a, b in pairwise(places_)) > 12
 

@@ -9,8 +9,8 @@ from shapely import Polygon
 from nesting.geometry.curves import circle
 from nesting.panels.drafting.draft import Draft, EdgeUse, Seam
 from nesting.panels.drafting.finished import Drill, EdgeSort, FinishedPanel, polygon, rectangle
-from nesting.panels.drafting.notches import places
-from nesting.panels.drafting.seams import measured, sewn
+from nesting.panels.drafting.notches import marked_places
+from nesting.panels.drafting.seams import measure_seams, sewn_length
 from nesting.panels.making import make_panels
 from nesting.panels.parts.closures import (
     Closing,
@@ -24,8 +24,9 @@ from nesting.panels.parts.closures import (
     zip_allowances,
     zip_seam,
 )
-from nesting.panels.parts.strips import Rim, Side, long_strip, rim_of
-from nesting.panels.parts.zip_strip import zip_halves, zipped_strip
+from nesting.panels.parts.strips.long_strip import long_strip
+from nesting.panels.parts.strips.strip import Rim, Side, rim_of
+from nesting.panels.parts.strips.zipped import zip_halves, zipped_strip
 
 SIDES = ("front", "right", "back", "left")
 ROOM = {"back": 400.0, "bottom": 300.0}
@@ -119,12 +120,14 @@ def test_the_seam_of_a_zip_is_marked_at_both_ends_of_its_opening():
     """380 of 400 mm open: marks at 10 and 390 mm on both halves, and 20 mm are sewn."""
     lower, upper = halved(rectangle("plate", 1, 400.0, 300.0, SIDES), ("a", "b"))
     draft = Draft((lower, upper), (zip_seam("zip", "a", "b", 400.0, 380.0),))
-    (seam,) = measured(draft)
+    (seam,) = measure_seams(draft)
     assert seam.meets
     assert seam.sewn_mm == pytest.approx(20)
-    assert sewn(draft, draft.seams[0]) == pytest.approx(20 + 2 * 380)  # both edges to the zip
+    to_the_zip = 2 * 380  # both edges of it
+    assert sewn_length(draft, draft.seams[0]) == pytest.approx(20 + to_the_zip)
     for panel in ("a", "b"):
-        assert sorted(at for at, _ in places(draft)[panel, "zip"]) == pytest.approx([10, 390])
+        marked = marked_places(draft)[panel, "zip"]
+        assert sorted(at for at, _ in marked) == pytest.approx([10, 390])
 
 
 def test_an_opening_in_a_seam_is_marked_about_its_middle():
@@ -161,7 +164,7 @@ def test_boxing_with_a_zip_in_its_back_meets_both_plates(pieces):
     ]
     strip = zipped_strip("boxing", sides, 2, 460.0, 80.0, pieces, "across", rims)
     draft = Draft((plate, *strip.panels), strip.seams)
-    assert all(abs(seam.unexplained_mm) < 1e-6 for seam in measured(draft))
+    assert all(abs(seam.unexplained_mm) < 1e-6 for seam in measure_seams(draft))
     assert sum(p.per_item * p.area_mm2 for p in strip.panels) == pytest.approx(1800 * 80)
     sewn = {(use.panel, use.edge) for s in draft.seams for use in (*s.first, *s.second)}
     assert sewn == {(p.name, edge) for p in draft.panels for edge in p.edges}
@@ -184,7 +187,7 @@ def test_boxing_meets_a_bottom_plate_in_two_halves(pieces):
     strip = long_strip("boxing", sides, 80.0, pieces, "across", rims)
     zip_ = zip_seam("zip", "near", "far", 500.0, 400.0)
     draft = Draft((top, *halves, *strip.panels), (*strip.seams, zip_))
-    assert all(abs(seam.unexplained_mm) < 1e-6 for seam in measured(draft))
+    assert all(abs(seam.unexplained_mm) < 1e-6 for seam in measure_seams(draft))
     sewn = {(use.panel, use.edge) for s in draft.seams for use in (*s.first, *s.second)}
     assert sewn == {(p.name, edge) for p in draft.panels for edge in p.edges}
 

@@ -9,20 +9,20 @@ from hypothesis import strategies as st
 from shapely import LinearRing, LineString, Point, Polygon
 
 from nesting.geometry.curves import arc, circle, joined, line
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.drafting.draft import Draft, EdgeUse, Seam
 from nesting.panels.drafting.finished import (
     Drill,
     EdgeSort,
     FinishedPanel,
-    mirrored,
+    mirror_image,
     polygon,
     rectangle,
 )
 from nesting.panels.drafting.quarter_turn import turned_quarter
-from nesting.panels.drafting.seams import measured
+from nesting.panels.drafting.seams import measure_seams
 from nesting.panels.making import make_panels
 from nesting.panels.panel import DrillMark
-from nesting.panels.product import allowance_faults
 
 SIDES = ("lower", "right", "upper", "left")
 
@@ -165,7 +165,7 @@ def test_the_label_of_a_strip_on_the_bias_stands_in_its_middle(make):
 
 def test_a_mirror_image_lies_the_other_way_and_keeps_its_edges_names():
     seat = polygon("top", 1, L_SHAPE, drills=(Drill((100.0, 50.0), "button"),))
-    other = mirrored(seat, "bottom")
+    other = mirror_image(seat, "bottom")
     assert other.area_mm2 == pytest.approx(seat.area_mm2) == 260_000
     assert list(other.edges) == ["left", "back", "inner", "step", "right", "front"]
     assert other.edges["step"].length_mm == 200
@@ -176,17 +176,17 @@ def test_a_mirror_image_lies_the_other_way_and_keeps_its_edges_names():
 
 def test_a_mirror_image_needs_a_name_of_its_own():
     with pytest.raises(ValueError, match="unlike names"):
-        mirrored(polygon("top", 1, L_SHAPE), "top")
+        mirror_image(polygon("top", 1, L_SHAPE), "top")
 
 
 def test_both_seats_of_a_mirrored_pair_meet_edge_to_edge():
     """Face to face every edge of one lies on the same edge of the other."""
     seat = polygon("top", 1, L_SHAPE)
-    pair = (seat, mirrored(seat, "bottom"))
+    pair = (seat, mirror_image(seat, "bottom"))
     seams = tuple(
         Seam(edge, (EdgeUse("top", edge),), (EdgeUse("bottom", edge),)) for edge in L_SHAPE
     )
-    assert all(seam.unexplained_mm == 0 for seam in measured(Draft(pair, seams)))
+    assert all(seam.unexplained_mm == 0 for seam in measure_seams(Draft(pair, seams)))
 
 
 def test_drill_marks_lines_and_inner_cuts_keep_their_place_in_the_panel():
@@ -212,7 +212,7 @@ def test_a_mirror_image_has_its_lines_and_cuts_on_the_other_side():
         "top", 1, 300.0, 200.0, SIDES,
         lines=(((50.0, 60.0), (250.0, 70.0)),), inner_cuts=(((80.0, 20.0), (90.0, 40.0)),),
     )  # fmt: skip
-    image = mirrored(panel, "bottom")
+    image = mirror_image(panel, "bottom")
     assert image.lines == (((50.0, -60.0), (250.0, -70.0)),)
     assert image.inner_cuts == (((80.0, -20.0), (90.0, -40.0)),)
 

@@ -8,10 +8,11 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely import LinearRing, LineString, Point, Polygon, box
 
-from nesting.panels.drafting.apart import told_apart
 from nesting.panels.drafting.finished import EdgeSort
+from nesting.panels.drafting.unlike_parts import divide_unlike_parts
 from nesting.panels.making import make_panels
-from nesting.panels.product import MeasurementKind, products
+from nesting.panels.measurements import MeasurementKind
+from nesting.panels.product import products
 
 #: Grid units that rounding outward may put between two lines.
 ROUNDING = 3
@@ -160,7 +161,7 @@ def test_the_least_corner_is_the_origin_and_marks_lie_inside(item):
 @settings(deadline=None, max_examples=100)
 def test_finished_sizes_are_kept_to_a_hundredth_of_a_millimetre(item):
     product, values, _ = item
-    draft, _ = told_apart(product.draft(values))
+    draft, _ = divide_unlike_parts(product.draft(values))
     for panel, finished in zip(made_from(item).panels, draft.panels, strict=True):
         drawn = panel.stitch or panel.cut
         least = min(drawn.length, drawn.height)

@@ -24,7 +24,7 @@ POUF = {"diameter": 500.0, "height": 380.0, "gores": 10, "cap_diameter": 180.0}
     ],
 )
 def test_how_deep_a_notch_is_cut(allowance, depth):
-    assert notches.depth(allowance) == depth
+    assert notches.notch_depth(allowance) == depth
 
 
 @pytest.mark.parametrize("allowance", [4.0, 12.0, 20.0])
@@ -34,9 +34,9 @@ def test_every_notch_runs_from_the_cut_line_into_the_allowance(make, allowance):
         for notch in panel.notches:
             line = LineString([notch.foot, notch.tip])
             assert cut.distance(Point(notch.foot)) < 1
-            assert line.length == pytest.approx(notches.depth(100 * allowance), abs=1.5)
+            assert line.length == pytest.approx(notches.notch_depth(100 * allowance), abs=1.5)
             # square to the stitch line: its rest is the allowance less its depth
-            rest = 100 * allowance - notches.depth(100 * allowance)
+            rest = 100 * allowance - notches.notch_depth(100 * allowance)
             assert stitch.distance(line) == pytest.approx(rest, abs=5)
 
 
@@ -44,7 +44,7 @@ def test_both_sides_of_a_gore_are_marked_at_equal_lengths_from_the_head(draft):
     """Equator and midway; the head's is double, so that no gore is sewn in upside down."""
     made = draft("gored-pouf", **POUF)
     length = made.panels[0].edges["left"].length_mm
-    places = notches.places(made)
+    places = notches.marked_places(made)
     # The right edge is drawn towards the head, the left one away from it.
     right = sorted((length - at, double) for at, double in places["gore", "right"])
     left = sorted(places["gore", "left"])
@@ -56,16 +56,16 @@ def test_both_sides_of_a_gore_are_marked_at_equal_lengths_from_the_head(draft):
 
 def test_the_rim_of_a_cap_is_marked_where_each_gore_seam_lies(draft):
     made = draft("gored-pouf", **POUF)
-    rim = sorted(at for at, _ in notches.places(made)["cap", "rim"])
+    rim = sorted(at for at, _ in notches.marked_places(made)["cap", "rim"])
     # Ten gores of 18π/10 = 56.549 mm each, by hand.
     assert rim == pytest.approx([56.549 * i for i in range(10)], abs=0.01)
-    assert ("gore", "head") not in notches.places(made)
+    assert ("gore", "head") not in notches.marked_places(made)
 
 
 def test_a_small_cap_is_marked_at_every_few_gores(draft):
     """48 gores on 60π = 188.5 mm are 3.9 mm each: every sixth is 23.6 mm apart."""
     made = draft("gored-pouf", diameter=500.0, gores=48, cap_diameter=60.0)
-    rim = sorted(at for at, _ in notches.places(made)["cap", "rim"])
+    rim = sorted(at for at, _ in notches.marked_places(made)["cap", "rim"])
     assert rim == pytest.approx([60 * math.pi / 8 * i for i in range(8)], abs=0.01)
 
 
@@ -81,7 +81,7 @@ def test_a_double_notch_is_two_marks_six_millimetres_apart(make):
 def test_a_double_notch_on_an_edge_that_is_shorter_than_it_stands_at_its_ends():
     """Between large rounded corners hardly anything of a side is straight."""
     before, edge = line((70.0, 0.0), (73.0, 0.0)), line((73.0, 0.0), (77.0, 0.0))
-    (start, out), (end, also_out) = notches.points(before, edge, 2.0, double=True)
+    (start, out), (end, also_out) = notches.notch_points(before, edge, 2.0, double=True)
     assert (start, end) == ((73.0, 0.0), (77.0, 0.0))
     assert out == also_out == (0.0, -1.0)
 

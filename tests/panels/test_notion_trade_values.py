@@ -4,8 +4,8 @@ import math
 
 import pytest
 
-from nesting.panels.parts import sewing
-from nesting.panels.parts.sewing import Stitch
+from nesting.panels.drafting import sewing
+from nesting.panels.drafting.sewing import Stitch
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from scipy.interpolate import PchipInterpolator
 from shapely import LinearRing, Polygon
 
 from nesting.panels.making import make_panels
-from nesting.panels.parts.profiles import through
+from nesting.panels.parts.gored.profiles import profile_through
 from nesting.panels.product import products
 
 BEAN_BAGS = [(60, 100), (80, 200), (96, 300), (104, 400), (112, 500), (120, 600)]
@@ -102,7 +102,7 @@ def test_a_cone_of_points_has_slanted_edges_worked_by_hand(draft):
 
 def test_profiles_through_points_are_those_of_another_library():
     """Scipy's monotone piecewise cubics, from the same paper."""
-    dense = np.array(through(VASE))
+    dense = np.array(profile_through(VASE))
     reference = PchipInterpolator(*np.array(VASE).T)
     assert np.abs(reference(dense[:, 0]) - dense[:, 1]).max() < 1e-9
 

@@ -11,7 +11,8 @@ from nesting.panels import product as register_module
 from nesting.panels.drafting.draft import Draft
 from nesting.panels.drafting.finished import FinishedPanel, rectangle
 from nesting.panels.making import make_panels
-from nesting.panels.product import Measurement, MeasurementKind, products, register
+from nesting.panels.measurements import Measurement, MeasurementKind
+from nesting.panels.product import products, register
 
 #: Names and defaults that an order relies on; None and True: must be given.
 PROMISED = {

@@ -8,15 +8,15 @@ import pytest
 from nesting.geometry.curves import circle
 from nesting.panels.drafting.draft import Draft, EdgeUse, Seam
 from nesting.panels.drafting.finished import FinishedPanel
-from nesting.panels.drafting.seams import measured
-from nesting.panels.parts.boxing import strip
+from nesting.panels.drafting.seams import measure_seams
+from nesting.panels.parts.strips.strip import strip_panel
 from nesting.panels.product import products
 
 
 def disc_and_strip(diameter, run, ease=0.0):
     """A strip sewn round a disc, both by their finished sizes in millimetres."""
     plate = FinishedPanel("plate", 2, {"rim": circle(diameter / 2)})
-    boxing = strip("boxing", 1, run, 100, "along")
+    boxing = strip_panel("boxing", 1, run, 100, "along")
     rim, upper = (EdgeUse("plate", "rim"),), (EdgeUse("boxing", "upper"),)
     return Draft((plate, boxing), (Seam("round", upper, rim, ease_percent=ease),))
 
@@ -33,7 +33,7 @@ def disc_and_strip(diameter, run, ease=0.0):
     ],
 )
 def test_published_sums_that_are_wrong_are_found(cut_disc, cut_strip, allowance):
-    (seam,) = measured(disc_and_strip(cut_disc - 2 * allowance, cut_strip - 2 * allowance))
+    (seam,) = measure_seams(disc_and_strip(cut_disc - 2 * allowance, cut_strip - 2 * allowance))
     assert not seam.meets
     assert seam.difference_mm > 20
 
@@ -43,7 +43,7 @@ def test_boxing_measured_at_the_cut_edge_is_found(draft):
     right = draft("round-cushion", diameter=400.0, thickness=60.0)
     wrong = draft("round-cushion", diameter=420.0, thickness=60.0)
     mixed = replace(right, panels=(right.panels[0], wrong.panels[1]))
-    seams = measured(mixed)
+    seams = measure_seams(mixed)
     assert [seam.meets for seam in seams] == [False, False, True]
     assert seams[0].difference_mm == pytest.approx(-20 * math.pi)
 
@@ -53,26 +53,26 @@ def test_a_cap_that_does_not_match_its_gores_is_found(draft):
     right = draft("gored-pouf", cap_diameter=180.0, **pouf)
     wrong = draft("gored-pouf", cap_diameter=181.0, **pouf)
     mixed = replace(right, panels=(right.panels[0], wrong.panels[1]))
-    assert [seam.meets for seam in measured(mixed)] == [True, False, False]
+    assert [seam.meets for seam in measure_seams(mixed)] == [True, False, False]
 
 
 @pytest.mark.parametrize(("extra", "meets"), [(0.99, True), (1.01, False), (-1.01, False)])
 def test_edges_may_differ_by_a_millimetre_and_no_more(extra, meets):
-    (seam,) = measured(disc_and_strip(400, 400 * math.pi + extra))
+    (seam,) = measure_seams(disc_and_strip(400, 400 * math.pi + extra))
     assert seam.meets is meets
 
 
 def test_declared_ease_explains_a_difference():
     """100 mm of ease on 1000 mm are 10 per cent."""
     run = 1000 / math.pi
-    (eased,) = measured(disc_and_strip(run, 1100, ease=10))
+    (eased,) = measure_seams(disc_and_strip(run, 1100, ease=10))
     assert eased.meets
     assert eased.ease_percent == 10
-    assert not measured(disc_and_strip(run, 1100))[0].meets
+    assert not measure_seams(disc_and_strip(run, 1100))[0].meets
 
 
 def test_ease_that_is_declared_but_not_drawn_is_found():
-    (seam,) = measured(disc_and_strip(1000 / math.pi, 1000, ease=10))
+    (seam,) = measure_seams(disc_and_strip(1000 / math.pi, 1000, ease=10))
     assert not seam.meets
     assert seam.unexplained_mm == pytest.approx(-100)
 
@@ -89,7 +89,7 @@ def test_both_sides_of_a_seam_are_named_as_the_maker_sees_them(make):
 def test_a_seam_of_an_edge_that_is_not_there_is_refused(use):
     whole = disc_and_strip(400, 400 * math.pi)
     with pytest.raises(KeyError):
-        measured(replace(whole, seams=(Seam("wrong", (use,), (use,)),)))
+        measure_seams(replace(whole, seams=(Seam("wrong", (use,), (use,)),)))
 
 
 def test_marks_on_corners_are_not_counted_as_notches(make):

@@ -4,10 +4,10 @@ import math
 
 import pytest
 
+from nesting.panels.drafting import sewing
 from nesting.panels.drafting.draft import Draft
 from nesting.panels.drafting.finished import polygon, rectangle
-from nesting.panels.parts import sewing
-from nesting.panels.parts.sewing import NotionKind, Step, Stitch
+from nesting.panels.drafting.sewing import NotionKind, Step, Stitch
 from nesting.panels.parts.tufting import BUTTONS, button_faults, buttoned
 from nesting.panels.product import products
 

@@ -6,12 +6,13 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from nesting.panels.drafting.apart import told_apart
 from nesting.panels.drafting.draft import Draft
 from nesting.panels.drafting.finished import polygon
-from nesting.panels.drafting.notches import places
-from nesting.panels.drafting.seams import measured
-from nesting.panels.parts.strips import Side, long_strip, rim_of
+from nesting.panels.drafting.notches import marked_places
+from nesting.panels.drafting.seams import measure_seams
+from nesting.panels.drafting.unlike_parts import divide_unlike_parts
+from nesting.panels.parts.strips.long_strip import long_strip
+from nesting.panels.parts.strips.strip import Side, rim_of
 from nesting.panels.product import products
 
 
@@ -84,7 +85,7 @@ def test_a_strip_in_one_piece_is_joined_behind(draft):
 def test_a_join_within_a_side_is_notched_on_the_plate(draft):
     """Five strips: the front is joined in its middle, 250 mm from either corner."""
     whole = draft("box-cushion", length=500.0, width=400.0, thickness=80.0, strips=5)
-    assert 250.0 in {at for at, _ in places(whole)["plate", "front"]}
+    assert 250.0 in {at for at, _ in marked_places(whole)["plate", "front"]}
 
 
 def test_a_round_strip_in_three_meets_the_disc_with_marks_at_its_joins(make, draft):
@@ -92,7 +93,7 @@ def test_a_round_strip_in_three_meets_the_disc_with_marks_at_its_joins(make, dra
     assert [(p.name, p.per_item) for p in made.panels] == [("plate", 2), ("boxing", 3)]
     assert made.panels[1].cut.height / 100 == pytest.approx(100 * math.pi, abs=0.02)
     assert all(seam.meets for seam in made.seams)
-    rim = {round(at, 1) for at, _ in places(draft(
+    rim = {round(at, 1) for at, _ in marked_places(draft(
         "round-cushion", diameter=300.0, thickness=60.0, strips=3
     ))["plate", "rim"]}  # fmt: skip
     assert {314.2, 628.3} <= rim
@@ -140,8 +141,8 @@ def assert_notches_meet(draft):
 
     Welt bends round as it is sewn, and has none.
     """
-    draft, _ = told_apart(draft)
-    marked = places(draft)
+    draft, _ = divide_unlike_parts(draft)
+    marked = marked_places(draft)
     for seam in (seam for seam in draft.seams if not seam.overlap_mm):
         one, other = (
             notched(draft, marked, seam.first, against=False, from_mm=seam.from_mm),
@@ -171,7 +172,7 @@ def test_notches_of_plates_and_boxing_meet_round_rounded_corners(x, y, r, strips
     drawn = product.draft(values)
     assert_notches_meet(drawn)
     # Every place where a straight side meets a round has its notch, where there is room.
-    marked = places(drawn)
+    marked = marked_places(drawn)
     if r > 13 and min(x, y) - 2 * r > 13:
         for panel in drawn.panels:
             rims = [edge for edge in panel.edges if edge not in ("zip", "start", "end")]
@@ -209,7 +210,7 @@ def test_any_number_of_pieces_covers_any_plate_exactly(made):
     assert sum(panel.per_item for panel in strip.panels) == pieces
     assert len(strip.joining.joins) == (pieces if closed else pieces - 1)
     draft = Draft((plate, *strip.panels), strip.seams)
-    assert all(abs(seam.unexplained_mm) <= 0.05 for seam in measured(draft))
+    assert all(abs(seam.unexplained_mm) <= 0.05 for seam in measure_seams(draft))
     assert_notches_meet(draft)
     longest = max(panel.edges["upper"].length_mm for panel in strip.panels)
     around = sum(side.length_mm for side in sides)

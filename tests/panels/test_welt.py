@@ -9,7 +9,7 @@ from shapely import LinearRing, Polygon, box
 from shapely.affinity import translate
 
 from nesting.panels.making import make_panels
-from nesting.panels.parts.welt import strip_width
+from nesting.panels.parts.welt.welt_strip import strip_width
 from nesting.panels.product import products
 
 INCH = 25.4

@@ -11,11 +11,20 @@ import shapely
 import shapely.affinity
 
 from nesting.panels.cautions import LOCAL_RULES
-from nesting.panels.drafting.draft import Fact
+from nesting.panels.drafting.draft import EdgeUse, Fact
 from nesting.panels.drafting.seams import SeamMeasure
+from nesting.panels.drafting.sewing import (
+    Notion,
+    NotionKind,
+    Step,
+    Stitch,
+    beads,
+    cord,
+    fibre,
+    foam,
+)
 from nesting.panels.making import make_panels
 from nesting.panels.panel import DrillMark, Notch
-from nesting.panels.parts.sewing import Notion, NotionKind, Step, Stitch, beads, cord, fibre, foam
 from nesting.panels.product import products
 from nesting.reports.make_up import Article, make_up_pages
 from nesting.reports.panel_figures import panel_figures
@@ -174,11 +183,17 @@ def test_steps_stand_in_the_order_of_sewing_with_every_seam_once(one):
         assert row[6] == seam.stitch.value
 
 
+def use(panel, edge):
+    """One side of a seam: an edge."""
+    return (EdgeUse(panel, edge),)
+
+
 def test_edges_are_told_with_the_number_of_their_panel():
     """The plate is panel 1, the long boxing 2; ten gores meet a cap."""
     edges = page(CUSHION).row("boxing to top plate, front")[1]
     assert edges == "[1] plate front to [2] boxing-long upper"
-    seam = SeamMeasure("rim", "2 × plate left + plate front + plate right", "boxing-long upper",
+    seam = SeamMeasure("rim", (EdgeUse("plate", "left", 2), EdgeUse("plate", "front"),
+                       EdgeUse("plate", "right")), use("boxing-long", "upper"),
                        1800.0, 1800.0, 0.0)  # fmt: skip
     told = page(replace(CUSHION, seams=(seam,), steps=())).row("rim")[1]
     assert told == "2 × [1] plate left + [1] plate front + right to [2] boxing-long upper"
@@ -235,11 +250,11 @@ def test_both_of_a_pair_may_be_from_cloths_of_their_own():
 
 def test_openings_ease_and_several_allowances_are_told():
     seams = (
-        SeamMeasure("zip", "plate front", "plate back", 400.0, 400.0, 0.0,
+        SeamMeasure("zip", use("plate", "front"), use("plate", "back"), 400.0, 400.0, 0.0,
                     opening_mm=300.0, allowances_mm=(10.0, 20.0), notches=(2, 0)),
-        SeamMeasure("ruffle", "plate left", "plate right", 600.0, 400.0, 50.0,
+        SeamMeasure("ruffle", use("plate", "left"), use("plate", "right"), 600.0, 400.0, 50.0,
                     stitch=Stitch.GATHERING, allowances_mm=(10.0,), notches=(3, 1)),
-        SeamMeasure("sleeve", "plate left", "plate right", 412.0, 400.0, 3.0),
+        SeamMeasure("sleeve", use("plate", "left"), use("plate", "right"), 412.0, 400.0, 3.0),
     )  # fmt: skip
     one = replace(CUSHION, seams=seams, steps=(Step("sew", ("zip", "ruffle")),))
     read = page(one)

@@ -10,7 +10,7 @@ import pytest
 import shapely
 from worked_lays import TWILL, mixed_lay, order_lay
 
-from nesting.panels.drafting.draft import Fact
+from nesting.panels.drafting.draft import EdgeUse, Fact
 from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.making import Made
 from nesting.reports.page import report_page
@@ -68,7 +68,14 @@ def _ring(path):
 
 
 def _made(difference_mm=0.0):
-    seam = SeamMeasure("gore to gore", "gore right", "gore left", 600.0 + difference_mm, 600.0, 0.0)
+    seam = SeamMeasure(
+        "gore to gore",
+        (EdgeUse("gore", "right"),),
+        (EdgeUse("gore", "left"),),
+        600.0 + difference_mm,
+        600.0,
+        0.0,
+    )
     return Made(
         tuple(p for p in LAY.panels if p.item == "pouf"),
         (seam,),

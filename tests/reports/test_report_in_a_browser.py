@@ -10,7 +10,7 @@ from browser import CHROMIUM, Browser
 from large_lay import large_lay
 from worked_lays import TWILL, mixed_lay, order_lay
 
-from nesting.panels.drafting.draft import Fact
+from nesting.panels.drafting.draft import EdgeUse, Fact
 from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.making import Made
 from nesting.reports.page import report_page
@@ -38,7 +38,9 @@ def browser(tmp_path_factory):
 @pytest.fixture(scope="module")
 def report(tmp_path_factory):
     """A report with everything that a report can have, of two cloths."""
-    seam = SeamMeasure("gore to gore", "gore right", "gore left", 600.0, 600.0, 0.0)
+    seam = SeamMeasure(
+        "gore to gore", (EdgeUse("gore", "right"),), (EdgeUse("gore", "left"),), 600.0, 600.0, 0.0
+    )
     made = Made(mixed_lay().panels, (seam,), (Fact("a fact of {}", (600.0,)),))
     page = report_page(
         order_lay(large_lay(copies=4), mixed_lay(replace(TWILL, name="linen"))),

@@ -12,8 +12,7 @@ from nesting.cloth.cloth import Nap
 from nesting.drawings.drawing import Path, Pen
 from nesting.drawings.dxf import reader as dxf_reader
 from nesting.drawings.dxf import writer as dxf
-from nesting.exporters.lay import lay_drawing
-from nesting.exporters.plain_letters import in_plain_letters
+from nesting.exporters.lay import lay_drawing, lay_in_plain_letters
 from nesting.geometry.outline import Outline
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.units import CM
@@ -328,7 +327,7 @@ def test_names_in_plain_letters_are_known_again_and_others_are_not():
         panels=tuple(panels.values()),
         placed=tuple(replace(one, panel=panels[one.panel]) for one in MIXED.placed),
     )
-    plain, notes = in_plain_letters(lay)
+    plain, notes = lay_in_plain_letters(lay)
     assert len(notes) == 2
     assert {one.panel.item for one in plain.placed} == {"Grosse", "e"}
     drawing = lay_drawing(plain)

@@ -12,8 +12,9 @@ from reading_back import by_arcs, by_dxf, by_plot, by_r12, by_svg
 from worked_lays import TWILL
 
 from nesting.drawings.drawing import Path, Pen
+from nesting.drawings.panel_marks import drill_cross
 from nesting.exporters.cut_path import Corner, cut_path
-from nesting.exporters.lay import cross, lay_drawing
+from nesting.exporters.lay import lay_drawing
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.panels.making import make_panels
 from nesting.panels.panel import DrillMark
@@ -319,5 +320,11 @@ def test_marks_without_points_or_numbers_break_nothing():
 
 
 def test_a_cross_between_the_places_of_two_marks_is_found(check):
-    sheet = replace(SHEET, paths=(*SHEET.paths, *cross((200.0, 200.0))))
+    sheet = replace(
+        SHEET,
+        paths=(
+            *SHEET.paths,
+            *(Path(Pen.DRILL, stroke) for stroke in drill_cross((200.0, 200.0), 4.0)),
+        ),
+    )
     assert numbers(check(sheet)) == [608]

@@ -4,13 +4,14 @@ A long lay is cut into rows of equal length, one below the other, as a page of
 text is. Under each row a ruler counts from the cut end.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
 import shapely
 
 from nesting.drawings.lettering import fitted_height
+from nesting.drawings.panel_marks import grain_arrow
 from nesting.drawings.print.page import (
     Figure,
     Look,
@@ -23,10 +24,9 @@ from nesting.drawings.print.page import (
     line,
     rectangle,
 )
-from nesting.exporters.lay import arrow_head
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.layouts.mirroring import Face, cloth_seen, marking_sequence
-from nesting.units import format_length, to_grid, to_mm
+from nesting.units import format_length, points_to_mm, to_grid, to_mm
 
 #: Scales that people know, as the number of millimetres shown by one.
 SCALES = (1, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 16, 20, 24, 25, 30, 32, 40, 48, 50, 60, 64, 75,
@@ -136,11 +136,10 @@ class ClothPicture:
     def _panel_marks(self, scale: float) -> Iterator[Mark]:
         panel_look, grain_look = _look(_PANEL, scale, fill=1.0), _look(_GRAIN, scale)
         for placed in self.placed:
-            yield Stroke(_in_mm(placed.outline.points), panel_look, closed=True)
+            yield Stroke(points_to_mm(placed.outline.points), panel_look, closed=True)
         for placed in self.placed:
-            tail, head = _in_mm(placed.on_cloth(placed.panel.grain))
-            yield line(tail, head, grain_look)
-            yield Stroke(arrow_head(tail, head), grain_look)
+            tail, head = points_to_mm(placed.on_cloth(placed.panel.grain))
+            yield from (Stroke(stroke, grain_look) for stroke in grain_arrow(tail, head))
         numbered = enumerate(zip(self.placed, self._letterings, strict=True), start=1)
         for number, (placed, lettering) in numbered:
             yield from _letters(str(number), placed, lettering, scale)
@@ -177,7 +176,7 @@ class ClothPicture:
 
 
 def _lettering(number: str, placed: PlacedPanel, shift: Point) -> _Lettering:
-    ring = [(x + shift[0], y + shift[1]) for x, y in _in_mm(placed.outline.points)]
+    ring = [(x + shift[0], y + shift[1]) for x, y in points_to_mm(placed.outline.points)]
     polygon = shapely.Polygon(ring)
     middle = polygon.centroid
     if not polygon.contains(middle):
@@ -224,7 +223,3 @@ def _look(
 ) -> Look:
     width, grey = line_look
     return Look(width * scale, grey, dashes, fill)
-
-
-def _in_mm(points: Iterable[tuple[int, int]]) -> tuple[Point, ...]:
-    return tuple((to_mm(x), to_mm(y)) for x, y in points)

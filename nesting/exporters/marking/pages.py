@@ -6,6 +6,7 @@ column by column from the cut end, up one column and down the next.
 
 from collections.abc import Iterator, Sequence
 
+from nesting.drawings.panel_marks import grain_arrow
 from nesting.drawings.print import pdf
 from nesting.drawings.print.page import (
     Figure,
@@ -22,7 +23,6 @@ from nesting.drawings.print.page import (
 )
 from nesting.drawings.print.paper import Paper, desk_paper
 from nesting.drawings.print.typeface import shortened, wrapped
-from nesting.exporters.lay import arrow_head
 from nesting.exporters.marking.cloth_picture import ClothPicture
 from nesting.exporters.marking.face_note import banner
 from nesting.layouts.lay import ClothLay, OrderLay, PlacedPanel
@@ -185,7 +185,6 @@ def _figure(placed: PlacedPanel) -> Figure:
     marks = (
         rectangle(0, 0, length * scale, height * scale, _BOX),
         Stroke(small(placed.outline.points), _CUT, closed=True),
-        line(tail, head, _GRAIN),
-        Stroke(arrow_head(tail, head), _GRAIN),
+        *(Stroke(stroke, _GRAIN) for stroke in grain_arrow(tail, head)),
     )
     return Figure((-1.0, -1.0, length * scale + 1, height * scale + 1), marks)

@@ -12,7 +12,7 @@ from nesting.drawings.print.page import Side as At
 from nesting.drawings.print.typeface import respelled, shortened, wrapped
 from nesting.exporters.templates.scale_check import INCHES_MM, METRIC_MM, inch_square, metric_square
 from nesting.exporters.templates.sheets import sheet_page
-from nesting.exporters.templates.template import halves, said, whole
+from nesting.exporters.templates.template import halves, label_lines, whole
 from nesting.exporters.templates.tiling import DESK, Division, Printing, divided
 from nesting.geometry.symmetry import Axis
 from nesting.panels.panel import Panel
@@ -132,7 +132,7 @@ def _map(
     kind = half.get(template.fold, "half, fold across the grain")
     last = first + len(division.sheets) - 1
     pages = f"page {first}" if last == first else f"pages {first} to {last}"
-    _, copies, allowance, grain = said(template.panel, units, template.fold)
+    _, copies, allowance, grain = label_lines(template.panel, units, template.fold)
     rows = (f"{size_words}, {kind}, {pages}", copies, f"{allowance}  ·  {grain}")
     for i, row in enumerate(rows):
         yield Words((x, top - 5.7 - 3.6 * i), 1.7, shortened(row, 1.7, width), grey=0.2)

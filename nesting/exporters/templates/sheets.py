@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from nesting.drawings.print.page import Look, Mark, Page, Point, Side, Stroke, View, Words, line
 from nesting.drawings.print.typeface import shortened
 from nesting.exporters.templates.scale_check import ruler
-from nesting.exporters.templates.template import said
+from nesting.exporters.templates.template import label_lines
 from nesting.exporters.templates.tiling import FOOT_MM, Division, Sheet
 
 _TRIM = Look(0.2, 0.3, (3, 2))
@@ -74,7 +74,7 @@ def _foot(division: Division, sheet: Sheet, order: str, units: str, page: str) -
     """What this sheet is, under the live area: its name large, the panel, a ruler."""
     x0, y0, x1, _ = division.live
     template = division.template
-    name, copies, allowance, grain = said(template.panel, units, template.fold)
+    name, copies, allowance, grain = label_lines(template.panel, units, template.fold)
     top, middle, low = y0 - 3.0, y0 - 6.9, y0 - FOOT_MM + 2.0
     room = x1 - x0 - 24
     yield Words((x0, y0 - 5.0), 5.0, sheet.name)

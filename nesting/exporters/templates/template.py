@@ -11,13 +11,13 @@ from dataclasses import dataclass, replace
 import shapely
 
 from nesting.drawings.lettering import fitted_height
+from nesting.drawings.panel_marks import drill_cross, grain_arrow
 from nesting.drawings.print.page import Figure, Look, Mark, Point, Side, Stroke, Words, line
-from nesting.exporters.lay import arrow_head
 from nesting.exporters.templates.folding import TWINS_APART, beyond_fold, foldable, open_half
 from nesting.geometry.symmetry import Axis
 from nesting.panels import allowances
 from nesting.panels.panel import GrainRule, Panel
-from nesting.units import to_mm
+from nesting.units import points_to_mm, to_mm
 
 CUT = Look(0.5)
 STITCH = Look(0.25, 0.35, (4, 2))
@@ -71,17 +71,17 @@ class Template:
 
 def whole(panel: Panel, units: str) -> Template:
     """The template of a whole panel."""
-    ring = _in_mm(panel.cut.points)
-    tail, head = _in_mm(panel.grain)
+    ring = points_to_mm(panel.cut.points)
+    tail, head = points_to_mm(panel.grain)
     marks = [Stroke(ring, CUT, closed=True)]
     if panel.stitch:
-        marks.append(Stroke(_in_mm(panel.stitch.points), STITCH, closed=True))
+        marks.append(Stroke(points_to_mm(panel.stitch.points), STITCH, closed=True))
     for run, look in _inner(panel):
         marks.append(Stroke(run, look))
-    marks += [Stroke(_in_mm((n.foot, n.tip)), NOTCH) for n in panel.notches]
-    for at in _in_mm(drill.at for drill in panel.drills):
+    marks += [Stroke(points_to_mm((n.foot, n.tip)), NOTCH) for n in panel.notches]
+    for at in points_to_mm(drill.at for drill in panel.drills):
         marks += _drill(at)
-    room = _in_mm(panel.stitch.points) if panel.stitch else ring
+    room = points_to_mm(panel.stitch.points) if panel.stitch else ring
     return _made(panel, units, None, ring, marks, (tail, head), room)
 
 
@@ -95,10 +95,10 @@ def halves(panel: Panel, units: str) -> tuple[Template, ...]:
     return tuple(half for half in found if half is not None)
 
 
-def said(panel: Panel, units: str, fold: Axis | None = None) -> tuple[str, ...]:
+def label_lines(panel: Panel, units: str, fold: Axis | None = None) -> tuple[str, ...]:
     """What is written on a panel's template, line by line."""
     copies = f"cut {panel.copies} from {panel.cloth}" + (" on the fold" if fold else "")
-    allowance = allowances.in_words(panel, units)
+    allowance = allowances.allowance_text(panel, units)
     grain = "grain any way" if panel.grain_rule is GrainRule.ANY else "grain along the arrow"
     return (
         f"{panel.item} / {panel.name}",
@@ -113,8 +113,8 @@ def _half(panel: Panel, units: str, axis: Axis) -> Template | None:
     side = 1 if axis is Axis.ALONG else 0
     shift = [0.0, 0.0]
     shift[side] = -to_mm(panel.cut.bounds[side] + panel.cut.bounds[side + 2]) / 2
-    cut = open_half(_shifted(_in_mm(panel.cut.points), shift), side)
-    sewn = panel.stitch and _shifted(_in_mm(panel.stitch.points), shift)
+    cut = open_half(_shifted(points_to_mm(panel.cut.points), shift), side)
+    sewn = panel.stitch and _shifted(points_to_mm(panel.stitch.points), shift)
     stitch = sewn and open_half(sewn, side)
     if cut is None or (sewn and stitch is None):
         return None
@@ -123,9 +123,9 @@ def _half(panel: Panel, units: str, axis: Axis) -> Template | None:
         marks.append(Stroke(stitch, STITCH))
     least = -to_mm(TWINS_APART)
     for notch in panel.notches:
-        ends = _shifted(_in_mm((notch.foot, notch.tip)), shift)
+        ends = _shifted(points_to_mm((notch.foot, notch.tip)), shift)
         marks += [Stroke(ends, NOTCH)] if ends[0][side] > least else []
-    for at in _shifted(_in_mm(drill.at for drill in panel.drills), shift):
+    for at in _shifted(points_to_mm(drill.at for drill in panel.drills), shift):
         marks += _drill(at) if at[side] > least else ()
     for run, look in _inner(panel):
         marks += [Stroke(part, look) for part in beyond_fold(_shifted(run, shift), side)]
@@ -134,14 +134,12 @@ def _half(panel: Panel, units: str, axis: Axis) -> Template | None:
 
 def _inner(panel: Panel) -> Iterator[tuple[tuple[Point, ...], Look]]:
     """Lines inside a panel, each with its look: those that are cut look like its cut line."""
-    yield from ((_in_mm(run), LINE) for run in panel.lines)
-    yield from ((_in_mm(run), CUT) for run in panel.inner_cuts)
+    yield from ((points_to_mm(run), LINE) for run in panel.lines)
+    yield from ((points_to_mm(run), CUT) for run in panel.inner_cuts)
 
 
 def _drill(at: Point) -> Iterator[Stroke]:
-    x, y = at
-    yield line((x - _ARM, y), (x + _ARM, y), NOTCH)
-    yield line((x, y - _ARM), (x, y + _ARM), NOTCH)
+    yield from (Stroke(stroke, NOTCH) for stroke in drill_cross(at, _ARM))
 
 
 def _arrow(ring: tuple[Point, ...], axis: Axis) -> tuple[Point, Point]:
@@ -177,7 +175,7 @@ def _made(
     all_marks = (
         *marks,
         *_grain(arrow),
-        *_label(said(panel, units, fold), room),
+        *_label(label_lines(panel, units, fold), room),
         *_fold_words(ring, fold),
     )
     at = (-x0, -y0)
@@ -195,9 +193,7 @@ def _moved(mark: Mark, by: Point) -> Mark:
 
 
 def _grain(arrow: tuple[Point, Point]) -> Iterator[Mark]:
-    tail, head = arrow
-    yield line(tail, head, GRAIN)
-    yield Stroke(arrow_head(tail, head), GRAIN)
+    yield from (Stroke(stroke, GRAIN) for stroke in grain_arrow(*arrow))
 
 
 def _room(
@@ -245,7 +241,3 @@ def _fold_words(ring: tuple[Point, ...], fold: Axis | None) -> Iterator[Mark]:
 def _shifted(points: Iterable[Point], by: Iterable[float]) -> tuple[Point, ...]:
     dx, dy = by
     return tuple((x + dx, y + dy) for x, y in points)
-
-
-def _in_mm(points: Iterable[tuple[int, int]]) -> tuple[Point, ...]:
-    return tuple((to_mm(x), to_mm(y)) for x, y in points)

@@ -1,1 +1,1 @@
-"""From finished shapes to what a sewer and a cutter must be told of them."""
+"""From finished shapes and their seams to notches, grain arrows and the order of sewing."""

@@ -7,12 +7,13 @@ face of the cloth, each from where the one before it ends. Grain runs along x.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from enum import StrEnum
 
 from nesting.geometry.curves import Curve
 from nesting.panels.drafting.finished import EdgeSort, FinishedPanel
-from nesting.panels.parts.sewing import Notion, Step, Stitch
+from nesting.panels.drafting.sewing import Notion, Step, Stitch
 from nesting.units import format_length, to_grid
 
 #: Millimetres between marks on a long seam: every 200 to 300 (common practice).
@@ -32,12 +33,8 @@ class EdgeUse:
     part: str = ""
 
     def __str__(self) -> str:
-        return self.of(self.panel)
-
-    def of(self, panel: str) -> str:
-        """In words, the panel called by another name."""
         times = f"{self.times} × " if self.times > 1 else ""
-        return f"{times}{panel} {self.edge}"
+        return f"{times}{self.panel} {self.edge}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +43,18 @@ class Mark:
 
     fraction: float
     double: bool = False
+
+
+class SeamRole(StrEnum):
+    """What a seam does for the article: steps find their seams by it."""
+
+    PLAIN = "plain"  #: two panels along an edge of each
+    JOIN = "join"  #: pieces end to end, or alike panels side by side, to one
+    RIM = "rim"  #: a strip, a wrap or a row of panels round a plate, a cap or an end
+    ZIP = "zip"  #: two halves with a zip between them
+    CLOSING = "closing"  #: the last of several alike, part of which is left open
+    WELT = "welt"  #: pieces of a welt, the welt round its cord, the welt along a rim
+    STRAP = "strap"  #: the long edges of a strap
 
 
 @dataclass(frozen=True)
@@ -58,7 +67,8 @@ class Seam:
     gathers); ``overlap_mm`` of ``first`` lie over its own beginning, as the end
     of a welt does. ``opening_mm`` of it are left open, for turning, or for a zip
     where it is ``zipped``. Where ``first`` runs all round, the seam may begin
-    ``from_mm`` after the start of its first edge.
+    ``from_mm`` after the start of its first edge. A seam round a rim says
+    which ``rim`` that is: the top plate, the right end.
     """
 
     name: str
@@ -72,6 +82,13 @@ class Seam:
     overlap_mm: float = 0.0
     zipped: bool = False
     from_mm: float = 0.0
+    role: SeamRole = SeamRole.PLAIN
+    rim: str = ""
+
+
+def seam_names(seams: Iterable[Seam], role: SeamRole, rim: str = "") -> tuple[str, ...]:
+    """Names of the seams of a role, in their order; of those round one rim, if it is given."""
+    return tuple(s.name for s in seams if s.role is role and rim in ("", s.rim))
 
 
 @dataclass(frozen=True, slots=True)

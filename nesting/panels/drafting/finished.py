@@ -5,14 +5,15 @@ face of the cloth, each from where the one before it ends. Grain runs along x.
 """
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import cached_property
 from itertools import chain
 
 from nesting.geometry.curves import Curve, Point, line
-from nesting.geometry.transforms import turned
+from nesting.geometry.outline import twice_area
+from nesting.geometry.transforms import mirrored_in_x, turned
 from nesting.panels.panel import GrainRule
 
 #: Millimetres that the end of an edge and the start of the next may lie apart.
@@ -110,31 +111,43 @@ class FinishedPanel:
     @property
     def area_mm2(self) -> float:
         """Area within the chords of its edges."""
-        ring = self.ring
-        pairs = zip(ring, (*ring[1:], ring[0]), strict=True)
-        return sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairs) / 2
+        return twice_area(self.ring) / 2
 
     def sort(self, edge: str) -> EdgeSort:
         """What is done with an edge."""
         return self.sorts.get(edge, EdgeSort.SEAM)
 
-    def turned(self, turn: int) -> "FinishedPanel":
-        """The panel drawn in another direction, anticlockwise by quarter turns."""
-        drills = tuple(Drill(turned((d.at,), turn)[0], d.name) for d in self.drills)
-        edges = {name: edge.turned(turn) for name, edge in self.edges.items()}
-        given = self.given and replace(self.given, ring=turned(self.given.ring, turn))
+    def mapped(self, move: Callable[[tuple[Point, ...]], tuple[Point, ...]]) -> "FinishedPanel":
+        """The panel with everything that is drawn of it shifted, turned or mirrored.
+
+        Parameters
+        ----------
+        move
+            From points to where they go, in their order, lengths kept. Where it
+            mirrors, the edges run backwards and in reverse order, so that they
+            go round anticlockwise as before.
+        """
+        edges = {name: edge.mapped(move) for name, edge in self.edges.items()}
+        given = self.given and replace(self.given, ring=move(self.given.ring))
+        if twice_area(move(self.ring)) < 0:
+            edges = {name: edge.backwards() for name, edge in reversed(edges.items())}
+            given = given and replace(given, ring=given.ring[::-1])
         return replace(
             self,
             edges=edges,
-            drills=drills,
-            lines=tuple(turned(run, turn) for run in self.lines),
-            inner_cuts=tuple(turned(run, turn) for run in self.inner_cuts),
+            drills=tuple(replace(drill, at=move((drill.at,))[0]) for drill in self.drills),
+            lines=tuple(map(move, self.lines)),
+            inner_cuts=tuple(map(move, self.inner_cuts)),
             given=given,
-            notched=tuple((a, b) for a, b in (turned(each, turn) for each in self.notched)),
+            notched=tuple((foot, tip) for foot, tip in map(move, self.notched)),
         )
 
+    def turned(self, turn: int) -> "FinishedPanel":
+        """The panel drawn in another direction, anticlockwise by quarter turns."""
+        return self.mapped(lambda points: turned(points, turn))
 
-def mirrored(panel: FinishedPanel, name: str) -> FinishedPanel:
+
+def mirror_image(panel: FinishedPanel, name: str) -> FinishedPanel:
     """The mirror image of a panel in its grain line, with the same names of edges.
 
     Its edges run the other way, so that they stand in it in reverse order: a
@@ -149,25 +162,8 @@ def mirrored(panel: FinishedPanel, name: str) -> FinishedPanel:
     if name == panel.name:
         msg = f"a panel and its mirror image need unlike names: {name!r}"
         raise ValueError(msg)
-    edges = {each: edge.mirrored() for each, edge in reversed(list(panel.edges.items()))}
-    drills = tuple(Drill((d.at[0], -d.at[1]), d.name) for d in panel.drills)
-    ring = _image(reversed(panel.given.ring)) if panel.given else ()
-    given = panel.given and replace(panel.given, ring=ring)
-    return replace(
-        panel,
-        name=name,
-        edges=edges,
-        drills=drills,
-        lines=tuple(map(_image, panel.lines)),
-        inner_cuts=tuple(map(_image, panel.inner_cuts)),
-        parts=(),
-        given=given,
-        notched=tuple((a, b) for a, b in map(_image, panel.notched)),
-    )
-
-
-def _image(points: Iterable[Point]) -> tuple[Point, ...]:
-    return tuple((x, -y) for x, y in points)
+    image = panel.mapped(mirrored_in_x)
+    return replace(image, name=name, parts=())
 
 
 def polygon(

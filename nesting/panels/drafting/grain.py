@@ -3,8 +3,7 @@
 import shapely
 
 from nesting.geometry.outline import Outline
-
-Point = tuple[int, int]
+from nesting.panels.panel import Point
 
 #: Share of the finished length, or of the line that it stands on, that the grain arrow takes.
 _ARROW = 0.6

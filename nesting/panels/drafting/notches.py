@@ -49,12 +49,12 @@ _ENDS = (Mark(0.0), Mark(1.0))
 Marked = dict[tuple[str, str], set[tuple[float, bool]]]
 
 
-def depth(allowance: int) -> float:
+def notch_depth(allowance: int) -> float:
     """How deep a notch is cut into a seam allowance, in grid units."""
     return min(max(allowance - _CLEAR, allowance / 2), _DEEPEST)
 
 
-def places(draft: Draft) -> Marked:
+def marked_places(draft: Draft) -> Marked:
     """Where each edge is marked: by its seams, and where one of them ends on a smooth line."""
     found: Marked = defaultdict(set)
     for seam in draft.seams:
@@ -63,7 +63,7 @@ def places(draft: Draft) -> Marked:
     return dict(found)
 
 
-def counted(draft: Draft, seam: Seam, allowance_mm: float) -> tuple[int, int]:
+def count_notches(draft: Draft, seam: Seam, allowance_mm: float) -> tuple[int, int]:
     """At how many places along a seam single and double notches are cut, its ends left out.
 
     One side with a notch is enough: the other has a corner or a join there.
@@ -135,18 +135,18 @@ def _runs_on(one: Curve, other: Curve) -> bool:
     return abs(ux * wy - uy * wx) < _CORNER and ux * wx + uy * wy > 0
 
 
-def notch(cut: Outline, stitch: Point, out: Point, allowance: int) -> Notch:
+def notch_facing(cut: Outline, stitch: Point, out: Point, allowance: int) -> Notch:
     """The notch on the cut line that faces a point of the stitch line (grid units).
 
     ``out`` is the unit vector square to the stitch line there, outward.
     """
     foot = _met(cut, stitch, out)
-    share = depth(allowance) / math.dist(foot, stitch)
+    share = notch_depth(allowance) / math.dist(foot, stitch)
     tip = (foot[0] + share * (stitch[0] - foot[0]), foot[1] + share * (stitch[1] - foot[1]))
     return Notch((round(foot[0]), round(foot[1])), (round(tip[0]), round(tip[1])))
 
 
-def clips(cut: Outline, around: Sequence[tuple[Point, int]]) -> Iterator[Notch]:
+def corner_clips(cut: Outline, around: Sequence[tuple[Point, int]]) -> Iterator[Notch]:
     """A clip from the cut line to each inside corner of a stitch line (grid units).
 
     ``around`` holds its points anticlockwise, each with the allowance of the
@@ -186,7 +186,7 @@ def _met(outline: Outline, start: Point, way: Point) -> Point:
     return start[0] + best * way[0], start[1] + best * way[1]
 
 
-def points(
+def notch_points(
     before: Curve, edge: Curve, at_mm: float, *, double: bool
 ) -> tuple[tuple[Point, Point], ...]:
     """Points of an edge where the notch, or both notches, of one mark stand.

@@ -9,39 +9,19 @@ from dataclasses import replace
 import shapely
 
 from nesting.geometry.outline import Outline
-from nesting.geometry.transforms import laid, shifted, turned
-from nesting.panels.panel import DrillMark, Panel
-
-Point = tuple[int, int]
+from nesting.geometry.transforms import shifted, turned
+from nesting.panels.panel import Panel, Point
 
 
 def turned_quarter(panel: Panel) -> Panel:
     """The panel with its outline and marks turned by 90 degrees and a new grain line."""
     dx = panel.cut.height  # turning by 90 degrees takes y to -x
 
-    def moved(points: tuple[Point, ...]) -> tuple[Point, ...]:
-        return shifted(turned(points, 90), dx, 0)
-
-    cut = laid(panel.cut, 90)
-    label = moved((panel.label,))[0]
-    return replace(
-        panel,
-        cut=cut,
-        stitch=Outline(moved(panel.stitch.points)) if panel.stitch else None,
-        notches=tuple(
-            replace(notch, foot=moved((notch.foot,))[0], tip=moved((notch.tip,))[0])
-            for notch in panel.notches
-        ),
-        edges=tuple(replace(edge, points=moved(edge.points)) for edge in panel.edges),
-        drills=tuple(DrillMark(moved((drill.at,))[0], drill.name) for drill in panel.drills),
-        lines=tuple(map(moved, panel.lines)),
-        inner_cuts=tuple(map(moved, panel.inner_cuts)),
-        grain=_along_the_roll(cut, moved(panel.grain)),
-        label=label,
-    )
+    redrawn = panel.mapped(lambda points: shifted(turned(points, 90), dx, 0))
+    return replace(redrawn, grain=_along_the_roll(redrawn.cut, redrawn.grain))
 
 
-def _along_the_roll(cut: Outline, arrow: tuple[Point, ...]) -> tuple[Point, Point]:
+def _along_the_roll(cut: Outline, arrow: tuple[Point, Point]) -> tuple[Point, Point]:
     """An arrow along x through the middle of the old one, kept inside the outline."""
     (x0, y0), (x1, y1) = arrow
     x, y = (x0 + x1) // 2, (y0 + y1) // 2

@@ -10,13 +10,16 @@ from itertools import groupby
 
 from nesting.panels.drafting import notches
 from nesting.panels.drafting.draft import Draft, EdgeUse, Seam
-from nesting.panels.parts.sewing import Stitch
+from nesting.panels.drafting.sewing import Stitch
 from nesting.tolerances import SEAM_MM
 
 
 @dataclass(frozen=True, slots=True)
 class SeamMeasure:
-    """One seam measured; ``first`` is meant to be the longer by ``ease_percent``.
+    """One seam measured; its first run of edges is meant to be the longer by ``ease_percent``.
+
+    A run names its panels as the sewer knows them, an edge that follows on
+    itself once.
 
     It is longer by ``overlap_mm`` besides, where its end lies over its beginning.
     It is sewn ``times`` over in one item, ``sewn_mm`` each time, openings left
@@ -26,8 +29,8 @@ class SeamMeasure:
     """
 
     seam: str
-    first: str
-    second: str
+    first_run: tuple[EdgeUse, ...]
+    second_run: tuple[EdgeUse, ...]
     first_mm: float
     second_mm: float
     ease_percent: float
@@ -37,6 +40,16 @@ class SeamMeasure:
     allowances_mm: tuple[float, ...] = ()
     notches: tuple[int, int] = (0, 0)
     overlap_mm: float = 0.0
+
+    @property
+    def first(self) -> str:
+        """The edges of the first run, in words."""
+        return " + ".join(map(str, self.first_run))
+
+    @property
+    def second(self) -> str:
+        """The edges of the second run, in words."""
+        return " + ".join(map(str, self.second_run))
 
     @property
     def sewn_mm(self) -> float:
@@ -60,7 +73,7 @@ class SeamMeasure:
         return abs(self.unexplained_mm) <= SEAM_MM
 
 
-def measured(
+def measure_seams(
     draft: Draft, allowance_mm: float = 0.0, shared_out: Collection[str] = ()
 ) -> tuple[SeamMeasure, ...]:
     """Every seam of a draft, both sides measured at the stitch line.
@@ -77,8 +90,8 @@ def _measure(
     uses = (*seam.first, *seam.second)
     return SeamMeasure(
         seam=seam.name,
-        first=_names(seam.first, shared_out),
-        second=_names(seam.second, shared_out),
+        first_run=_known(seam.first, shared_out),
+        second_run=_known(seam.second, shared_out),
         first_mm=draft.run_mm(seam.first),
         second_mm=draft.run_mm(seam.second),
         ease_percent=seam.ease_percent,
@@ -86,12 +99,12 @@ def _measure(
         stitch=seam.stitch,
         opening_mm=seam.opening_mm,
         allowances_mm=tuple(sorted({draft.allowance_mm(use, allowance_mm) for use in uses})),
-        notches=notches.counted(draft, seam, allowance_mm),
+        notches=notches.count_notches(draft, seam, allowance_mm),
         overlap_mm=seam.overlap_mm,
     )
 
 
-def sewn(draft: Draft, seam: Seam) -> float:
+def sewn_length(draft: Draft, seam: Seam) -> float:
     """Length of all stitching of a seam in one item, in millimetres.
 
     An opening is left out, unless a zip closes it: then both its edges are
@@ -101,12 +114,12 @@ def sewn(draft: Draft, seam: Seam) -> float:
     return seam.times * stitched
 
 
-def _names(run: tuple[EdgeUse, ...], shared_out: Collection[str]) -> str:
+def _known(run: tuple[EdgeUse, ...], shared_out: Collection[str]) -> tuple[EdgeUse, ...]:
     """The edges of one side; one that follows on itself is named once, so many times over."""
     grouped = groupby(run, key=lambda use: (use.panel, use.edge, use.part))
-    return " + ".join(
-        EdgeUse(panel, edge, sum(use.times for use in uses)).of(
-            part if part and panel in shared_out else panel
+    return tuple(
+        EdgeUse(
+            part if part and panel in shared_out else panel, edge, sum(use.times for use in uses)
         )
         for (panel, edge, part), uses in grouped
     )

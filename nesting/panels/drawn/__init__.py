@@ -1,1 +1,1 @@
-"""Shapes of a maker's own drawing, judged."""
+"""Shapes of a maker's own drawing, and what keeps them from being cut."""

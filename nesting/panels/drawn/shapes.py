@@ -1,4 +1,4 @@
-"""The panels that a maker's own drawing holds, judged: nothing that cannot be cut gets through.
+"""The panels that a maker's own drawing holds: nothing that cannot be cut gets through.
 
 From lines that are cut or sewn each closed ring is a shape; from pattern
 pieces each piece is one. Millimetres; the grain of a shape runs along x once

@@ -11,9 +11,19 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam, marks_along
+from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam, SeamRole, marks_along
 from nesting.panels.drafting.finished import EdgeSort, FinishedPanel, rectangle
+from nesting.panels.drafting.sewing import FOAM_OVER_MM, Notion, NotionKind, Step, Stitch, fibre
+from nesting.panels.measurements import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    given_length,
+    length,
+    word,
+)
 from nesting.panels.parts.closures import (
     Closing,
     closing,
@@ -23,19 +33,9 @@ from nesting.panels.parts.closures import (
     zip_allowances,
 )
 from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps
-from nesting.panels.parts.sewing import FOAM_OVER_MM, Notion, NotionKind, Step, Stitch, fibre
-from nesting.panels.parts.strips import Side, rim_of
-from nesting.panels.parts.welted import Welted, welt_faults, welt_measurements, welted
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    given_length,
-    length,
-    register,
-    word,
-)
+from nesting.panels.parts.strips.strip import Side, rim_of
+from nesting.panels.parts.welt.in_seams import Welted, welt_faults, welt_measurements, welted
+from nesting.panels.product import register
 from nesting.sentences import Length
 
 DISC: Final = "disc"
@@ -162,7 +162,7 @@ def _body(values: Values, shut: Closing | None) -> FinishedPanel:
 
 def _body_seam(long: float, shut: Closing | None) -> Seam:
     near, far = (EdgeUse("body", "near"),), (EdgeUse("body", "far"),)
-    seam = Seam("body seam", near, far, marks_along(long, 2))
+    seam = Seam("body seam", near, far, marks_along(long, 2), role=SeamRole.JOIN)
     return left_open(seam, long, shut.length_mm) if shut else seam
 
 
@@ -176,8 +176,8 @@ def _end(values: Values) -> tuple[FinishedPanel, tuple[Seam, ...]]:
     edges = ("rim", "end", "middle", "start")
     sorts = {"middle": EdgeSort.HEM}
     panel = rectangle("end", 2, run, radius, edges, sorts=sorts, parts=parts)
-    join = Seam("end join", (EdgeUse("end", "end"),), (EdgeUse("end", "start"),), times=2)
-    return panel, (join,)
+    end, start = (EdgeUse("end", "end"),), (EdgeUse("end", "start"),)
+    return panel, (Seam("end join", end, start, times=2, role=SeamRole.JOIN),)
 
 
 def _gather(values: Values) -> float:
@@ -194,6 +194,8 @@ def _rim_seam(side: str, end: FinishedPanel, values: Values) -> Seam:
         (EdgeUse("body", side),),
         (_START, *marks_along(around, 4)),
         ease_percent=_gather(values),
+        role=SeamRole.RIM,
+        rim=f"{side} end",
     )
 
 

@@ -10,22 +10,32 @@ from itertools import accumulate
 from typing import Final
 
 from nesting.errors import Fault
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, Fact, Seam
 from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.drafting.sewing import FOAM_OVER_MM, Notion, Step, foam
+from nesting.panels.measurements import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    given_length,
+    length,
+    number,
+    word,
+)
 from nesting.panels.parts.boxed import (
     BOTTOM,
     BOXING,
     Plates,
-    boxing,
+    boxing_strip,
     button_notions,
+    closure_rooms,
     cushion_notions,
     cushion_steps,
     opening_faults,
     plates,
-    rooms,
 )
-from nesting.panels.parts.boxing import STRIP_GRAIN
 from nesting.panels.parts.closures import Closing, closing, closure_measurements, zip_allowances
 from nesting.panels.parts.filling import Fill, fill_measurement
 from nesting.panels.parts.mattress import (
@@ -35,26 +45,15 @@ from nesting.panels.parts.mattress import (
     handles,
     is_rolled,
     mattress_faults,
+    roll_edges,
     roll_steps,
-    rolled,
     rolled_allowances,
 )
 from nesting.panels.parts.rounded import SIDES, face_down, rounded_rectangle, sides_of
-from nesting.panels.parts.sewing import FOAM_OVER_MM, Notion, Step, foam
-from nesting.panels.parts.strips import Side, Strip, strips_measurement
+from nesting.panels.parts.strips.strip import STRIP_GRAIN, Side, Strip, strips_measurement
 from nesting.panels.parts.tufting import BUTTONS, button_faults, buttoned
-from nesting.panels.parts.welted import Welted, welt_faults, welt_measurements, welted
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    given_length,
-    length,
-    number,
-    register,
-    word,
-)
+from nesting.panels.parts.welt.in_seams import Welted, welt_faults, welt_measurements, welted
+from nesting.panels.product import register
 from nesting.sentences import Length, Sentence, at_least, at_most
 
 #: Millimetres below which a side between two rounds is too short to draw.
@@ -134,7 +133,7 @@ class BoxCushion:
 
     def draft(self, values: Values) -> Draft:
         """Both plates sewn to the boxing all round."""
-        shut = closing(values, rooms(values, _zip_room(values), length(values, "length")))
+        shut = closing(values, closure_rooms(values, _zip_room(values), length(values, "length")))
         plate = buttoned(_plate(values), values)
         way = tuple(sides_of(plate.edges).values())
         both = plates(plate, way, tuple(map(face_down, way)), shut)
@@ -187,7 +186,7 @@ def _index(sides: list[Side], name: str) -> int | None:
 
 def _boxing(values: Values, sides: list[Side], both: Plates, shut: Closing | None) -> Strip:
     """The boxing round the plate; the middle of the back gets the double notch."""
-    return boxing(
+    return boxing_strip(
         values,
         sides,
         length(values, "thickness"),
@@ -242,7 +241,7 @@ def _in_style(draft: Draft, values: Values, shut: Closing | None, welt: Welted) 
     """The draft with rolled edges and handles where they are asked for, and its steps."""
     panels, seams = draft.panels, draft.seams
     if is_rolled(values):
-        panels, seams = rolled(panels, seams, _BETWEEN)
+        panels, seams = roll_edges(panels, seams, _BETWEEN)
     grips = handles(values, length(values, "length"), length(values, "width"))
     if grips:
         panels, seams = (*panels, grips.panel), (*seams, grips.seam)

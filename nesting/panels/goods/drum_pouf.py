@@ -7,10 +7,12 @@ import math
 
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Seam
+from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel
-from nesting.panels.parts.boxing import STRIP_GRAIN
+from nesting.panels.drafting.sewing import Step
+from nesting.panels.measurements import Measurement, MeasurementKind, Values, length, number_or
 from nesting.panels.parts.closures import (
     Closing,
     closing,
@@ -21,18 +23,10 @@ from nesting.panels.parts.closures import (
     zip_allowances,
     zip_seam,
 )
-from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill, named
-from nesting.panels.parts.sewing import Step
-from nesting.panels.parts.strips import Rim, Side, long_strip, rim_of, strips_measurement
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    length,
-    number_or,
-    register,
-)
+from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill
+from nesting.panels.parts.strips.long_strip import long_strip
+from nesting.panels.parts.strips.strip import STRIP_GRAIN, Rim, Side, rim_of, strips_measurement
+from nesting.panels.product import register
 
 _HALVES = ("bottom-front", "bottom-back")
 
@@ -132,14 +126,12 @@ def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
         "zip": "sew the zip between the halves of the bottom plate, the seam shut beyond its ends",
         "slit": "bind the edges of the slit in the bottom plate",
     }
+    on_top, below = (seam_names(seams, SeamRole.RIM, f"{end} plate") for end in ("top", "bottom"))
     return (
         *([Step(ways[shut.kind], ("zip",) if shut.zip else ())] if shut else []),
-        Step("join the side end to end to a ring", named(seams, " join")),
-        Step("sew the ring to the top plate, quarter to quarter", named(seams, "top plate")),
-        Step(
-            f"{opened}sew the ring to the bottom plate, quarter to quarter{kept}",
-            named(seams, "bottom plate"),
-        ),
+        Step("join the side end to end to a ring", seam_names(seams, SeamRole.JOIN)),
+        Step("sew the ring to the top plate, quarter to quarter", on_top),
+        Step(f"{opened}sew the ring to the bottom plate, quarter to quarter{kept}", below),
     )
 
 

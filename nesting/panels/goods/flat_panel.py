@@ -1,17 +1,12 @@
 """A plain rectangle: a cover, a hanging, a strip."""
 
 from nesting.errors import Fault
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BLADES, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft
 from nesting.panels.drafting.finished import rectangle
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    length,
-    register,
-)
+from nesting.panels.measurements import Measurement, MeasurementKind, Values, length
+from nesting.panels.product import register
 
 
 class FlatPanel:

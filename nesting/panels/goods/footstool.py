@@ -8,10 +8,20 @@ bottom, between a right and a left end.
 from dataclasses import dataclass
 
 from nesting.errors import Fault
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.drafting.draft import Draft, EdgeUse, Seam
+from nesting.panels.drafting.draft import Draft, EdgeUse, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel, rectangle
-from nesting.panels.parts.boxing import STRIP_GRAIN
+from nesting.panels.drafting.sewing import Notion, Step, foam
+from nesting.panels.measurements import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    given_length,
+    length,
+    number_or,
+    word,
+)
 from nesting.panels.parts.closures import (
     Closing,
     closing,
@@ -21,22 +31,19 @@ from nesting.panels.parts.closures import (
     zip_allowances,
     zip_seam,
 )
-from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill, named
+from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill
 from nesting.panels.parts.rounded import ROUND, SIDES
-from nesting.panels.parts.sewing import Notion, Step, foam
-from nesting.panels.parts.strips import Rim, Side, Strip, long_strip, rim_of, strips_measurement
-from nesting.panels.parts.zip_strip import zipped_strip
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    given_length,
-    length,
-    number_or,
-    register,
-    word,
+from nesting.panels.parts.strips.long_strip import long_strip
+from nesting.panels.parts.strips.strip import (
+    STRIP_GRAIN,
+    Rim,
+    Side,
+    Strip,
+    rim_of,
+    strips_measurement,
 )
+from nesting.panels.parts.strips.zipped import zipped_strip
+from nesting.panels.product import register
 
 #: Round the plates from behind on, and the edges below them of a plate that lies face down.
 _BELOW = {"left": "right", "front": "front", "right": "left", "back": "back"}
@@ -159,14 +166,15 @@ def _faced(values: Values, size: _Size, shut: Closing | None) -> _Parts:
         [above, below],
         doubled=ROUND.index("back"),
     )
-    joins = tuple(seam.name for seam in strip.seams if " plate" not in seam.name)
+    joins = seam_names(strip.seams, SeamRole.JOIN)
+    upper, lower = (seam_names(strip.seams, SeamRole.RIM, rim.place) for rim in (above, below))
     corners = "notch to notch; stop one allowance before each corner, clip the side, turn and go on"
     opened, kept = ("open the zip; ", "") if shut else ("", "; leave two hands' width open")
     steps = (
         *([Step("sew the zip between the halves of the bottom", ("zip",))] if shut else ()),
         Step("join the sides to a ring, upright edge to upright edge", joins),
-        Step(f"sew the ring to the top, {corners}", named(strip.seams, "top plate")),
-        Step(f"{opened}sew it to the bottom likewise{kept}", named(strip.seams, "bottom plate")),
+        Step(f"sew the ring to the top, {corners}", upper),
+        Step(f"{opened}sew it to the bottom likewise{kept}", lower),
     )
     return plates, strip, zips, steps
 
@@ -209,17 +217,15 @@ def _wrapped(values: Values, size: _Size, shut: Closing | None) -> _Parts:
         strip = zipped_strip("wrap", sides, 0, shut.length_mm, size.length, pieces, grain, rims)
     else:
         strip = long_strip("wrap", sides, size.length, pieces, grain, rims)
-    zips = ("wrap-zip",) if shut else ()
-    ends = {each: named(strip.seams, f"{each} end") for each in ("right", "left")}
-    sewn = {*zips, *ends["right"], *ends["left"]}
-    joins = tuple(seam.name for seam in strip.seams if seam.name not in sewn)
+    joins, zips = seam_names(strip.seams, SeamRole.JOIN), seam_names(strip.seams, SeamRole.ZIP)
+    right, left = (seam_names(strip.seams, SeamRole.RIM, rim.place) for rim in rims)
     opened, kept = ("open the zip; ", "") if shut else ("", "; leave two hands' width open")
     corners = "notch to notch; clip the wrap at each corner, turn there with the needle down"
     steps = (
         *([Step("sew the zip between the halves of the wrap's bottom", zips)] if shut else ()),
         Step("join the wrap to a ring", joins),
-        Step(f"sew one edge of the ring to the right end, {corners}", ends["right"]),
-        Step(f"{opened}sew the other edge to the left end likewise{kept}", ends["left"]),
+        Step(f"sew one edge of the ring to the right end, {corners}", right),
+        Step(f"{opened}sew the other edge to the left end likewise{kept}", left),
     )
     return (end.turned(270),), strip, (), steps
 

@@ -1,16 +1,19 @@
 """A pouf sewn from gores between two round caps, or from gores that meet in points.
 
 Its profile may be a squashed ellipse, a sphere, a drum whose ends are gored
-or any other that is given by points (`nesting.panels.parts.pouf_shape`).
+or any other that is given by points (`nesting.panels.parts.gored.pouf_shape`).
 """
 
 import math
 
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam
+from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.drafting.sewing import Step
+from nesting.panels.measurements import Measurement, MeasurementKind, Values, length, number
 from nesting.panels.parts.closures import (
     Closing,
     closing,
@@ -21,8 +24,8 @@ from nesting.panels.parts.closures import (
     zip_allowances,
     zip_seam,
 )
-from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill, named
-from nesting.panels.parts.gores import (
+from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill
+from nesting.panels.parts.gored.gores import (
     IN_SEAM,
     edge_fact,
     gore,
@@ -30,7 +33,7 @@ from nesting.panels.parts.gores import (
     seam_zip_faults,
     side_seams,
 )
-from nesting.panels.parts.pouf_shape import (
+from nesting.panels.parts.gored.pouf_shape import (
     DRUM,
     POINTS,
     SPHERE,
@@ -39,16 +42,7 @@ from nesting.panels.parts.pouf_shape import (
     shape_faults,
     shape_of,
 )
-from nesting.panels.parts.sewing import Step
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    length,
-    number,
-    register,
-)
+from nesting.panels.product import register
 
 #: The caps by themselves, where an order wants one of them from another cloth.
 _CAPS = ("top-cap", "bottom-cap")
@@ -214,11 +208,12 @@ def _cap_seam(end: str, drawn: FinishedPanel, rim: tuple[EdgeUse, ...]) -> Seam:
     even = [k for k in range(1, gores + 1) if gores % k == 0]
     every = next((k for k in even if round_it * k / gores >= _RIM_MARKS_APART), gores)
     marks = tuple(Mark(i / gores) for i in range(0, gores, every))
-    return Seam(f"gores to cap at the {end}", (EdgeUse("gore", end, gores),), rim, marks)
+    name, around = f"gores to cap at the {end}", (EdgeUse("gore", end, gores),)
+    return Seam(name, around, rim, marks, role=SeamRole.RIM, rim=f"cap at the {end}")
 
 
 def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
-    between, caps = named(seams, "gore to gore"), named(seams, "gores to cap")
+    between, caps = seam_names(seams, SeamRole.JOIN), seam_names(seams, SeamRole.RIM)
     sides = "sew the gores side to side, notch to notch, all double notches at the top"
     both = "sew a cap to the gores at either end" if len(caps) > 1 else "sew the cap to the gores"
     closed = () if not caps else (Step(f"{both}, notches on gore seams", caps),)
@@ -227,7 +222,8 @@ def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
     if shut.place == IN_SEAM:
         words = "sew the last seam beyond both ends of the opening of {}, in its middle"
         into = ", then the zip into it" if shut.zip else ""
-        last = Step(words + into, named(seams, "closing"), lengths_mm=(shut.length_mm,))
+        opened = seam_names(seams, SeamRole.CLOSING)
+        last = Step(words + into, opened, lengths_mm=(shut.length_mm,))
         return Step(sides, between), last, *closed
     ways = {
         "zip": "sew the zip between the halves of the bottom cap; leave it open a little",

@@ -1,21 +1,14 @@
 """Handles: straps that are sewn on at both ends, made in any number."""
 
 from nesting.errors import Fault
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BLADES, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, Fact
 from nesting.panels.drafting.finished import EdgeSort
-from nesting.panels.parts.sewing import Notion, NotionKind, Step, Stitch
+from nesting.panels.drafting.sewing import Notion, NotionKind, Step, Stitch
+from nesting.panels.measurements import Measurement, MeasurementKind, Values, length, number, word
 from nesting.panels.parts.straps import HEM_ALLOWANCE, STRAP_STYLE, strap, strap_seam, strap_steps
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    length,
-    number,
-    register,
-    word,
-)
+from nesting.panels.product import register
 
 
 class Handle:

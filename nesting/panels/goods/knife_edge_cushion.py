@@ -12,9 +12,19 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, Point, joined, line
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Seam, marks_along
 from nesting.panels.drafting.finished import EdgeSort, FinishedPanel
+from nesting.panels.drafting.sewing import Notion, NotionKind, Step
+from nesting.panels.measurements import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    given_length,
+    length,
+    word,
+)
 from nesting.panels.parts.closures import (
     Closing,
     closing,
@@ -27,19 +37,9 @@ from nesting.panels.parts.closures import (
     zip_seam,
 )
 from nesting.panels.parts.filling import Fill, filling_steps
-from nesting.panels.parts.sewing import Notion, NotionKind, Step
-from nesting.panels.parts.strips import Side, rim_of
-from nesting.panels.parts.welted import Welted, welt_faults, welt_measurements, welted
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    given_length,
-    length,
-    register,
-    word,
-)
+from nesting.panels.parts.strips.strip import Side, rim_of
+from nesting.panels.parts.welt.in_seams import Welted, welt_faults, welt_measurements, welted
+from nesting.panels.product import register
 from nesting.sentences import Length, Sentence, at_most
 
 INCH: Final = 25.4

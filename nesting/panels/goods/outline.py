@@ -8,18 +8,13 @@ from typing import Final
 
 from nesting.errors import Fault, OrderError, written
 from nesting.geometry.curves import Curve, Point, arc
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BLADES, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, Fact
 from nesting.panels.drafting.finished import CutLine, Drill, FinishedPanel
 from nesting.panels.drawn.shapes import Shape, read_shapes
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    length,
-    register,
-)
+from nesting.panels.measurements import Measurement, MeasurementKind, Values, length
+from nesting.panels.product import register
 from nesting.sentences import Length, Sentence
 
 #: Radius of the drawing that the product is shown with: half a round (mm).

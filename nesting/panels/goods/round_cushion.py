@@ -9,21 +9,23 @@ from dataclasses import replace
 
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, circle, joined
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, Fact
 from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.drafting.sewing import round_foam
+from nesting.panels.measurements import Measurement, MeasurementKind, Values, length
 from nesting.panels.parts.boxed import (
     BOTTOM,
     BOXING,
-    boxing,
+    boxing_strip,
     button_notions,
+    closure_rooms,
     cushion_notions,
     cushion_steps,
     opening_faults,
     plates,
-    rooms,
 )
-from nesting.panels.parts.boxing import STRIP_GRAIN
 from nesting.panels.parts.closures import (
     LEAST_BESIDE_MM,
     Closing,
@@ -32,18 +34,10 @@ from nesting.panels.parts.closures import (
     zip_allowances,
 )
 from nesting.panels.parts.filling import Fill, fill_measurement
-from nesting.panels.parts.sewing import round_foam
-from nesting.panels.parts.strips import Side, strips_measurement
+from nesting.panels.parts.strips.strip import STRIP_GRAIN, Side, strips_measurement
 from nesting.panels.parts.tufting import BUTTONS, button_faults, buttoned
-from nesting.panels.parts.welted import welt_faults, welt_measurements, welted
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    length,
-    register,
-)
+from nesting.panels.parts.welt.in_seams import welt_faults, welt_measurements, welted
+from nesting.panels.product import register
 
 _ROUND = "ease the boxing round, its allowance clipped every 10 to 15 mm"
 
@@ -95,13 +89,13 @@ class RoundCushion:
     def draft(self, values: Values) -> Draft:
         """Both discs sewn to the strip, whose join meets the double notch."""
         diameter, thickness = length(values, "diameter"), length(values, "thickness")
-        shut = closing(values, rooms(values, math.pi * diameter / 2, diameter))
+        shut = closing(values, closure_rooms(values, math.pi * diameter / 2, diameter))
         plate = buttoned(_plate(diameter, shut), values)
         way = tuple((edge,) for edge in plate.edges)
         both = plates(plate, way, way, shut)
         sides = _sides(plate)
         welt = welted(values, [Side("rim", math.pi * diameter)], both.rims)
-        strip = boxing(values, sides, thickness, both.rims, shut, usual=1, zip_side=0)
+        strip = boxing_strip(values, sides, thickness, both.rims, shut, usual=1, zip_side=0)
         litres = math.pi * diameter**2 / 4 * thickness / 1e6
         block = round_foam(diameter, thickness)
         draft = Draft(

@@ -12,11 +12,22 @@ from itertools import pairwise
 from typing import Final
 
 from nesting.errors import Fault
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, Fact
-from nesting.panels.drafting.finished import FinishedPanel, mirrored, polygon
-from nesting.panels.parts.boxed import BOXING, Plates, boxing, button_notions, cushion_steps
-from nesting.panels.parts.boxing import STRIP_GRAIN
+from nesting.panels.drafting.finished import FinishedPanel, mirror_image, polygon
+from nesting.panels.drafting.sewing import FOAM_OVER_MM, Notion, NotionKind, fibre
+from nesting.panels.measurements import (
+    AUTO,
+    Measurement,
+    MeasurementKind,
+    Values,
+    length,
+    number,
+    points,
+    word,
+)
+from nesting.panels.parts.boxed import BOXING, Plates, boxing_strip, button_notions, cushion_steps
 from nesting.panels.parts.closures import (
     Closing,
     closing,
@@ -25,22 +36,10 @@ from nesting.panels.parts.closures import (
     zip_allowances,
 )
 from nesting.panels.parts.filling import Fill, fill_measurement
-from nesting.panels.parts.sewing import FOAM_OVER_MM, Notion, NotionKind, fibre
-from nesting.panels.parts.strips import Side, rim_of, strips_measurement
+from nesting.panels.parts.strips.strip import STRIP_GRAIN, Side, rim_of, strips_measurement
 from nesting.panels.parts.tufting import BUTTONS, button_faults, buttoned
-from nesting.panels.parts.welted import welt_faults, welt_measurements, welted
-from nesting.panels.product import (
-    AUTO,
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    length,
-    number,
-    points,
-    register,
-    word,
-)
+from nesting.panels.parts.welt.in_seams import welt_faults, welt_measurements, welted
+from nesting.panels.product import register
 from nesting.sentences import Length, Lengths, Sentence, at_least
 
 #: Millimetres below which a side is too short to be turned at the machine.
@@ -129,7 +128,7 @@ class ShapedSeat:
         sides = _sides(plate)
         shut = closing(values, {BOXING: sides[_zip_index(values)].length_mm})
         both = _plates(buttoned(plate, values))
-        strip = boxing(
+        strip = boxing_strip(
             values, sides, depth, both.rims, shut, usual=len(sides), zip_side=_zip_index(values)
         )
         welt = welted(values, sides, both.rims, _zip_index(values), strip.joins_mm)
@@ -181,7 +180,7 @@ def _side_number(one: int, other: int, count: int) -> int:
 
 def _plates(plate: FinishedPanel) -> Plates:
     """A pair alike where the mirror image is the same shape, else the plate and its image."""
-    below = mirrored(plate, "bottom-plate")
+    below = mirror_image(plate, "bottom-plate")
     alike = _same_place(plate, below)
     top, bottom = plate, plate
     if alike is None:

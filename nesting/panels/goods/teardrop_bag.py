@@ -9,9 +9,18 @@ and at the neck a panel is as wide as a side of the hexagon there.
 import math
 
 from nesting.errors import Fault
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam
+from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel, polygon
+from nesting.panels.drafting.sewing import Step
+from nesting.panels.measurements import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    given_length,
+    length,
+)
 from nesting.panels.parts.closures import (
     Closing,
     closing,
@@ -22,7 +31,7 @@ from nesting.panels.parts.closures import (
     zip_seam,
 )
 from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill
-from nesting.panels.parts.gores import (
+from nesting.panels.parts.gored.gores import (
     IN_SEAM,
     edge_fact,
     gore,
@@ -30,17 +39,8 @@ from nesting.panels.parts.gores import (
     seam_zip_faults,
     side_seams,
 )
-from nesting.panels.parts.profiles import ellipse, litres, neck
-from nesting.panels.parts.sewing import Step
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    given_length,
-    length,
-    register,
-)
+from nesting.panels.parts.gored.profiles import ellipse, neck, solid_litres
+from nesting.panels.product import register
 from nesting.sentences import Length, Sentence, at_least, at_most, less_than
 
 _SIDES = 6
@@ -130,17 +130,17 @@ class TeardropBag:
         seams = (
             *side_seams(panel, shut),
             *zips,
-            _end_seam("panels to cap", "head", round_cap),
-            _end_seam("panels to base", "tail", second),
+            _end_seam("cap", "head", round_cap),
+            _end_seam("base", "tail", second),
         )
         below, above = _profile(values)
-        volume = litres(below) + litres(above)
+        volume = solid_litres(below) + solid_litres(above)
         return Draft(
             (panel, *bases, cap),
             seams,
             (edge_fact(panel), _width_fact(values)),
             allowances_mm=zip_allowances(values),
-            steps=(*_steps(shut), *filling_steps(values, shut)),
+            steps=(*_steps(seams, shut), *filling_steps(values, shut)),
             notions=(*loose_fill(values, volume), *(shut.notions if shut else ())),
             volume_litres=volume,
         )
@@ -203,17 +203,18 @@ def _base(
 
 
 def _end_seam(name: str, end: str, hexagon: tuple[EdgeUse, ...]) -> Seam:
-    """All panels to a hexagon, its corners at the seams between them."""
+    """All panels to the hexagon of that name, its corners at the seams between them."""
     marks = tuple(Mark(i / _SIDES) for i in range(1, _SIDES))
-    return Seam(name, (EdgeUse("panel", end, _SIDES),), hexagon, marks)
+    around = (EdgeUse("panel", end, _SIDES),)
+    return Seam(f"panels to {name}", around, hexagon, marks, role=SeamRole.RIM, rim=name)
 
 
-def _steps(shut: Closing | None) -> tuple[Step, ...]:
+def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
     in_base = shut is not None and shut.place != IN_SEAM
     in_seam = shut is not None and not in_base
     corners = "each corner on a seam, panels clipped there; stop and turn at every corner"
-    first = (Step("sew the zip between the halves of the base", ("zip",)),) if in_base else ()
-    last = ("closing seam",) if in_seam else ()
+    zips, closed = seam_names(seams, SeamRole.ZIP), seam_names(seams, SeamRole.CLOSING)
+    first = (Step("sew the zip between the halves of the base", zips),) if in_base else ()
     words = (
         "sew the last seam beyond both ends of the opening, put the zip into it"
         if in_seam
@@ -222,12 +223,13 @@ def _steps(shut: Closing | None) -> tuple[Step, ...]:
     sides = "sew the panels side to side, notch to notch"
     together = sides if shut else f"{sides}; {words}"
     opened = "open the zip; " if shut else ""
+    cap, base = (seam_names(seams, SeamRole.RIM, end) for end in ("cap", "base"))
     return (
         *first,
-        Step(together, ("panel to panel",)),
-        *([Step(words, last)] if in_seam else ()),
-        Step(f"sew the small hexagon into the top, {corners}", ("panels to cap",)),
-        Step(f"{opened}sew the base on, {corners}", ("panels to base",)),
+        Step(together, seam_names(seams, SeamRole.JOIN)),
+        *([Step(words, closed)] if in_seam else ()),
+        Step(f"sew the small hexagon into the top, {corners}", cap),
+        Step(f"{opened}sew the base on, {corners}", base),
     )
 
 

@@ -9,9 +9,19 @@ a²·√(H² - a²/4)/6. It is regular for H = a·√3/2, with a³/(6√2).
 import math
 
 from nesting.errors import Fault
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
-from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Seam, marks_along
+from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Seam, SeamRole, marks_along
 from nesting.panels.drafting.finished import EdgeSort, FinishedPanel, polygon
+from nesting.panels.drafting.sewing import Step
+from nesting.panels.measurements import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    given_length,
+    length,
+    number,
+)
 from nesting.panels.parts.closures import (
     Closing,
     closing,
@@ -21,17 +31,7 @@ from nesting.panels.parts.closures import (
     zip_allowances,
 )
 from nesting.panels.parts.filling import Fill, fill_measurement, filling_steps, loose_fill
-from nesting.panels.parts.sewing import Step
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    given_length,
-    length,
-    number,
-    register,
-)
+from nesting.panels.product import register
 from nesting.sentences import Length, Sentence, at_least, at_most
 
 #: Least and greatest length of the tube for its edge: shorter ones leave the
@@ -137,7 +137,8 @@ def _seams(edge: float, long: float, pieces: int, shut: Closing | None) -> tuple
     def use(name: str) -> EdgeUse:
         return EdgeUse("tube", name)
 
-    side = Seam("side", (use("end"),), (use("start"),), marks_along(long, 2), times=pieces)
+    end, start, half = (use("end"),), (use("start"),), marks_along(long, 2)
+    side = Seam("side", end, start, half, times=pieces, role=SeamRole.JOIN)
     halves = marks_along(edge, 2)
     around: tuple[tuple[EdgeUse, ...], tuple[EdgeUse, ...]]
     if pieces == 1:

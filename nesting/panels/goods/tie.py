@@ -1,30 +1,18 @@
 """Ties: narrow straps, one end sewn into a seam of the cushion, the other one free."""
 
 from nesting.errors import Fault
-from nesting.panels.cautions import BLADES, LOCAL_RULES
+from nesting.panels.allowances import allowance_faults
+from nesting.panels.cautions import BLADES, LOCAL_RULES, TIES
 from nesting.panels.drafting.draft import Draft, Fact
 from nesting.panels.drafting.finished import EdgeSort
-from nesting.panels.parts.sewing import Step, Stitch
+from nesting.panels.drafting.sewing import Step, Stitch
+from nesting.panels.measurements import Measurement, MeasurementKind, Values, length, number, word
 from nesting.panels.parts.straps import HEM_ALLOWANCE, STRAP_STYLE, strap, strap_seam, strap_steps
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    length,
-    number,
-    register,
-    word,
-)
+from nesting.panels.product import register
+
 
 #: Long cords and ties can catch a child's neck (EN 14682 bounds those of
 #: children's clothes; cushions have no such bound: common practice, from memory).
-_CORDS = (
-    "Ties: keep them short on anything a child can reach; a long tie, or two that knot to a loop, "
-    "can strangle."
-)
-
-
 class Tie:
     """Straps in pairs, to hold a cushion to its chair."""
 
@@ -59,7 +47,7 @@ class Tie:
         STRAP_STYLE,
         HEM_ALLOWANCE,
     )
-    cautions = (_CORDS, BLADES, LOCAL_RULES)
+    cautions = (TIES, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Allowances wider than the tie."""

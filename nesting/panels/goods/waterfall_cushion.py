@@ -11,9 +11,20 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, arc, joined, line
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, Fact
 from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.drafting.sewing import Notion, foam
+from nesting.panels.measurements import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    given_length,
+    length,
+    number_or,
+    word,
+)
 from nesting.panels.parts.closures import (
     Closing,
     closing,
@@ -22,20 +33,14 @@ from nesting.panels.parts.closures import (
     zip_allowances,
 )
 from nesting.panels.parts.filling import Fill, fill_measurement, loose_fill
-from nesting.panels.parts.sewing import Notion, foam
-from nesting.panels.parts.strips import Side, Strip, rim_of, strips_measurement
-from nesting.panels.parts.wraps import WRAP_GRAIN, Apart, wrap_apart, wrap_steps
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    given_length,
-    length,
-    number_or,
-    register,
-    word,
+from nesting.panels.parts.strips.strip import Side, Strip, rim_of, strips_measurement
+from nesting.panels.parts.strips.wrap import (
+    WRAP_GRAIN,
+    SeparateSide,
+    wrap_steps,
+    wrap_with_separate_side,
 )
+from nesting.panels.product import register
 from nesting.sentences import Length, Sentence, at_least, at_most
 
 #: The edges of a side, anticlockwise, and those below them on the other side,
@@ -43,7 +48,7 @@ from nesting.sentences import Length, Sentence, at_least, at_most
 _WAY: Final = ("bottom", "front", "top", "back")
 _TURNED_OVER: Final = ("top", "front", "bottom", "back")
 
-_BACK: Final = Apart(_WAY.index("back"), "back", ("back-upper", "back-lower"))
+_BACK: Final = SeparateSide(_WAY.index("back"), "back", ("back-upper", "back-lower"))
 
 #: Millimetres of a straight edge that can be drawn and sewn.
 _STRAIGHT: Final = 1.0
@@ -158,7 +163,7 @@ def _wrap(values: Values, side: FinishedPanel, shut: Closing | None) -> Strip:
         rim_of("right side", side.name, _TURNED_OVER, "lower", "right-side"),
     ]
     pieces, grain = number_or(values, "strips", 1), values["strip_grain"]
-    return wrap_apart(sides, _BACK, length(values, "width"), pieces, grain, rims, shut)
+    return wrap_with_separate_side(sides, _BACK, length(values, "width"), pieces, grain, rims, shut)
 
 
 def _filling(values: Values, litres: float) -> tuple[Notion, ...]:

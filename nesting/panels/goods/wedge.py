@@ -8,9 +8,20 @@ import math
 from typing import Final
 
 from nesting.errors import Fault
+from nesting.panels.allowances import allowance_faults
 from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, Fact
-from nesting.panels.drafting.finished import FinishedPanel, mirrored, polygon
+from nesting.panels.drafting.finished import FinishedPanel, mirror_image, polygon
+from nesting.panels.drafting.sewing import Notion, foam
+from nesting.panels.measurements import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    given_length,
+    length,
+    number_or,
+    word,
+)
 from nesting.panels.parts.closures import (
     Closing,
     closing,
@@ -19,20 +30,15 @@ from nesting.panels.parts.closures import (
     zip_allowances,
 )
 from nesting.panels.parts.filling import Fill, fill_measurement, loose_fill
-from nesting.panels.parts.sewing import Notion, foam
-from nesting.panels.parts.strips import Side, Strip, long_strip, rim_of, strips_measurement
-from nesting.panels.parts.wraps import WRAP_GRAIN, Apart, wrap_apart, wrap_steps
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    allowance_faults,
-    given_length,
-    length,
-    number_or,
-    register,
-    word,
+from nesting.panels.parts.strips.long_strip import long_strip
+from nesting.panels.parts.strips.strip import Side, Strip, rim_of, strips_measurement
+from nesting.panels.parts.strips.wrap import (
+    WRAP_GRAIN,
+    SeparateSide,
+    wrap_steps,
+    wrap_with_separate_side,
 )
+from nesting.panels.product import register
 from nesting.sentences import Length, Sentence, at_least
 
 _RIGHT, _LEFT = "right-side", "left-side"
@@ -110,7 +116,7 @@ class Wedge:
         litres = _profile(values) * width / 1e6
         way = "clip the wrap at each corner, turn there with the needle down"
         return Draft(
-            (left, mirrored(left, _RIGHT), *strip.panels),
+            (left, mirror_image(left, _RIGHT), *strip.panels),
             strip.seams,
             (Fact(f"slope: {{}} long, {tilt:.1f}° from the level", (slope,)), *_foam_facts(values)),
             allowances_mm=zip_allowances(values),
@@ -160,8 +166,8 @@ def _wrap(values: Values, left: FinishedPanel, shut: Closing | None) -> Strip:
     if shut is None:
         back = names.index("back")
         return long_strip("wrap", sides, width, pieces, grain, rims, doubled=back)
-    apart = Apart(names.index(shut.place), shut.place, _HALVES[shut.place])
-    return wrap_apart(sides, apart, width, pieces, grain, rims, shut)
+    apart = SeparateSide(names.index(shut.place), shut.place, _HALVES[shut.place])
+    return wrap_with_separate_side(sides, apart, width, pieces, grain, rims, shut)
 
 
 def _filling(values: Values, litres: float) -> tuple[Notion, ...]:

@@ -5,8 +5,16 @@ from typing import Final
 from nesting.errors import Fault
 from nesting.panels.cautions import BLADES, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, Fact
-from nesting.panels.parts.sewing import Step, cord
-from nesting.panels.parts.welt import (
+from nesting.panels.drafting.sewing import Step, cord
+from nesting.panels.measurements import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    length,
+    number_or,
+    word,
+)
+from nesting.panels.parts.welt.welt_strip import (
     CUTS,
     OVERLAP_MM,
     WeltCut,
@@ -17,15 +25,7 @@ from nesting.panels.parts.welt import (
     welt_steps,
     welt_strip,
 )
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    length,
-    number_or,
-    register,
-    word,
-)
+from nesting.panels.product import register
 
 
 class Welt:

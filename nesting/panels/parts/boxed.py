@@ -7,21 +7,26 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.curves import Point
-from nesting.panels.drafting.draft import EdgeUse, Seam
+from nesting.panels.drafting.draft import EdgeUse, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.drafting.sewing import Notion, Step, Stitch, buttons
+from nesting.panels.measurements import Values, given_length, length, number_or, word
 from nesting.panels.parts.closures import Closing, closing, closure_faults, halved, slit, zip_seam
-from nesting.panels.parts.filling import Fill, filling_steps, loose_fill, named
-from nesting.panels.parts.sewing import Notion, Step, Stitch, buttons
-from nesting.panels.parts.strips import Rim, Side, Strip, long_strip
+from nesting.panels.parts.filling import Fill, filling_steps, loose_fill
+from nesting.panels.parts.strips.long_strip import long_strip
+from nesting.panels.parts.strips.strip import Rim, Side, Strip
+from nesting.panels.parts.strips.zipped import zipped_strip
 from nesting.panels.parts.tufting import buttoned
-from nesting.panels.parts.welted import Welted
-from nesting.panels.parts.zip_strip import zipped_strip
-from nesting.panels.product import Values, given_length, length, number_or, word
+from nesting.panels.parts.welt.in_seams import Welted
 from nesting.sentences import Length, Sentence, at_most, point
 
 #: Where a boxed cushion may be opened.
 BOXING: Final = "boxing"
 BOTTOM: Final = "bottom"
+
+#: The rims that boxing is sewn to.
+TOP_PLATE: Final = "top plate"
+BOTTOM_PLATE: Final = "bottom plate"
 
 #: Millimetres within which a point lies on the middle line of a plate.
 _ON_LINE: Final = 1e-6
@@ -69,17 +74,17 @@ def plates(plate: FinishedPanel, way: Way, face_down: Way, shut: Closing | None)
         tuple(use for edge in edges for use in _clockwise(bottom, halves, edge))
         for edges in face_down
     )
-    rims = (_above(top, way), Rim("bottom plate", uses, "lower"))
+    rims = (_above(top, way), Rim(BOTTOM_PLATE, uses, "lower"))
     run = halves[0].edges["zip"].length_mm
     return Plates((top, *halves), rims, (zip_seam("zip", *HALVES, run, shut.length_mm),))
 
 
 def _above(plate: FinishedPanel, way: Way) -> Rim:
-    return Rim("top plate", _uses(plate, way, "top-plate"), "upper")
+    return Rim(TOP_PLATE, _uses(plate, way, "top-plate"), "upper")
 
 
 def _below(plate: FinishedPanel, way: Way) -> Rim:
-    return Rim("bottom plate", _uses(plate, way, "bottom-plate"), "lower")
+    return Rim(BOTTOM_PLATE, _uses(plate, way, "bottom-plate"), "lower")
 
 
 def _uses(plate: FinishedPanel, way: Way, part: str) -> tuple[tuple[EdgeUse, ...], ...]:
@@ -108,7 +113,7 @@ def _clockwise(
     return tuple(EdgeUse(half.name, edge) for half in order if edge in half.edges)
 
 
-def boxing(
+def boxing_strip(
     values: Values,
     sides: Sequence[Side],
     depth_mm: float,
@@ -146,7 +151,7 @@ def opening_faults(
     if word(values, "closure") == "slit" and values["closure_place"] == BOXING:
         rule = "a slit can lie in the bottom alone"
         return (Fault("closure_place", rule, BOXING, "take it out, or ask for a zip"),)
-    room_mm = rooms(values, boxing_mm, bottom_mm)
+    room_mm = closure_rooms(values, boxing_mm, bottom_mm)
     found = closure_faults(values, room_mm)
     return found or _opened_button_faults(values, plate, room_mm, allowance_mm)
 
@@ -188,7 +193,7 @@ def _opened_button_faults(
     return (Fault("buttons", rule, word(values, "buttons"), f"give {elsewhere}, or four buttons"),)
 
 
-def rooms(values: Values, boxing_mm: float, bottom_mm: float) -> dict[str, float]:
+def closure_rooms(values: Values, boxing_mm: float, bottom_mm: float) -> dict[str, float]:
     """The places of a closure with the length of each: a slit lies in the bottom."""
     if word(values, "closure") == "slit":
         return {BOTTOM: bottom_mm}
@@ -198,7 +203,7 @@ def rooms(values: Values, boxing_mm: float, bottom_mm: float) -> dict[str, float
 def cushion_notions(
     values: Values, foam: Notion, litres: float, shut: Closing | None
 ) -> tuple[Notion, ...]:
-    """Filling, be it that ``foam``, and closure."""
+    """Filling, which may be that ``foam``, and closure."""
     foamed = word(values, "fill") == Fill.FOAM
     filling = (foam,) if foamed else loose_fill(values, litres)
     return (*filling, *(shut.notions if shut else ()))
@@ -217,11 +222,8 @@ def cushion_steps(
 
     ``way`` says how the boxing goes round the corners, or round the rim.
     """
-    on_top, below = named(seams, " to top plate"), named(seams, " to bottom plate")
-    zips = tuple(seam.name for seam in seams if seam.name in ("zip", "boxing-zip"))
-    welts = tuple(name for step in welt.steps for name in step.seams)
-    others = (*on_top, *below, *zips, *welts, "handles")
-    joins = tuple(seam.name for seam in seams if seam.name not in others)
+    joins, zips = seam_names(seams, SeamRole.JOIN), seam_names(seams, SeamRole.ZIP)
+    on_top, below = (seam_names(seams, SeamRole.RIM, plate) for plate in (TOP_PLATE, BOTTOM_PLATE))
     opened = "open the zip; " if zips else ""
     kept = "" if shut else "; leave two hands' width open"
     return (

@@ -15,10 +15,10 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, Point, joined, line
-from nesting.panels.drafting.draft import EdgeUse, Mark, Seam
+from nesting.panels.drafting.draft import EdgeUse, Mark, Seam, SeamRole
 from nesting.panels.drafting.finished import Drill, EdgeSort, FinishedPanel
-from nesting.panels.parts.sewing import Notion, NotionKind, Stitch, zip_fastener
-from nesting.panels.product import Measurement, MeasurementKind, Values, length, word
+from nesting.panels.drafting.sewing import Notion, NotionKind, zip_fastener
+from nesting.panels.measurements import Measurement, MeasurementKind, Values, length, word
 from nesting.sentences import Length, Sentence, at_most
 
 #: Millimetres that a zip's opening leaves at each end of its seam at least
@@ -164,7 +164,7 @@ def left_open(seam: Seam, seam_mm: float, opening_mm: float, middle: float = 0.5
 
 def zip_seam(name: str, one: str, other: str, seam_mm: float, opening_mm: float) -> Seam:
     """The seam between two halves that a zip closes; its ends are sewn, the opening is not."""
-    seam = Seam(name, (EdgeUse(one, "zip"),), (EdgeUse(other, "zip"),), stitch=Stitch.LOCKSTITCH)
+    seam = Seam(name, (EdgeUse(one, "zip"),), (EdgeUse(other, "zip"),), role=SeamRole.ZIP)
     return left_open(seam, seam_mm, opening_mm)
 
 

@@ -1,12 +1,10 @@
 """What an article is filled with, and the last steps of sewing one that is filled."""
 
-from collections.abc import Sequence
 from enum import StrEnum
 
-from nesting.panels.drafting.draft import Seam
+from nesting.panels.drafting.sewing import Notion, NotionKind, Step, Stitch, beads, fibre
+from nesting.panels.measurements import Measurement, MeasurementKind, Values, word
 from nesting.panels.parts.closures import Closing
-from nesting.panels.parts.sewing import Notion, NotionKind, Step, Stitch, beads, fibre
-from nesting.panels.product import Measurement, MeasurementKind, Values, word
 
 
 class Fill(StrEnum):
@@ -65,8 +63,3 @@ def _shutting(shut: Closing | None, fill: Fill) -> Step:
         words = "close the zip, check that it locks, and take its pull tab off"
         return Step(words, stitch=Stitch.NONE)
     return Step("close the zip", stitch=Stitch.NONE)
-
-
-def named(seams: Sequence[Seam], words: str) -> tuple[str, ...]:
-    """Names of the seams that have some words in their name."""
-    return tuple(seam.name for seam in seams if words in seam.name)

@@ -11,12 +11,10 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.transforms import turned
-from nesting.panels.drafting.draft import Fact, Seam
+from nesting.panels.drafting.draft import Fact, Seam, SeamRole
 from nesting.panels.drafting.finished import Drill, EdgeSort, FinishedPanel
-from nesting.panels.parts.boxing import ALONG
-from nesting.panels.parts.sewing import Notion, NotionKind, Step, Stitch
-from nesting.panels.parts.straps import FOLDED, strap, strap_seam, strap_steps
-from nesting.panels.product import (
+from nesting.panels.drafting.sewing import Notion, NotionKind, Step, Stitch
+from nesting.panels.measurements import (
     Measurement,
     MeasurementKind,
     Values,
@@ -26,6 +24,8 @@ from nesting.panels.product import (
     number_or,
     word,
 )
+from nesting.panels.parts.straps import FOLDED, strap, strap_seam, strap_steps
+from nesting.panels.parts.strips.strip import ALONG
 from nesting.sentences import Length, Sentence, at_most, more_than
 
 #: Millimetres of allowance that a rolled edge takes where the order gives none
@@ -93,7 +93,7 @@ def rolled_allowances(values: Values) -> dict[EdgeSort, float]:
     return {EdgeSort.ROLLED: given_length(values, "rolled_allowance", _ROLL)}
 
 
-def rolled(
+def roll_edges(
     panels: tuple[FinishedPanel, ...], seams: tuple[Seam, ...], between: tuple[str, ...]
 ) -> tuple[tuple[FinishedPanel, ...], tuple[Seam, ...]]:
     """Panels and seams with every edge along a plate rolled.
@@ -107,8 +107,11 @@ def rolled(
         )
         for panel in panels
     )
-    stitched = (replace(s, stitch=Stitch.ROLLED_EDGE) if " plate" in s.name else s for s in seams)
-    return plates, tuple(stitched)
+    stitched = tuple(
+        replace(seam, stitch=Stitch.ROLLED_EDGE) if seam.role is SeamRole.RIM else seam
+        for seam in seams
+    )
+    return plates, stitched
 
 
 def handled_sides(x: float, y: float) -> tuple[str, ...]:

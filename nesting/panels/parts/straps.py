@@ -8,10 +8,10 @@ turned out. Its ends are hems.
 
 from typing import Final
 
-from nesting.panels.drafting.draft import EdgeUse, Seam, marks_along
+from nesting.panels.drafting.draft import EdgeUse, Seam, SeamRole, marks_along
 from nesting.panels.drafting.finished import EdgeSort, FinishedPanel, rectangle
-from nesting.panels.parts.sewing import Step, Stitch
-from nesting.panels.product import Measurement, MeasurementKind
+from nesting.panels.drafting.sewing import Step, Stitch
+from nesting.panels.measurements import Measurement, MeasurementKind
 
 FOLDED: Final = "folded"
 TURNED: Final = "turned"
@@ -47,7 +47,7 @@ def strap_seam(name: str, panel: FinishedPanel, style: str) -> Seam:
     stitch = Stitch.TOPSTITCH if style == FOLDED else Stitch.LOCKSTITCH
     near, far = (EdgeUse(panel.name, "near"),), (EdgeUse(panel.name, "far"),)
     marks = marks_along(panel.edges["near"].length_mm, 1)
-    return Seam(name, near, far, marks, times=panel.per_item, stitch=stitch)
+    return Seam(name, near, far, marks, times=panel.per_item, stitch=stitch, role=SeamRole.STRAP)
 
 
 def strap_steps(seam: str, style: str, what: str) -> tuple[Step, ...]:

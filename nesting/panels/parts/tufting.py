@@ -12,7 +12,7 @@ from typing import Final
 from nesting.errors import Fault
 from nesting.geometry.curves import Point
 from nesting.panels.drafting.finished import Drill, FinishedPanel
-from nesting.panels.product import Measurement, MeasurementKind, Values, length, word
+from nesting.panels.measurements import Measurement, MeasurementKind, Values, length, word
 from nesting.sentences import Length, Sentence, less_than, point
 
 _SPACING: Final = 150.0

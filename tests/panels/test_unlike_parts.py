@@ -4,9 +4,9 @@ import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-from nesting.panels.drafting.apart import told_apart
-from nesting.panels.drafting.notches import places
-from nesting.panels.drafting.seams import measured
+from nesting.panels.drafting.notches import marked_places
+from nesting.panels.drafting.seams import measure_seams
+from nesting.panels.drafting.unlike_parts import divide_unlike_parts
 from nesting.panels.making import make_panels
 from nesting.panels.product import products
 from tests.panels.test_strips import assert_notches_meet
@@ -69,24 +69,26 @@ def test_no_notch_is_without_a_partner_in_any_number_of_strips(
 def test_plates_are_one_drawing_while_their_notches_are_the_same(name, long, wide, strips):
     draft = drafted(name, STRIPPED[name] | {"length": long, "width": wide, "strips": strips})
     assume(draft is not None)
-    same, was = told_apart(draft)
+    same, was = divide_unlike_parts(draft)
     assert same == draft
     assert not was
 
 
 def test_plates_whose_boxing_is_joined_at_different_places_are_two_drawings():
     draft = drafted("box-cushion", STRIPPED["box-cushion"] | {"strips": 5})
-    apart, was = told_apart(draft)
+    apart, was = divide_unlike_parts(draft)
     assert was == {"top-plate": "plate", "bottom-plate": "plate"}
     plates = {panel.name: panel for panel in apart.panels if "plate" in panel.name}
     assert {name: each.per_item for name, each in plates.items()} == dict.fromkeys(was, 1)
     # One side has two of the five pieces, its opposite one: seen from above on the
     # left, from below on the right.
-    marks = places(apart)
+    marks = marked_places(apart)
     left, right = (len(marks["top-plate", side]) for side in ("left", "right"))
     assert left != right
     assert [len(marks["bottom-plate", side]) for side in ("right", "left")] == [left, right]
-    lengths = [[(seam.first_mm, seam.second_mm) for seam in measured(d)] for d in (apart, draft)]
+    lengths = [
+        [(seam.first_mm, seam.second_mm) for seam in measure_seams(d)] for d in (apart, draft)
+    ]
     assert lengths[0] == lengths[1]
 
 

@@ -40,7 +40,7 @@ def neck(across_mm: float, high_mm: float, end_mm: float) -> list[Point]:
     return [(high_mm * u, end_mm + swing * (1 + wave)) for u, wave in waves]
 
 
-def through(given: Sequence[Point]) -> list[Point]:
+def profile_through(given: Sequence[Point]) -> list[Point]:
     """A smooth profile through given points, by piecewise cubics that keep to them.
 
     Between two points the radius never leaves the range of theirs. Slopes are
@@ -92,7 +92,7 @@ def _cubic(start: Point, end: Point, slope: float, next_slope: float, u: float) 
     return h0 + u * width, radius + width * u * v * (slope * v - next_slope * u)
 
 
-def halves(profile: Sequence[Point]) -> tuple[list[Point], list[Point]]:
+def half_profiles(profile: Sequence[Point]) -> tuple[list[Point], list[Point]]:
     """The half profiles above and below the widest place (the middle, if that is an end)."""
     widest = max(range(len(profile)), key=lambda i: profile[i][1])
     if not 1 < widest < len(profile) - 2:
@@ -103,7 +103,7 @@ def halves(profile: Sequence[Point]) -> tuple[list[Point], list[Point]]:
     return above, below
 
 
-def litres(profile: Sequence[Point]) -> float:
+def solid_litres(profile: Sequence[Point]) -> float:
     """Volume of the solid that a profile turns, as frustums of cones."""
     return (
         sum(

@@ -14,10 +14,11 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, Point, joined, line, smooth
-from nesting.panels.drafting.draft import EdgeUse, Fact, Seam, marks_along
+from nesting.geometry.transforms import mirrored_in_x
+from nesting.panels.drafting.draft import EdgeUse, Fact, Seam, SeamRole, marks_along
 from nesting.panels.drafting.finished import FinishedPanel
+from nesting.panels.measurements import Values, length
 from nesting.panels.parts.closures import Closing
-from nesting.panels.product import Values, length
 from nesting.sentences import Length
 
 #: The place of a closure in the seam between two gores.
@@ -50,7 +51,7 @@ def gore(name: str, gores: int, above: Curve, below: Curve) -> FinishedPanel:
     (top, upper), (bottom, lower) = above.points[-1], below.points[-1]
     if upper:
         edges["head"] = line((top, -upper), (top, upper))
-    edges["left"] = right.mirrored()
+    edges["left"] = right.mapped(mirrored_in_x).backwards()
     if lower:
         edges["tail"] = line((-bottom, lower), (-bottom, -lower))
     return FinishedPanel(name, gores, edges)
@@ -65,10 +66,18 @@ def side_seams(drawn: FinishedPanel, shut: Closing | None) -> tuple[Seam, ...]:
         (EdgeUse(name, "left"),),
         marks_along(side, parts=4, doubled=3),
         times=drawn.per_item,
+        role=SeamRole.JOIN,
     )
     if shut is None or shut.place != IN_SEAM:
         return (seam,)
-    last = replace(seam, name="closing seam", times=1, opening_mm=shut.length_mm, zipped=shut.zip)
+    last = replace(
+        seam,
+        name="closing seam",
+        times=1,
+        opening_mm=shut.length_mm,
+        zipped=shut.zip,
+        role=SeamRole.CLOSING,
+    )
     return replace(seam, times=drawn.per_item - 1), last
 
 

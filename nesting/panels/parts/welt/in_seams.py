@@ -14,11 +14,19 @@ from itertools import accumulate
 from typing import Final
 
 from nesting.errors import Fault
-from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Joining, Seam
+from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Joining, Seam, SeamRole
 from nesting.panels.drafting.finished import FinishedPanel
-from nesting.panels.parts.sewing import Notion, Step, cord
-from nesting.panels.parts.strips import Rim, Side
-from nesting.panels.parts.welt import (
+from nesting.panels.drafting.sewing import Notion, Step, cord
+from nesting.panels.measurements import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    length,
+    number_or,
+    word,
+)
+from nesting.panels.parts.strips.strip import Rim, Side
+from nesting.panels.parts.welt.welt_strip import (
     CUTS,
     OVERLAP_MM,
     WeltCut,
@@ -28,14 +36,6 @@ from nesting.panels.parts.welt import (
     usual_pieces,
     welt_steps,
     welt_strip,
-)
-from nesting.panels.product import (
-    Measurement,
-    MeasurementKind,
-    Values,
-    length,
-    number_or,
-    word,
 )
 
 #: Millimetres that joins of a welt keep from corners, where they would be too thick
@@ -131,6 +131,8 @@ def welted(
             (EdgeUse(panel.name, "lower", times=pieces),),
             tuple(use for uses in rim.uses for use in uses),
             overlap_mm=OVERLAP_MM,
+            role=SeamRole.WELT,
+            rim=rim.place,
         )
         for rim in rims
     )

@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from nesting.panels.drafting.draft import EdgeUse, Joining, Mark, Seam, marks_along
+from nesting.panels.drafting.draft import EdgeUse, Joining, Mark, Seam, SeamRole, marks_along
 from nesting.panels.drafting.finished import FinishedPanel
-from nesting.panels.parts.boxing import ALONG, strip
 from nesting.panels.parts.closures import halved, zip_seam
-from nesting.panels.parts.strips import Rim, Side, Strip, long_strip
+from nesting.panels.parts.strips.long_strip import long_strip
+from nesting.panels.parts.strips.strip import ALONG, Rim, Side, Strip, strip_panel
 
 
 def zip_halves(
@@ -18,7 +18,7 @@ def zip_halves(
     Each is half as deep, and has the edges of a strip; that in the middle is
     ``zip`` in both.
     """
-    whole = strip(name, 1, run_mm, depth_mm, grain)
+    whole = strip_panel(name, 1, run_mm, depth_mm, grain)
     return halved(whole, (f"{name}-lower", f"{name}-upper"), across=grain != ALONG)
 
 
@@ -60,6 +60,8 @@ def zipped_strip(
             rim.uses[zip_side] if rim.edge == "upper" else rim.uses[zip_side][::-1],
             (EdgeUse(half[rim.edge].name, rim.edge),),
             tuple(Mark(mark.fraction, double=len(sides) > 1) for mark in marks_along(run, 2)),
+            role=SeamRole.RIM,
+            rim=rim.place,
         )
         for rim in rims
     ]
@@ -79,6 +81,6 @@ def _joins(rest: Strip, name: str, lower: str, upper: str) -> tuple[Seam, Seam]:
     start = (EdgeUse(lower, "start"), EdgeUse(upper, "start"))
     end = (EdgeUse(lower, "end"), EdgeUse(upper, "end"))
     return (
-        Seam(f"{last} to {name}-zip", (EdgeUse(last, "end"),), start),
-        Seam(f"{name}-zip to {first}", end, (EdgeUse(first, "start"),)),
+        Seam(f"{last} to {name}-zip", (EdgeUse(last, "end"),), start, role=SeamRole.JOIN),
+        Seam(f"{name}-zip to {first}", end, (EdgeUse(first, "start"),), role=SeamRole.JOIN),
     )

@@ -15,8 +15,19 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.geometry.curves import Point
-from nesting.panels.parts.profiles import ellipse, halves, litres, through
-from nesting.panels.product import Values, given_length, length, points, word
+from nesting.panels.measurements import (
+    Values,
+    given_length,
+    length,
+    points,
+    word,
+)
+from nesting.panels.parts.gored.profiles import (
+    ellipse,
+    half_profiles,
+    profile_through,
+    solid_litres,
+)
 from nesting.sentences import Length, Lengths, Sentence, at_least, at_most, less_than
 
 SQUASHED: Final = "squashed"
@@ -61,7 +72,7 @@ class PoufShape:
     def half_profiles(self) -> tuple[list[Point], list[Point]]:
         """From the widest place up and down, the straight side left out."""
         if self.given:
-            return halves(through(self.given))
+            return half_profiles(profile_through(self.given))
         across = self.diameter / 2
         share = _upright(self.top_cap, self.diameter) + _upright(self.bottom_cap, self.diameter)
         high = (self.height - self.side) / share
@@ -74,7 +85,7 @@ class PoufShape:
     def litres(self) -> float:
         """Volume of the solid that the profile turns."""
         straight = math.pi * self.diameter**2 / 4 * self.side / 1e6
-        return straight + sum(litres(half) for half in self.half_profiles)
+        return straight + sum(solid_litres(half) for half in self.half_profiles)
 
 
 def shape_of(values: Values) -> PoufShape:

@@ -7,14 +7,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from nesting.panels.drafting.draft import EdgeUse, Joining, Mark, Seam, marks_along
+from nesting.panels.drafting.draft import (
+    EdgeUse,
+    Joining,
+    Mark,
+    Seam,
+    SeamRole,
+    marks_along,
+    seam_names,
+)
 from nesting.panels.drafting.finished import FinishedPanel
-from nesting.panels.parts.boxing import ALONG, STRIP_GRAIN, strip
+from nesting.panels.drafting.sewing import Step
+from nesting.panels.measurements import Values
 from nesting.panels.parts.closures import Closing, halved, zip_seam
-from nesting.panels.parts.filling import filling_steps, named
-from nesting.panels.parts.sewing import Step
-from nesting.panels.parts.strips import Rim, Side, Strip, long_strip
-from nesting.panels.product import Values
+from nesting.panels.parts.filling import filling_steps
+from nesting.panels.parts.strips.long_strip import long_strip
+from nesting.panels.parts.strips.strip import ALONG, STRIP_GRAIN, Rim, Side, Strip, strip_panel
 
 WRAP_GRAIN: Final = replace(
     STRIP_GRAIN,
@@ -24,7 +32,7 @@ WRAP_GRAIN: Final = replace(
 
 
 @dataclass(frozen=True)
-class Apart:
+class SeparateSide:
     """The side of a wrap that is a panel of its own, and the names of its halves.
 
     The first half is the one that the way round the wrap meets first.
@@ -35,9 +43,9 @@ class Apart:
     halves: tuple[str, str]
 
 
-def wrap_apart(
+def wrap_with_separate_side(
     sides: Sequence[Side],
-    apart: Apart,
+    apart: SeparateSide,
     width_mm: float,
     pieces: int,
     grain: object,
@@ -46,7 +54,7 @@ def wrap_apart(
 ) -> Strip:
     """A wrap in so many pieces along all sides but one, and that one with its zip if it has one.
 
-    Parameters are those of `nesting.panels.parts.strips.long_strip`.
+    Parameters are those of `nesting.panels.parts.strips.long_strip.long_strip`.
     """
     order = [*range(apart.side + 1, len(sides)), *range(apart.side)]
     rest = long_strip(
@@ -69,10 +77,10 @@ def wrap_apart(
 
 
 def _own(
-    apart: Apart, run: float, width: float, grain: object, shut: Closing | None
+    apart: SeparateSide, run: float, width: float, grain: object, shut: Closing | None
 ) -> tuple[FinishedPanel, ...]:
     """The panel of its own, or its halves in the order of the way."""
-    whole = strip(apart.name, 1, run, width, grain)
+    whole = strip_panel(apart.name, 1, run, width, grain)
     if shut is None:
         return (whole,)
     if grain == ALONG:  # drawn from left to right; the lesser x comes first
@@ -81,7 +89,9 @@ def _own(
     return first, later
 
 
-def _along(apart: Apart, run: float, names: Sequence[str], rims: Sequence[Rim]) -> list[Seam]:
+def _along(
+    apart: SeparateSide, run: float, names: Sequence[str], rims: Sequence[Rim]
+) -> list[Seam]:
     """The panel of its own along each end; its middle is the back: a double mark."""
     marks = tuple(Mark(mark.fraction, double=True) for mark in marks_along(run, 2))
     return [
@@ -93,16 +103,20 @@ def _along(apart: Apart, run: float, names: Sequence[str], rims: Sequence[Rim]) 
                 for each in (names if rim.edge == "upper" else reversed(names))
             ),
             marks,
+            role=SeamRole.RIM,
+            rim=rim.place,
         )
         for rim in rims
     ]
 
 
-def _joins(apart: Apart, rest: Strip, names: Sequence[str]) -> tuple[Seam, Seam]:
+def _joins(apart: SeparateSide, rest: Strip, names: Sequence[str]) -> tuple[Seam, Seam]:
     first, last = rest.ends
+    end, start = (EdgeUse(last, "end"),), (EdgeUse(first, "start"),)
+    begun, ended = (EdgeUse(names[0], "start"),), (EdgeUse(names[-1], "end"),)
     return (
-        Seam(f"{last} to {apart.name}", (EdgeUse(last, "end"),), (EdgeUse(names[0], "start"),)),
-        Seam(f"{apart.name} to {first}", (EdgeUse(names[-1], "end"),), (EdgeUse(first, "start"),)),
+        Seam(f"{last} to {apart.name}", end, begun, role=SeamRole.JOIN),
+        Seam(f"{apart.name} to {first}", ended, start, role=SeamRole.JOIN),
     )
 
 
@@ -113,9 +127,8 @@ def wrap_steps(
 
     ``place`` is where the zip lies, ``way`` how the wrap goes round the ends.
     """
-    right, left = named(seams, " to right side"), named(seams, " to left side")
-    zips = tuple(seam.name for seam in seams if seam.name == "zip")
-    joins = tuple(s.name for s in seams if s.name not in (*right, *left, *zips))
+    joins, zips = seam_names(seams, SeamRole.JOIN), seam_names(seams, SeamRole.ZIP)
+    right, left = (seam_names(seams, SeamRole.RIM, f"{side} side") for side in ("right", "left"))
     zipped = f"sew the zip between the halves of the {place}, and the seam shut beyond its ends"
     opened = "open the zip; " if shut else ""
     kept = "" if shut else "; leave two hands' width open"

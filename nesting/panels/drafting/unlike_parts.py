@@ -18,10 +18,10 @@ from nesting.panels.drafting.notches import seam_places
 _SAME_MM: Final = 0.1
 
 #: Notches of a panel: on which edge, where on it, and whether double.
-Marks = set[tuple[str, float, bool]]
+NotchSet = set[tuple[str, float, bool]]
 
 
-def told_apart(draft: Draft) -> tuple[Draft, Mapping[str, str]]:
+def divide_unlike_parts(draft: Draft) -> tuple[Draft, Mapping[str, str]]:
     """The draft with a drawing for each part of a panel whose parts are marked differently.
 
     Also the panel that each such part was: the part is called by its own name now.
@@ -48,7 +48,7 @@ def told_apart(draft: Draft) -> tuple[Draft, Mapping[str, str]]:
 def _marked_differently(draft: Draft) -> Iterator[FinishedPanel]:
     """Panels of which every part is sewn by its name, and not all with the same notches."""
     uses = {(u.panel, u.part) for seam in draft.seams for u in (*seam.first, *seam.second)}
-    marked = defaultdict[tuple[str, str], Marks](set)
+    marked = defaultdict[tuple[str, str], NotchSet](set)
     for seam in draft.seams:
         for _, use, place, double in seam_places(draft, seam):
             marked[use.panel, use.part].add((use.edge, place, double))
@@ -60,7 +60,7 @@ def _marked_differently(draft: Draft) -> Iterator[FinishedPanel]:
                 yield panel
 
 
-def _within(some: Marks, others: Marks) -> bool:
+def _within(some: NotchSet, others: NotchSet) -> bool:
     """Whether each notch has one like it, rounding apart, among others."""
     return all(
         any((edge, double) == (e, d) and abs(at - a) < _SAME_MM for e, a, d in others)

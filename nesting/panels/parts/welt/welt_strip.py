@@ -1,7 +1,7 @@
 """Welt: a strip folded round a cord, sewn into a seam between its two cloths.
 
 It is cut alone, for any seam (the product ``welt``), or with an article whose
-seams have one (`nesting.panels.parts.welted`).
+seams have one (`nesting.panels.parts.welt.in_seams`).
 
 The strip is as wide as the cord is round, and an allowance on either side
 (upholstery workrooms: circumference + 2 allowances). Cut on the bias it bends
@@ -15,12 +15,12 @@ from enum import StrEnum
 from typing import Final
 
 from nesting.errors import Fault
-from nesting.panels.drafting.draft import EdgeUse, Seam
+from nesting.panels.drafting.draft import EdgeUse, Seam, SeamRole
 from nesting.panels.drafting.finished import EdgeSort, FinishedPanel, polygon
-from nesting.panels.parts.boxing import ACROSS, ALONG
-from nesting.panels.parts.sewing import Step, Stitch
-from nesting.panels.parts.strips import Side, Strip, long_strip, strips_measurement
-from nesting.panels.product import Measurement
+from nesting.panels.drafting.sewing import Step, Stitch
+from nesting.panels.measurements import Measurement
+from nesting.panels.parts.strips.long_strip import long_strip
+from nesting.panels.parts.strips.strip import ACROSS, ALONG, Side, Strip, strips_measurement
 from nesting.sentences import Sentence, at_least
 
 
@@ -90,12 +90,15 @@ def welt_strip(
         panel = _slanted(panel, length_mm / pieces, width)
     sorts = {"start": EdgeSort.HEM, "end": EdgeSort.HEM} if pieces == 1 else {}
     panel = replace(panel, per_item=strips * pieces, sorts=sorts, folded=True)
-    joins = tuple(replace(join, times=strips * join.times) for join in plain.seams)
+    joins = tuple(
+        replace(join, times=strips * join.times, role=SeamRole.WELT) for join in plain.seams
+    )
     around = Seam(
         "welt round its cord",
         (EdgeUse(panel.name, "lower"),),
         (EdgeUse(panel.name, "upper"),),
         times=strips * pieces,
+        role=SeamRole.WELT,
     )
     return replace(plain, panels=(panel,), seams=(*joins, around))
 

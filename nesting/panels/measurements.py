@@ -1,0 +1,130 @@
+"""What a product asks for: measurements, their kinds and limits, and how their values are read.
+
+Lengths are millimetres.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path
+from typing import Final, NoReturn
+
+#: Points in millimetres, from the lower left corner.
+Points = tuple[tuple[float, float], ...]
+
+#: One value: lengths in millimetres, absent ones None.
+Value = float | int | str | bool | Points | Path | None
+
+#: Every measurement of a product by name.
+Values = Mapping[str, Value]
+
+#: The word that leaves a count to the plan.
+AUTO: Final = "auto"
+
+
+class MeasurementKind(StrEnum):
+    """What sort of value a measurement takes.
+
+    ``NUMBER`` is a plain number (an angle, a percentage), ``POINTS`` a list
+    of pairs of lengths, neither below 0, ``FILE`` the path of a file that is
+    there, from the folder of the order file.
+    """
+
+    LENGTH = "length"
+    COUNT = "count"
+    COUNT_OR_AUTO = "count or auto"
+    CHOICE = "choice"
+    NUMBER = "number"
+    FLAG = "flag"
+    POINTS = "points"
+    FILE = "file"
+
+
+@dataclass(frozen=True)
+class Measurement:
+    """One thing to be measured or chosen, with its limits (lengths in millimetres).
+
+    With no default it must be given if it is ``required``; else it may be absent.
+    ``example`` is what the product is shown with where that is not the default.
+    ``least`` and ``greatest`` of points are how many there may be; ``unit`` is
+    the word behind a plain number (``degrees``, ``%``).
+    """
+
+    name: str
+    kind: MeasurementKind
+    meaning: str
+    default: Value = None
+    required: bool = False
+    least: float | None = None
+    greatest: float | None = None
+    choices: tuple[str, ...] = ()
+    example: Value = None
+    unit: str = ""
+
+    @property
+    def shown(self) -> Value:
+        """The value that the product is shown with when nobody has measured anything."""
+        return self.default if self.example is None else self.example
+
+
+def length(values: Values, name: str) -> float:
+    """A length or a plain number that must be there, lengths in millimetres."""
+    value = values[name]
+    if isinstance(value, bool) or not isinstance(value, float | int):
+        _mistaken(name, "a length or a number", value)
+    return float(value)
+
+
+def given_length(values: Values, name: str, otherwise: float) -> float:
+    """A length that may be absent."""
+    return otherwise if values[name] is None else length(values, name)
+
+
+def number(values: Values, name: str) -> int:
+    """A count that must be there."""
+    value = values[name]
+    if isinstance(value, bool) or not isinstance(value, int):
+        _mistaken(name, "a whole number", value)
+    return value
+
+
+def number_or(values: Values, name: str, automatic: int) -> int:
+    """A count, or ``automatic`` where it is left to the plan, which has not chosen yet."""
+    return automatic if values[name] == AUTO else number(values, name)
+
+
+def word(values: Values, name: str) -> str:
+    """A choice that must be there."""
+    value = values[name]
+    if not isinstance(value, str):
+        _mistaken(name, "a word", value)
+    return value
+
+
+def flag(values: Values, name: str) -> bool:
+    """Yes or no."""
+    value = values[name]
+    if not isinstance(value, bool):
+        _mistaken(name, "true or false", value)
+    return value
+
+
+def points(values: Values, name: str) -> Points:
+    """Points that must be there, in millimetres."""
+    value = values[name]
+    if not isinstance(value, tuple):
+        _mistaken(name, "points", value)
+    return value
+
+
+def file(values: Values, name: str) -> Path:
+    """The path of a file that must be there."""
+    value = values[name]
+    if not isinstance(value, Path):
+        _mistaken(name, "a path", value)
+    return value
+
+
+def _mistaken(name: str, kind: str, value: Value) -> NoReturn:
+    msg = f"{name} must be {kind}: {value!r}"
+    raise TypeError(msg)

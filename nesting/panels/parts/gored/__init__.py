@@ -1,0 +1,1 @@
+"""Round articles sewn from gores: their profiles and the gores that cover them."""

@@ -1,0 +1,1 @@
+"""Welt: its strip, and what it adds to an article."""
