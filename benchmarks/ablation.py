@@ -23,14 +23,14 @@ from benchmarks.density import warm_up
 from benchmarks.instances import read_instances
 from cli.screen import columns
 from nesting.layouts.problem import Problem
+from nesting.packing.cpsat.whole_orders import ExactSearch
+from nesting.packing.cpsat.windows import Windows
 from nesting.packing.engines import Engine
-from nesting.packing.exact import ExactSearch
-from nesting.packing.restarts import Restarts
+from nesting.packing.guided.restarts import Restarts
 from nesting.packing.running import Limits, Solution
-from nesting.packing.skyline import SkylineSearch
+from nesting.packing.skyline.search import SkylineSearch
 from nesting.packing.solver import solve
 from nesting.packing.stage import Arrangement
-from nesting.packing.windows import Windows
 
 #: Which engines are off in each row of the table.
 ROWS: Final[Mapping[str, tuple[type, ...]]] = {

@@ -20,8 +20,8 @@ from ortools.linear_solver.python.model_builder_helper import (
 )
 from scipy.sparse import csr_matrix
 
-from nesting.packing import kernels
-from nesting.packing.running import never
+from nesting.packing.contact_kernels import clearest
+from nesting.packing.running import uninterrupted
 from nesting.packing.stage import Arrangement, Integers, Stage
 
 Floats = NDArray[np.float64]
@@ -57,7 +57,7 @@ class _Rows:
 
 
 def compact(
-    stage: Stage, start: Arrangement, trust: int, over: Callable[[], bool] = never
+    stage: Stage, start: Arrangement, trust: int, over: Callable[[], bool] = uninterrupted
 ) -> Arrangement | None:
     """Shortest arrangement within reach of ``start``; poses stay as they are.
 
@@ -148,15 +148,13 @@ def _matrix(rows: _Rows, n: int, short: Integers) -> csr_matrix:
 
 def _rows(stage: Stage, pose: Integers, x: Floats, y: Floats, trust: int) -> _Rows:
     """The half-plane with most clearance of every pair of parts that can meet."""
+    lying = Arrangement(pose, x, y)
     here = Arrangement(pose, np.floor(x).astype(np.int64), np.floor(y).astype(np.int64))
     first, second = stage.near_pairs(here, stage.reach + 3 * trust + 2)
     planes, room = stage.half_planes, 16 * len(first) + 16
     while True:
         row, pair = np.empty(room, dtype=np.int64), np.empty(room, dtype=np.int64)
-        args = (planes.groups, planes.starts, planes.boxes, planes.normals, planes.offsets)
-        found = kernels.clearest(
-            first, second, pose, x, y, 3.0 * trust, *args, planes.lengths, row, pair
-        )
+        found = clearest(first, second, lying, 3.0 * trust, planes, row, pair)
         if found >= 0:
             break
         room *= 2

@@ -12,7 +12,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from nesting.geometry.contact import Contact
-from nesting.packing import kernels
+from nesting.packing.construction_kernels import forbid
+from nesting.packing.half_planes import half_planes_of
 from nesting.packing.stage import Arrangement, Integers, Stage
 
 #: Columns per strip width: finer ones gain less than compaction does.
@@ -120,8 +121,7 @@ def _forbidden(contact: Contact, dx: Integers) -> tuple[Integers, Integers]:
     """Open intervals of dy (groups, columns) that overlap at each dx; (far, -far) for none."""
     lows = np.full((len(contact.boxes), len(dx)), _FAR)
     highs = np.full_like(lows, -_FAR)
-    planes = contact.normals, contact.offsets, contact.starts, contact.boxes
-    kernels.forbid(lows, highs, dx, *planes)
+    forbid(lows, highs, dx, half_planes_of(contact))
     return lows, highs
 
 

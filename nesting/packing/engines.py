@@ -7,8 +7,8 @@ from typing import Protocol
 
 import numpy as np
 
-from nesting.packing.restarts import Restarts
-from nesting.packing.skyline import SkylineSearch
+from nesting.packing.guided.restarts import Restarts
+from nesting.packing.skyline.search import SkylineSearch
 from nesting.packing.stage import Arrangement, Stage
 
 #: Up to so many pieces the whole order is worth a try at proof: rectangles, others.
@@ -103,12 +103,12 @@ class Engines:
 
 
 def _exact_search(stage: Stage, seed: int, over: Callable[[], bool]) -> Engine:
-    from nesting.packing.exact import ExactSearch  # noqa: PLC0415 - see above
+    from nesting.packing.cpsat.whole_orders import ExactSearch  # noqa: PLC0415 - see above
 
     return ExactSearch(stage, seed, over)
 
 
 def _windows(stage: Stage, seed: int, over: Callable[[], bool]) -> Engine:
-    from nesting.packing.windows import Windows  # noqa: PLC0415 - see above
+    from nesting.packing.cpsat.windows import Windows  # noqa: PLC0415 - see above
 
     return Windows(stage, seed, over)

@@ -14,8 +14,8 @@ import numpy as np
 from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
 from nesting.packing.construction import BottomLeft
-from nesting.packing.search import GuidedSearch
-from nesting.packing.skyline import SkylineSearch
+from nesting.packing.guided.search import GuidedSearch
+from nesting.packing.skyline.search import SkylineSearch
 from nesting.packing.stage import Arrangement, Stage
 
 #: Seconds between two questions whether the end was asked for.

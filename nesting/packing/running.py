@@ -51,11 +51,11 @@ class Solution:
     interrupted: bool = False
 
 
-def nobody(_: Progress) -> None:
+def ignore_progress(_: Progress) -> None:
     """Observe nothing."""
 
 
-def never() -> bool:
+def uninterrupted() -> bool:
     """Interrupt nothing."""
     return False
 
@@ -68,8 +68,8 @@ class Watch:
     """
 
     limits: Limits
-    observe: Callable[[Progress], None] = nobody
-    interrupted: Callable[[], bool] = never
+    observe: Callable[[Progress], None] = ignore_progress
+    interrupted: Callable[[], bool] = uninterrupted
     step: int = 0
     started: float = field(default_factory=time.perf_counter)
 

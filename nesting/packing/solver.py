@@ -21,11 +21,18 @@ from collections.abc import Callable
 from nesting.layouts.problem import Problem
 from nesting.packing.bounds import improving_bounds
 from nesting.packing.construction import BottomLeft
-from nesting.packing.crew import Crew
 from nesting.packing.engines import Engines
+from nesting.packing.processes.crew import Crew
 from nesting.packing.readiness import prepare
-from nesting.packing.running import Limits, Progress, Solution, Watch, never, nobody
-from nesting.packing.skyline import Skyline
+from nesting.packing.running import (
+    Limits,
+    Progress,
+    Solution,
+    Watch,
+    ignore_progress,
+    uninterrupted,
+)
+from nesting.packing.skyline.search import Skyline
 from nesting.packing.stage import Arrangement, Stage
 
 
@@ -35,8 +42,8 @@ def solve(
     *,
     seed: int = 0,
     workers: int = 1,
-    observe: Callable[[Progress], None] = nobody,
-    interrupted: Callable[[], bool] = never,
+    observe: Callable[[Progress], None] = ignore_progress,
+    interrupted: Callable[[], bool] = uninterrupted,
 ) -> Solution:
     """Lay all pieces of a problem on as short a strip as can be found.
 

@@ -9,6 +9,7 @@ themselves. An *arrangement* says which pose each piece takes and where.
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,8 +21,8 @@ from nesting.geometry.outline import Outline
 from nesting.geometry.transforms import from_least, laid
 from nesting.layouts.layout import Layout, Placement
 from nesting.layouts.problem import Problem
-from nesting.packing import kernels
-from nesting.packing.half_planes import HalfPlanes
+from nesting.packing.contact_kernels import all_free
+from nesting.packing.half_planes import HalfPlanes, half_planes_of_all
 
 Integers = NDArray[np.int64]
 
@@ -45,8 +46,7 @@ class Pose:
         return frozenset(turn // 180 for turn in self.turns)
 
 
-@dataclass(frozen=True)
-class Arrangement:
+class Arrangement(NamedTuple):
     """Pose and least corner of every piece, arrays of shape (pieces,)."""
 
     pose: Integers
@@ -102,7 +102,7 @@ class Stage:
     @cached_property
     def half_planes(self) -> HalfPlanes:
         """The contacts of all pairs of poses, for the compiled loops."""
-        return HalfPlanes(len(self.poses), self.contact)
+        return half_planes_of_all(len(self.poses), self.contact)
 
     @cached_property
     def is_rectangular(self) -> bool:
@@ -135,20 +135,8 @@ class Stage:
         return bool(inside) and self._bundles_agree(pose) and self._apart(arrangement)
 
     def _apart(self, arrangement: Arrangement) -> bool:
-        planes = self.half_planes
-        return bool(
-            kernels.all_free(
-                *self.near_pairs(arrangement, self.reach),
-                arrangement.pose,
-                arrangement.x,
-                arrangement.y,
-                planes.groups,
-                planes.starts,
-                planes.boxes,
-                planes.normals,
-                planes.offsets,
-            )
-        )
+        pairs = self.near_pairs(arrangement, self.reach)
+        return bool(all_free(*pairs, arrangement, self.half_planes))
 
     def _bundles_agree(self, pose: Integers) -> bool:
         return all(self._way_of(bundle, pose) is not None for bundle in self.bundles)

@@ -11,8 +11,8 @@ from nesting.layouts.cutting_list import PanelCopy, cutting_list, placed, posed
 from nesting.layouts.lay import ClothLay, OrderLay
 from nesting.layouts.storage import as_record
 from nesting.orders.order import Order
-from nesting.packing.running import Limits, Progress, Solution, never
-from nesting.packing.side_by_side import solve_side_by_side
+from nesting.packing.processes.side_by_side import solve_side_by_side
+from nesting.packing.running import Limits, Progress, Solution, uninterrupted
 from nesting.panels.making import Made
 from nesting.planning.auto_from_quick_lays import choose_pieces
 from nesting.planning.cloth_panels import ClothPanels
@@ -64,7 +64,7 @@ def plan_order(
     seed: int = 0,
     workers: int | None = None,
     observe: Callable[[ClothPanels, Progress], None] = unobserved,
-    interrupted: Callable[[], bool] = never,
+    interrupted: Callable[[], bool] = uninterrupted,
     executor: Executor | None = None,
 ) -> Plan:
     """Make the panels of an order and lay them on each of its cloths, verified.

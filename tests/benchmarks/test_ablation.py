@@ -5,7 +5,7 @@ import pytest
 from benchmarks import workloads
 from benchmarks.ablation import ROWS, solve_without
 from nesting.packing.bounds import lower_bound
-from nesting.packing.exact import ExactSearch
+from nesting.packing.cpsat.whole_orders import ExactSearch
 from nesting.packing.running import Limits
 from nesting.packing.solver import solve
 from nesting.units import CM

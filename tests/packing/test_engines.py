@@ -9,7 +9,7 @@ from strategies import box
 from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
 from nesting.packing.engines import CLOSE, Engines
-from nesting.packing.running import never
+from nesting.packing.running import uninterrupted
 from nesting.packing.solver import first_layout
 from nesting.packing.stage import Arrangement, Stage
 from nesting.units import MM
@@ -33,7 +33,7 @@ def turns(outline, bound_over_used):
     """How many of 200 turns the quick search and the windows get on 30 pieces of an outline."""
     stage = Stage(Problem(100 * MM, (Shape(outline, (0, 180)),), (Piece(0),) * 30))
     best = first_layout(stage)
-    engines = Engines(stage, 0, never)
+    engines = Engines(stage, 0, uninterrupted)
     engines.engines = counted = Counted(), Counted()
     for _ in range(200):
         after, proved = engines.turn(best, int(stage.used_length(best) * bound_over_used), math.inf)
@@ -71,7 +71,7 @@ def test_windows_get_more_turns_when_they_find_something_than_when_the_other_eng
     stage = Stage(Problem(100 * MM, (Shape(OBLONG, (0,)),), (Piece(0),) * 30))
     shares = []
     for both in ((Lucky(), Counted()), (Counted(), Lucky())):
-        engines, after = Engines(stage, 0, never), first_layout(stage)
+        engines, after = Engines(stage, 0, uninterrupted), first_layout(stage)
         engines.engines = both
         for _ in range(600):
             after, _ = engines.turn(after, 1, math.inf)

@@ -12,7 +12,7 @@ from memory.
 import numpy as np
 from numpy.typing import NDArray
 
-from nesting.packing import skyline_kernels as kernels
+from nesting.packing.skyline import kernels
 from nesting.packing.stage import Arrangement, Integers, Stage
 
 #: Work of one attempt: comparisons of a piece with a gap, about.
@@ -48,7 +48,7 @@ class Skyline:
         self.poses = both
         self.rectangles = kernels.Rectangles(size, ways)
         self.lay = kernels.Lay(*(np.zeros(n, dtype=np.int64) for _ in range(3)))
-        self.sheet = kernels.Sheet(*(np.zeros(n + 2, dtype=np.int64) for _ in range(3)))
+        self.scratch = kernels.Scratch(*(np.zeros(n + 2, dtype=np.int64) for _ in range(3)))
 
     def first(self) -> Arrangement:
         """The shortest of the fills by falling area, girth, longer and shorter side."""
@@ -65,7 +65,7 @@ class Skyline:
         endless = int(self.rectangles.size.max(axis=(1, 2)).sum())
         width = self.stage.width + self.gap
         room = width, endless, _ENDLESS
-        kernels.fill(order, RULES[0], self.rectangles, *room, self.lay, self.sheet)
+        kernels.fill(order, RULES[0], self.rectangles, *room, self.lay, self.scratch)
         return self.laid()
 
     def laid(self) -> Arrangement:
@@ -134,7 +134,7 @@ class SkylineSearch:
             self.stage.width + gap,
             self.limit + gap,
             skyline.lay,
-            skyline.sheet,
+            skyline.scratch,
             self.state,
         )
         return int(made)

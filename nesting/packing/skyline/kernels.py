@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from nesting.packing.kernels import draw
+from nesting.packing.random_kernels import draw
 
 #: More than any area.
 GIVEN_UP = 2**62
@@ -46,7 +46,7 @@ class Lay(NamedTuple):
     way: np.ndarray
 
 
-class Sheet(NamedTuple):
+class Scratch(NamedTuple):
     """What the loops write on: rectangles not laid yet, and the skyline, (n + 2,) each."""
 
     rest: np.ndarray
@@ -55,13 +55,13 @@ class Sheet(NamedTuple):
 
 
 @njit(cache=True, nogil=True)
-def fill(order, rule, rectangles, width, limit, most, lay, sheet):
+def fill(order, rule, rectangles, width, limit, most, lay, scratch):
     """Lay rectangles into the deepest gap, always the one that suits it best; the area left over.
 
     Of those that suit it equally the first in ``order`` is taken. None ends
     beyond ``limit``. GIVEN_UP when more than the area ``most`` is lost.
     """
-    rest, low, edge = sheet
+    rest, low, edge = scratch
     for place in range(len(order)):
         rest[place], lay.x[place] = order[place], -1
     low[0], low[1], edge[0], segments = 0, width, 0, 1
@@ -157,7 +157,7 @@ def area_of(some, count, rectangles):
 
 @njit(cache=True, nogil=True)
 def exchange(
-    order, left_over, stale, trials, patience, rule, rectangles, width, limit, lay, sheet, random
+    order, left_over, stale, trials, patience, rule, rectangles, width, limit, lay, scratch, random
 ):
     """Exchange two rectangles of the order at random and keep what leaves no greater area over.
 
@@ -173,7 +173,7 @@ def exchange(
         i, j = draw(random, n), draw(random, n)
         order[i], order[j] = order[j], order[i]
         # cloth up to the limit that is not lost is laid, or could hold what is left over
-        now = fill(order, rule, rectangles, width, limit, spare + left_over, lay, sheet)
+        now = fill(order, rule, rectangles, width, limit, spare + left_over, lay, scratch)
         stale = 0 if now < left_over else stale + 1
         if now <= left_over:
             left_over = now

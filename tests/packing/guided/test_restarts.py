@@ -11,10 +11,10 @@ from strategies import problems
 
 from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
-from nesting.packing import restarts
 from nesting.packing.construction import BottomLeft
-from nesting.packing.restarts import STALLED, Restarts
-from nesting.packing.running import never
+from nesting.packing.guided import restarts
+from nesting.packing.guided.restarts import STALLED, Restarts
+from nesting.packing.running import uninterrupted
 from nesting.packing.stage import Stage
 from nesting.units import MM
 
@@ -57,7 +57,7 @@ def starts(engine, best, times, outcomes=None):
 @settings(deadline=None, max_examples=10)
 def test_whatever_it_finds_and_starts_from_is_valid(problem, seed):
     stage = Stage(problem)
-    engine, best = soon_stalled(stage, seed, never), first(stage)
+    engine, best = soon_stalled(stage, seed, uninterrupted), first(stage)
     for _ in range(12):
         found, proved = engine.attempt(best, 0, math.inf)
         assert proved == 0
@@ -69,7 +69,7 @@ def test_whatever_it_finds_and_starts_from_is_valid(problem, seed):
 def test_after_some_failures_it_starts_from_another_lay_and_after_as_many_comes_back():
     stage = mixed()
     best = first(stage)
-    engine = soon_stalled(stage, 0, never)
+    engine = soon_stalled(stage, 0, uninterrupted)
     seen = starts(engine, best, 9, [None] * 9)
     assert [lay is best for lay in seen] == [True] * 3 + [False] * 3 + [True] * 3
     assert seen[3] is seen[4] is seen[5]
@@ -86,7 +86,7 @@ def test_another_start_exchanges_pieces_within_one_part_of_the_strip_alone(monke
     middle_y = best.y + stage.height[best.pose] // 2
     moved = 0
     for seed in range(30):
-        after = Restarts(stage, seed, never)._shuffled(best)
+        after = Restarts(stage, seed, uninterrupted)._shuffled(best)
         now_x = after.x + stage.length[best.pose] // 2
         now_y = after.y + stage.height[best.pose] // 2
         assert (after.pose == best.pose).all()
@@ -103,7 +103,7 @@ def test_another_start_exchanges_pieces_within_one_part_of_the_strip_alone(monke
 def test_another_start_gets_a_longer_strip_until_its_pieces_come_apart():
     stage = mixed()
     best = first(stage)
-    engine = soon_stalled(stage, 0, never)
+    engine = soon_stalled(stage, 0, uninterrupted)
     asked = []
 
     def separated(crowded, length):
@@ -127,7 +127,7 @@ def test_no_other_start_is_sought_when_the_time_is_over():
 def test_what_it_finds_from_another_start_is_where_it_goes_on():
     stage = mixed()
     best, better = first(stage), first(stage)
-    engine = soon_stalled(stage, 0, never)
+    engine = soon_stalled(stage, 0, uninterrupted)
     seen = starts(engine, best, 9, [None] * 3 + [None, better, None, None, None] + [None])
     assert seen[5] is seen[6] is seen[7] is better
     assert seen[8] is best
@@ -137,7 +137,7 @@ def test_what_it_finds_from_another_start_is_where_it_goes_on():
 def test_the_more_pieces_there_are_the_later_it_starts_afresh(pieces):
     stage = Stage(Problem(100 * MM, (Shape(HALF, (0, 180)),), (Piece(0),) * pieces))
     best = first(stage)
-    seen = starts(Restarts(stage, 0, never), best, STALLED * pieces + 1, [None] * 99)
+    seen = starts(Restarts(stage, 0, uninterrupted), best, STALLED * pieces + 1, [None] * 99)
     assert all(lay is best for lay in seen[:-1])
     assert seen[-1] is not best
 
@@ -145,22 +145,22 @@ def test_the_more_pieces_there_are_the_later_it_starts_afresh(pieces):
 def test_a_gain_from_the_best_lay_puts_another_start_off():
     stage = mixed()
     best = first(stage)
-    engine = soon_stalled(stage, 0, never)
+    engine = soon_stalled(stage, 0, uninterrupted)
     seen = starts(engine, best, 6, [None, None, best, None, None, None])
     assert all(lay is best for lay in seen)
 
 
 def test_another_start_forgets_what_was_tried_from_the_first():
     stage = mixed()
-    engine = soon_stalled(stage, 0, never)
+    engine = soon_stalled(stage, 0, uninterrupted)
     engine.search.failures, engine.search.step = 7, 0.001
     starts(engine, first(stage), 3, [None] * 3)
     assert engine.search.failures == 0
-    assert engine.search.step == Restarts(stage, 0, never).search.step
+    assert engine.search.step == Restarts(stage, 0, uninterrupted).search.step
     assert engine.search.memory == []
 
 
 def test_the_same_seed_starts_the_same():
-    one, two = (starts(soon_stalled(mixed(), 5, never), first(mixed()), 10) for _ in "ab")
+    one, two = (starts(soon_stalled(mixed(), 5, uninterrupted), first(mixed()), 10) for _ in "ab")
     assert [lay.x.tolist() for lay in one] == [lay.x.tolist() for lay in two]
     assert [lay.y.tolist() for lay in one] == [lay.y.tolist() for lay in two]

@@ -7,10 +7,10 @@ their positions, since exchanging them changes nothing.
 
 from collections.abc import Callable
 
-from nesting.packing.model import Answer, Window, WindowModel
-from nesting.packing.rectangles import BevelledModel, RectangleModel
+from nesting.packing.cpsat.outlines import Answer, Window, WindowModel
+from nesting.packing.cpsat.rectangles import BevelledModel, RectangleModel
+from nesting.packing.cpsat.twins import identical_in_order, identical_neighbours
 from nesting.packing.stage import Arrangement, Stage
-from nesting.packing.twins import identical_in_order, identical_neighbours
 
 #: The solver's deterministic time of the first attempt, some times as many seconds.
 FIRST_WORK = 0.2

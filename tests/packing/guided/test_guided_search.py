@@ -11,21 +11,21 @@ from strategies import problems
 
 from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
-from nesting.packing import search
 from nesting.packing.compaction import compact
 from nesting.packing.construction import BottomLeft
-from nesting.packing.kernels import Crowd, Q
-from nesting.packing.prices import POWERS
-from nesting.packing.running import never
-from nesting.packing.search import GuidedSearch
+from nesting.packing.guided import search
+from nesting.packing.guided.kernels import Crowd, Q
+from nesting.packing.guided.prices import POWERS
+from nesting.packing.guided.search import GuidedSearch
+from nesting.packing.guided.tables import Tables
+from nesting.packing.running import uninterrupted
 from nesting.packing.stage import Arrangement, Stage
-from nesting.packing.tables import Tables
 from nesting.units import MM
 
 HALF = Outline(((0, 0), (80 * MM, 0), (0, 40 * MM)))
 
 
-def searched(stage, start, times, seed=0, over=never):
+def searched(stage, start, times, seed=0, over=uninterrupted):
     """The lay after some attempts, each of which is judged by another library."""
     guided, best = GuidedSearch(stage, seed, over), start
     for _ in range(times):
@@ -108,7 +108,7 @@ def test_a_late_attempt_that_comes_back_to_its_beginning_is_given_up():
     stage = Stage(Problem(50 * MM, (Shape(square, (0,)),), (Piece(0),) * 2))
     passes = {}
     for failures in (search.PERSISTENT, search.PERSISTENT + 1):
-        guided = GuidedSearch(stage, 0, never)
+        guided = GuidedSearch(stage, 0, uninterrupted)
         guided.failures, guided.step = failures, search.LEAST_STEP
         taken = []
         guided.prices.note = lambda gain, count, taken=taken: taken.append((gain, count))
@@ -126,7 +126,7 @@ def test_what_it_separates_is_valid_and_near_the_length_asked(problem, seed):
     start = first(stage)
     heap = Arrangement(start.pose, start.x // 2, start.y // 2)
     length = 2 * stage.used_length(start)
-    found = GuidedSearch(stage, seed, never).separated(heap, length)
+    found = GuidedSearch(stage, seed, uninterrupted).separated(heap, length)
     assert found is not None
     assert broken_rules(stage.layout(found)) == []
     assert stage.used_length(found) <= 1.02 * length

@@ -12,7 +12,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from nesting.packing.search import GuidedSearch
+from nesting.packing.guided.search import GuidedSearch
 from nesting.packing.stage import Arrangement, Stage
 
 #: Attempts in a row that failed before another start, for each piece: small lays stall soon.

@@ -6,9 +6,9 @@ from collections.abc import Callable
 import numpy as np
 from ortools.sat.python import cp_model
 
-from nesting.packing.model import Answer, run
+from nesting.packing.cpsat.outlines import Answer, run
+from nesting.packing.cpsat.twins import identical, identical_neighbours
 from nesting.packing.stage import Arrangement, Stage
-from nesting.packing.twins import identical, identical_neighbours
 
 
 class RectangleModel:

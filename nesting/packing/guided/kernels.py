@@ -1,4 +1,4 @@
-"""Compiled loops, most of them of the guided search; plain twins of them stand in the tests.
+"""Compiled loops of the guided search; plain twins of them stand in the tests.
 
 A *table* holds, for every offset between two poses in whole cells, how deep
 they overlap (in cells; negative beyond touching). Pieces lie at multiples of
@@ -11,6 +11,8 @@ from typing import NamedTuple
 
 import numpy as np
 from numba import njit
+
+from nesting.packing.random_kernels import draw
 
 #: Coarse stride in cells.
 S = 4
@@ -69,13 +71,14 @@ class Room(NamedTuple):
 
 
 @njit(cache=True, nogil=True)
-def deepen(table, origin, normals, offsets, lengths, starts, boxes, pitch):
+def deepen(table, origin, planes, pitch):
     """Fill the table (u, v) of one contact with the depths in single pairs of parts.
 
     Depth in one pair of convex parts is the least distance to a half-plane's
     edge (outside: the farthest, negative); the table keeps the greatest over
     all pairs, and what it holds where none comes near.
     """
+    _, starts, boxes, normals, offsets, lengths = planes
     for g in range(len(starts) - 1):
         first = max(0, np.int64(np.floor(boxes[g, 0] / pitch)) - origin[0] - 1)
         last = min(table.shape[0], np.int64(np.ceil(boxes[g, 2] / pitch)) - origin[0] + 2)
@@ -95,99 +98,6 @@ def deepen(table, origin, normals, offsets, lengths, starts, boxes, pitch):
                             break
                 if depth > known:
                     table[u, v] = depth / pitch
-
-
-@njit(cache=True, nogil=True)
-def forbid(lows, highs, dx, normals, offsets, starts, boxes):
-    """Fill the open integer intervals (groups, columns) of dy that overlap at each offset dx.
-
-    What overlaps nowhere is left as it is.
-    """
-    for g in range(len(boxes)):
-        for k in range(len(dx)):
-            if not boxes[g, 0] < dx[k] < boxes[g, 2]:
-                continue
-            low, high, apart = boxes[g, 1], boxes[g, 3], False
-            for h in range(starts[g], starts[g + 1]):
-                rest, across = offsets[h] - normals[h, 0] * dx[k], normals[h, 1]
-                if across > 0:
-                    high = min(high, -(-rest // across))
-                elif across < 0:
-                    low = max(low, rest // across)
-                elif rest <= 0:
-                    apart = True
-            if low < high and not apart:
-                lows[g, k], highs[g, k] = low, high
-
-
-@njit(cache=True, nogil=True)
-def clearest(
-    first, second, pose, x, y, reach, groups, starts, boxes, normals, offsets, lengths, rows, pairs
-):
-    """For every pair of parts of pieces (first, second) that can meet, its clearest half-plane.
-
-    Fills ``rows`` with numbers of half-planes, ``pairs`` with the number of
-    the pair of pieces; returns how many. Pairs of parts clear by ``reach``
-    are left out. Where the pose of ``first`` is greater than that of
-    ``second`` the half-planes are those of ``second`` around it reversed.
-    """
-    count = 0
-    for k in range(len(first)):
-        i, j = first[k], second[k]
-        if pose[i] > pose[j]:
-            i, j = j, i
-        dx, dy = x[j] - x[i], y[j] - y[i]
-        for g in range(groups[pose[i], pose[j], 0], groups[pose[i], pose[j], 1]):
-            if (
-                dx <= boxes[g, 0] - reach
-                or dy <= boxes[g, 1] - reach
-                or dx >= boxes[g, 2] + reach
-                or dy >= boxes[g, 3] + reach
-            ):
-                continue
-            most, best = -np.inf, 0
-            for h in range(starts[g], starts[g + 1]):
-                clear = (normals[h, 0] * dx + normals[h, 1] * dy - offsets[h]) / lengths[h]
-                if clear > most:
-                    most, best = clear, h
-            if most < reach:
-                if count == len(rows):
-                    return -1
-                rows[count], pairs[count] = best, k
-                count += 1
-    return count
-
-
-@njit(cache=True, nogil=True)
-def all_free(first, second, pose, x, y, groups, starts, boxes, normals, offsets):
-    """Tell exactly, on integers, whether all pairs of pieces (first, second) are apart."""
-    for k in range(len(first)):
-        i, j = first[k], second[k]
-        if pose[i] > pose[j]:
-            i, j = j, i
-        dx, dy = x[j] - x[i], y[j] - y[i]
-        for g in range(groups[pose[i], pose[j], 0], groups[pose[i], pose[j], 1]):
-            if dx <= boxes[g, 0] or dy <= boxes[g, 1] or dx >= boxes[g, 2] or dy >= boxes[g, 3]:
-                continue
-            apart = False
-            for h in range(starts[g], starts[g + 1]):
-                if normals[h, 0] * dx + normals[h, 1] * dy >= offsets[h]:
-                    apart = True
-                    break
-            if not apart:
-                return False
-    return True
-
-
-@njit(cache=True, nogil=True, inline="always")
-def draw(random, n):
-    """Random whole number below ``n`` (xorshift64*, Vigna 2016)."""
-    s = random[0]
-    s ^= s >> np.uint64(12)
-    s ^= s << np.uint64(25)
-    s ^= s >> np.uint64(27)
-    random[0] = s
-    return np.int64(((s * np.uint64(2685821657736338717)) >> np.uint64(33)) % np.uint64(n))
 
 
 @njit(cache=True, nogil=True, inline="always")

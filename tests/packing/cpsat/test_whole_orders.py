@@ -13,11 +13,11 @@ from tiny_optima import shortest_length
 
 from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
-from nesting.packing.exact import ExactSearch
-from nesting.packing.running import Limits, never
+from nesting.packing.cpsat.whole_orders import ExactSearch
+from nesting.packing.cpsat.windows import Windows
+from nesting.packing.running import Limits, uninterrupted
 from nesting.packing.solver import first_layout, solve
 from nesting.packing.stage import Stage
-from nesting.packing.windows import Windows
 from nesting.units import MM
 
 TURNS = {False: (0,), True: (0, 90)}
@@ -268,7 +268,7 @@ def test_the_exact_search_alone_comes_to_the_proof_with_ever_more_work():
     width, rects = drawn(1, 6)
     stage = Stage(order(width, rects, quarter_turns=True))
     best = shortest_strip(width, rects, quarter_turns=True) * MM
-    search, lay, proved = ExactSearch(stage, 0, never), first_layout(stage), 1
+    search, lay, proved = ExactSearch(stage, 0, uninterrupted), first_layout(stage), 1
     for _ in range(6):
         found, bound = search.attempt(lay, proved, math.inf)
         proved = max(proved, bound)

@@ -7,9 +7,9 @@ from hypothesis import strategies as st
 from strategies import box, problems
 
 from nesting.layouts.problem import Piece, Problem, Shape
-from nesting.packing.prices import LEAST_SHARE, POWERS, Prices
+from nesting.packing.guided.prices import LEAST_SHARE, POWERS, Prices
+from nesting.packing.guided.tables import Tables
 from nesting.packing.stage import Stage
-from nesting.packing.tables import Tables
 from nesting.units import MM
 
 TRIES = 400

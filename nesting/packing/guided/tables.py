@@ -6,7 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import distance_transform_edt
 
-from nesting.packing import kernels
+from nesting.packing.guided import kernels
+from nesting.packing.half_planes import half_planes_of
 from nesting.packing.stage import Integers, Stage
 
 #: Cells across the strip.
@@ -76,8 +77,7 @@ class Tables:
         origin = -((extent_b + stage.reach) // h + 2)
         size = -(-((extent_a + stage.reach) // h + 3 - origin) // s)
         table = np.full(size * s, _APART, dtype=np.float32)
-        c = stage.contact(a, b)
-        kernels.deepen(table, origin, c.normals, c.offsets, c.lengths, c.starts, c.boxes, float(h))
+        kernels.deepen(table, origin, half_planes_of(stage.contact(a, b)), float(h))
         within = distance_transform_edt(table > 0) - _TO_FREE_CELL
         deepest = np.where(table > 0, np.maximum(table, within), table)
         return origin, (deepest - SLACK).astype(np.float32)

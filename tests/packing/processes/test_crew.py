@@ -5,7 +5,7 @@ from layout_rules import broken_rules
 
 from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
-from nesting.packing.crew import Crew
+from nesting.packing.processes.crew import Crew
 from nesting.packing.solver import first_layout
 from nesting.packing.stage import Stage
 from nesting.units import CM

@@ -14,11 +14,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from nesting.packing import kernels
 from nesting.packing.compaction import compact
-from nesting.packing.prices import Prices
+from nesting.packing.guided import kernels
+from nesting.packing.guided.prices import Prices
+from nesting.packing.guided.tables import Tables
 from nesting.packing.stage import Arrangement, Integers, Stage
-from nesting.packing.tables import Tables
 
 #: Passes without a gain of 2 per cent after which an attempt is given up.
 PATIENCE = 120

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
+from nesting.packing.processes.side_by_side import shared_out, solve_side_by_side
 from nesting.packing.running import Limits
-from nesting.packing.side_by_side import shared_out, solve_side_by_side
 from nesting.units import CM
 
 ONE_STEP = Limits(seconds=None, steps=1)

@@ -12,8 +12,8 @@ from layout_rules import broken_rules, used_length
 from strategies import QUARTERS, box
 
 from nesting.layouts.problem import Piece, Problem, Shape
-from nesting.packing import skyline_kernels as kernels
-from nesting.packing.skyline import RULES, Skyline, SkylineSearch
+from nesting.packing.skyline import kernels
+from nesting.packing.skyline.search import RULES, Skyline, SkylineSearch
 from nesting.packing.stage import Stage
 
 ENDLESS = 2**60
@@ -69,7 +69,7 @@ def test_the_compiled_rule_lays_as_its_plain_twin(problem, random, rule, limit, 
     order = np.array(random.sample(range(n), n))
     width = problem.width + problem.gap
     left_over = kernels.fill(
-        order, rule, skyline.rectangles, width, limit, most, skyline.lay, skyline.sheet
+        order, rule, skyline.rectangles, width, limit, most, skyline.lay, skyline.scratch
     )
     places, expected = plain_skyline.fill(order.tolist(), rule, sides(skyline), width, limit, most)
     assert left_over == expected
@@ -82,16 +82,16 @@ def test_the_compiled_rule_lays_as_its_plain_twin(problem, random, rule, limit, 
 def test_exchanges_never_leave_more_over_and_report_what_is_left(problem, random, limit):
     skyline, n = Skyline(Stage(problem)), len(problem.pieces)
     order, state = np.array(random.sample(range(n), n)), np.array([7], dtype=np.uint64)
-    rectangles, lay, sheet = skyline.rectangles, skyline.lay, skyline.sheet
+    rectangles, lay, scratch = skyline.rectangles, skyline.lay, skyline.scratch
     strip = problem.width + problem.gap, limit
-    before = kernels.fill(order, RULES[0], rectangles, *strip, ENDLESS, lay, sheet)
+    before = kernels.fill(order, RULES[0], rectangles, *strip, ENDLESS, lay, scratch)
     after, stale, made = kernels.exchange(
-        order, before, 0, 30, 25, RULES[0], rectangles, *strip, lay, sheet, state
+        order, before, 0, 30, 25, RULES[0], rectangles, *strip, lay, scratch, state
     )
     assert sorted(order.tolist()) == list(range(n))
     assert after <= before
     assert stale <= made <= 30
-    assert after == kernels.fill(order, RULES[0], rectangles, *strip, ENDLESS, lay, sheet)
+    assert after == kernels.fill(order, RULES[0], rectangles, *strip, ENDLESS, lay, scratch)
 
 
 @given(rectangle_problems(most=7), st.integers(0, 9))

@@ -11,11 +11,11 @@ from strategies import box, problems
 
 from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
-from nesting.packing import windows
 from nesting.packing.construction import BottomLeft
-from nesting.packing.running import never
+from nesting.packing.cpsat import windows
+from nesting.packing.cpsat.windows import Windows
+from nesting.packing.running import uninterrupted
 from nesting.packing.stage import Arrangement, Stage
-from nesting.packing.windows import Windows
 from nesting.units import MM
 
 HALF = Outline(((0, 0), (80 * MM, 0), (0, 40 * MM)))
@@ -35,7 +35,7 @@ def in_file(stage, apart):
 
 def worked_on(stage, start, times, seed=0):
     """The lay after some windows, each of which is judged by another library."""
-    engine, best = Windows(stage, seed, never), start
+    engine, best = Windows(stage, seed, uninterrupted), start
     for _ in range(times):
         found, proved = engine.attempt(best, 0, math.inf)
         assert proved == 0

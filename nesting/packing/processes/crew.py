@@ -18,7 +18,7 @@ from types import TracebackType
 from nesting.layouts.problem import Problem
 from nesting.packing.bounds import improving_bounds
 from nesting.packing.engines import Engines
-from nesting.packing.interrupts import held_back_interrupts
+from nesting.packing.processes.interrupts import held_back_interrupts
 from nesting.packing.stage import Arrangement, Stage
 
 

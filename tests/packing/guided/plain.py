@@ -8,7 +8,7 @@ so that results can be compared to the last bit.
 import numpy as np
 import shapely
 
-from nesting.packing.kernels import AROUND, KEEP, REACH, Q, S
+from nesting.packing.guided.kernels import AROUND, KEEP, REACH, Q, S
 
 
 def hulls(stage, a, b):

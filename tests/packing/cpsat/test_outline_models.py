@@ -14,8 +14,8 @@ from nesting.geometry.decomposition import convex_parts
 from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
 from nesting.packing.construction import BottomLeft
-from nesting.packing.model import HALF_PLANES, Window, WindowModel, undecided
-from nesting.packing.running import never
+from nesting.packing.cpsat.outlines import HALF_PLANES, Window, WindowModel, undecided
+from nesting.packing.running import uninterrupted
 from nesting.packing.stage import Arrangement, Stage
 
 #: Deterministic time; most windows of a few small pieces need a tenth of it.
@@ -52,7 +52,7 @@ def lying(poses, xs, ys):
 
 
 def solved(stage, start, window, half_planes=HALF_PLANES):
-    return WindowModel(stage, start, window, half_planes).solve(WORK, math.inf, never)
+    return WindowModel(stage, start, window, half_planes).solve(WORK, math.inf, uninterrupted)
 
 
 @given(windows(), st.sampled_from([None, 1, 3, HALF_PLANES]))

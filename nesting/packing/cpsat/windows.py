@@ -11,8 +11,8 @@ from collections.abc import Callable
 import numpy as np
 
 from nesting.packing.compaction import compact
-from nesting.packing.model import HALF_PLANES, Window, WindowModel
-from nesting.packing.rectangles import RectangleWindow
+from nesting.packing.cpsat.outlines import HALF_PLANES, Window, WindowModel
+from nesting.packing.cpsat.rectangles import RectangleWindow
 from nesting.packing.stage import Arrangement, Stage
 
 #: Free and sliding pieces of a window.

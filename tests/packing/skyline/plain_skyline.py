@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from nesting.packing.skyline_kernels import GIVEN_UP
+from nesting.packing.skyline.kernels import GIVEN_UP
 
 
 def fill(order, rule, rectangles, width, limit, most):

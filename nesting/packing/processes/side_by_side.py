@@ -23,8 +23,8 @@ from multiprocessing.connection import Connection
 from typing import Final
 
 from nesting.layouts.problem import Problem
-from nesting.packing.interrupts import held_back_interrupts
-from nesting.packing.running import Limits, Progress, Solution, never
+from nesting.packing.processes.interrupts import held_back_interrupts
+from nesting.packing.running import Limits, Progress, Solution, uninterrupted
 from nesting.packing.solver import solve
 
 #: Seconds between two looks at progress and interruption.
@@ -50,7 +50,7 @@ def solve_side_by_side(
     seed: int = 0,
     workers: int = 1,
     observe: Callable[[int, Progress], None] = nothing,
-    interrupted: Callable[[], bool] = never,
+    interrupted: Callable[[], bool] = uninterrupted,
     executor: Executor | None = None,
 ) -> tuple[Solution, ...]:
     """Solve each problem within ``limits``; the solutions in the order of the problems.

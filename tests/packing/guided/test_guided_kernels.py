@@ -10,10 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import problems
 
-from nesting.packing import kernels
-from nesting.packing.kernels import AROUND, KEEP, Crowd, Q, Room, S
+from nesting.packing import random_kernels
+from nesting.packing.guided import kernels
+from nesting.packing.guided.kernels import AROUND, KEEP, Crowd, Q, Room, S
+from nesting.packing.guided.tables import SLACK, Tables
 from nesting.packing.stage import Stage
-from nesting.packing.tables import SLACK, Tables
 
 seeds = st.integers(1, 2**63)
 
@@ -21,8 +22,9 @@ seeds = st.integers(1, 2**63)
 @pytest.fixture(params=["compiled", "uncompiled"], scope="module")
 def loop(request):
     """A kernel by name, as it runs or as it is written."""
+    loops = {**vars(kernels), **vars(random_kernels)}
     compiled = request.param == "compiled"
-    return lambda name: getattr(kernels, name) if compiled else getattr(kernels, name).py_func
+    return lambda name: loops[name] if compiled else loops[name].py_func
 
 
 @dataclass

@@ -8,8 +8,8 @@ their shapes, so attempts are shared out by what each gained for its passes.
 
 import numpy as np
 
-from nesting.packing import kernels
-from nesting.packing.tables import Tables
+from nesting.packing.guided import kernels
+from nesting.packing.guided.tables import Tables
 
 #: Powers of the depth.
 POWERS = (1.0, 0.7)
