@@ -10,6 +10,7 @@ start: the same program takes them apart.
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,6 +44,14 @@ _NOISE = 1e-3
 #: Price of a unit of overlap, and of a unit by which a piece lies further
 #: along than it must (shared by all), against a unit of length.
 _OVERLAP_PRICE, _PLACE_PRICE = 10.0, 0.02
+
+
+class _Lying(NamedTuple):
+    """An arrangement between grid units."""
+
+    pose: Integers
+    x: Floats
+    y: Floats
 
 
 @dataclass(frozen=True)
@@ -148,7 +157,7 @@ def _matrix(rows: _Rows, n: int, short: Integers) -> csr_matrix:
 
 def _rows(stage: Stage, pose: Integers, x: Floats, y: Floats, trust: int) -> _Rows:
     """The half-plane with most clearance of every pair of parts that can meet."""
-    lying = Arrangement(pose, x, y)
+    lying = _Lying(pose, x, y)
     here = Arrangement(pose, np.floor(x).astype(np.int64), np.floor(y).astype(np.int64))
     first, second = stage.near_pairs(here, stage.reach + 3 * trust + 2)
     planes, room = stage.half_planes, 16 * len(first) + 16

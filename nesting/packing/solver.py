@@ -7,21 +7,19 @@
 4. Wait until the compiled loops are ready (`readiness`), with the clock held.
 5. Until the time or the steps are over, or length and bound meet, let the
    engines try to shorten the lay in turns: guided search with overlaps
-   (`search`, `kernels`, `tables`), made exact by `compaction` and begun
-   afresh where it is stalled (`restarts`), or for rectangles the skyline with
-   a local search (`skyline`); CP-SAT on windows of rectangles, and of outlines
-   where the lay is close to the bound (`windows`); CP-SAT on the whole order,
-   with proof (`exact`).
+   (`guided`), made exact by `compaction` and begun afresh where it is stalled,
+   or for rectangles the skyline with a local search (`skyline`); CP-SAT on
+   windows of rectangles, and of outlines where the lay is close to the bound,
+   and on whole orders, with proof (`cpsat`). Which of them a problem gets is
+   its `strategy`, whose turn it is is decided by `engines`.
    Worker processes do the same from other seeds and exchange what they find
-   (`crew`).
+   (`processes.crew`).
 """
 
 from collections.abc import Callable
 
 from nesting.layouts.problem import Problem
 from nesting.packing.bounds import improving_bounds
-from nesting.packing.construction import BottomLeft
-from nesting.packing.engines import Engines
 from nesting.packing.processes.crew import Crew
 from nesting.packing.readiness import prepare
 from nesting.packing.running import (
@@ -32,8 +30,8 @@ from nesting.packing.running import (
     ignore_progress,
     uninterrupted,
 )
-from nesting.packing.skyline.search import Skyline
 from nesting.packing.stage import Arrangement, Stage
+from nesting.packing.strategy import engines_for, strategy_for
 
 
 def solve(
@@ -57,7 +55,8 @@ def solve(
     """
     watch = Watch(limits, observe, interrupted)
     stage = Stage(problem)
-    best, first_seconds = first_layout(stage), watch.seconds
+    strategy = strategy_for(stage)
+    best, first_seconds = strategy.first_layout(stage), watch.seconds
     with Crew(stage, seed, workers) as crew:
         bounds = improving_bounds(problem, stop=watch.over)
         bound = next(bounds)
@@ -68,11 +67,11 @@ def solve(
         if goes_on():
             watch.report(stage.used_length(best), bound, waiting=True)
             with watch.held():
-                prepare(stage, watch.interrupted)
+                prepare(strategy, watch.interrupted)
         watch.report(stage.used_length(best), bound)
         if goes_on():
             best = crew.exchange(best)
-            engines = Engines(stage, seed, watch.over)
+            engines = engines_for(stage, seed, watch.over)
             while goes_on():
                 best, proved = engines.turn(best, bound, watch.seconds_left)
                 best = crew.exchange(best)
@@ -91,9 +90,5 @@ def solve(
 
 
 def first_layout(stage: Stage) -> Arrangement:
-    """Rectangles by skyline, others bottom-left by falling area."""
-    if stage.is_rectangular:
-        return Skyline(stage).first()
-    pieces = range(len(stage.choices))
-    by_area = sorted(pieces, key=lambda i: -int(stage.area2[stage.choices[i][0]]))
-    return BottomLeft(stage).fill(by_area)
+    """The layout that every search begins with: by skyline for rectangles, others bottom-left."""
+    return strategy_for(stage).first_layout(stage)

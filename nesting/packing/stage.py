@@ -104,15 +104,6 @@ class Stage:
         """The contacts of all pairs of poses, for the compiled loops."""
         return half_planes_of_all(len(self.poses), self.contact)
 
-    @cached_property
-    def is_rectangular(self) -> bool:
-        """Tell whether every pose is an upright rectangle, whichever way it points."""
-        return all(
-            pose.outline.area2 == 2 * pose.length * pose.height
-            and (not self.bundles or len(pose.ways()) == 2)
-            for pose in self.poses
-        )
-
     def near_pairs(self, arrangement: Arrangement, reach: int) -> tuple[Integers, Integers]:
         """Pairs of pieces whose boxes come within ``reach``: the lower index, the higher one."""
         x0, y0 = arrangement.x - reach, arrangement.y - reach

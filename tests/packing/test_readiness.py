@@ -18,6 +18,7 @@ from nesting.packing.running import Limits
 from nesting.packing.skyline import kernels as skyline_kernels
 from nesting.packing.solver import solve
 from nesting.packing.stage import Stage
+from nesting.packing.strategy import OUTLINES, Outlines, Rectangles, strategy_for
 from nesting.units import CM
 
 ARROW = Outline(
@@ -86,29 +87,28 @@ print(json.dumps(test_readiness.versions_before_and_after_searches()))"""
     }
 
 
-@pytest.mark.parametrize(
-    ("problem", "work"), [(ARROWS, "_prepare_outlines"), (SQUARES, "_prepare_rectangles")]
-)
-def test_a_search_waits_for_the_loops_that_it_calls(monkeypatch, problem, work):
+@pytest.mark.parametrize(("problem", "kind"), [(ARROWS, Outlines), (SQUARES, Rectangles)])
+def test_a_search_waits_for_the_loops_that_it_calls(monkeypatch, problem, kind):
     done = []
-    monkeypatch.setattr(readiness, work, lambda: done.append(work))
-    prepare(Stage(problem), lambda: False)
-    assert done == [work]
+    monkeypatch.setattr(kind, "call_loops", lambda strategy: done.append(strategy))
+    strategy = strategy_for(Stage(problem))
+    prepare(strategy, lambda: False)
+    assert done == [strategy]
 
 
 def test_whoever_interrupts_does_not_wait_for_the_compiler(monkeypatch):
     finished = threading.Event()
-    monkeypatch.setattr(readiness, "_prepare_outlines", finished.wait)
+    monkeypatch.setattr(Outlines, "call_loops", lambda _: finished.wait())
     try:
-        prepare(Stage(ARROWS), lambda: True)
+        prepare(OUTLINES, lambda: True)
     finally:
         finished.set()
 
 
 def test_what_goes_wrong_in_the_compiler_is_told(monkeypatch):
-    def wrong():
+    def wrong(_):
         raise RuntimeError("no room on the disk")
 
-    monkeypatch.setattr(readiness, "_prepare_outlines", wrong)
+    monkeypatch.setattr(Outlines, "call_loops", wrong)
     with pytest.raises(RuntimeError, match="no room on the disk"):
-        prepare(Stage(ARROWS), lambda: False)
+        prepare(OUTLINES, lambda: False)

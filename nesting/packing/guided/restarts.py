@@ -12,6 +12,7 @@ from collections.abc import Callable
 
 import numpy as np
 
+from nesting.packing.engine import THIS_TURN, Attempt, Share
 from nesting.packing.guided.search import GuidedSearch
 from nesting.packing.stage import Arrangement, Stage
 
@@ -36,12 +37,14 @@ class Restarts:
         self.own: Arrangement | None = None
         self.failures = 0
 
-    def attempt(
-        self, best: Arrangement, bound: int, seconds: float
-    ) -> tuple[Arrangement | None, int]:
+    def share(self, _turn: int, _used_length: int, _bound: int) -> Share:
+        """Every turn that no other engine takes: it is a main one."""
+        return THIS_TURN
+
+    def attempt(self, best: Arrangement, bound: int, seconds: float) -> Attempt:
         """Try to shorten ``best``, or the lay that was started afresh; nothing is proved."""
         start = best if self.own is None else self.own
-        found, proved = self.search.attempt(start, bound, seconds)
+        found, _ = self.search.attempt(start, bound, seconds)
         self.failures = self.failures + 1 if found is None else 0
         if found is not None and self.own is not None:
             self.own = found
@@ -49,7 +52,7 @@ class Restarts:
             self.failures = 0
             self.search.begin()
             self.own = self._laid_anew(best) if self.own is None else None
-        return found, proved
+        return Attempt(found)
 
     def _laid_anew(self, best: Arrangement) -> Arrangement | None:
         """The best lay with a part of it shuffled, valid again; None when the time is over."""

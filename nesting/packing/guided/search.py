@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from nesting.packing.compaction import compact
+from nesting.packing.engine import Attempt
 from nesting.packing.guided import kernels
 from nesting.packing.guided.prices import Prices
 from nesting.packing.guided.tables import Tables
@@ -94,9 +95,7 @@ class GuidedSearch:
         self.failures = 0
         self.memory: list[_Trial] = []
 
-    def attempt(
-        self, best: Arrangement, _bound: int, _seconds: float
-    ) -> tuple[Arrangement | None, int]:
+    def attempt(self, best: Arrangement, _bound: int, _seconds: float) -> Attempt:
         """Try once to find a shorter arrangement than ``best``; nothing is proved."""
         length = self.stage.used_length(best)
         # closing up one line disturbs its surroundings alone, however long the strip is
@@ -110,7 +109,7 @@ class GuidedSearch:
         else:
             self.step = min(STEP, self.step * LARGER)
             self.failures, self.memory = 0, []
-        return shorter, 0
+        return Attempt(shorter)
 
     def _note_failure(self, outcome: _Trial) -> None:
         self.failures += 1

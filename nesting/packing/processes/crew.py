@@ -17,9 +17,9 @@ from types import TracebackType
 
 from nesting.layouts.problem import Problem
 from nesting.packing.bounds import improving_bounds
-from nesting.packing.engines import Engines
 from nesting.packing.processes.interrupts import held_back_interrupts
 from nesting.packing.stage import Arrangement, Stage
+from nesting.packing.strategy import engines_for
 
 
 @dataclass
@@ -100,7 +100,7 @@ def _search(problem: Problem, seed: int, line: Connection, ended: Connection) ->
         return
     try:
         best: Arrangement = line.recv()
-        engines = Engines(stage, seed, ended.poll)
+        engines = engines_for(stage, seed, ended.poll)
         while stage.used_length(best) > bound and not ended.poll():
             before = stage.used_length(best)
             best, _ = engines.turn(best, bound, math.inf)

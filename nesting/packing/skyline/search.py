@@ -12,6 +12,7 @@ from memory.
 import numpy as np
 from numpy.typing import NDArray
 
+from nesting.packing.engine import THIS_TURN, Attempt, Share
 from nesting.packing.skyline import kernels
 from nesting.packing.stage import Arrangement, Integers, Stage
 
@@ -88,9 +89,11 @@ class SkylineSearch:
         self.limit = 0
         self._begin()
 
-    def attempt(
-        self, best: Arrangement, bound: int, _seconds: float
-    ) -> tuple[Arrangement | None, int]:
+    def share(self, _turn: int, _used_length: int, _bound: int) -> Share:
+        """Every turn that no other engine takes: it is a main one."""
+        return THIS_TURN
+
+    def attempt(self, best: Arrangement, bound: int, _seconds: float) -> Attempt:
         """Search on for lays shorter than ``best``; nothing is proved."""
         found, n = None, len(self.order)
         trials = max(1, WORK // n**2)
@@ -102,7 +105,7 @@ class SkylineSearch:
             if self.left_over == 0:
                 found = self.skyline.laid()
                 self._aim(found, bound)
-        return found, 0
+        return Attempt(found)
 
     def _aim(self, best: Arrangement, bound: int) -> None:
         """Make the strip shorter than the best; what was left over on another says nothing."""

@@ -14,7 +14,9 @@ from nesting.geometry.decomposition import convex_parts
 from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
 from nesting.packing.construction import BottomLeft
-from nesting.packing.cpsat.outlines import HALF_PLANES, Window, WindowModel, undecided
+from nesting.packing.cpsat.freedom import Window, everywhere
+from nesting.packing.cpsat.outlines import OutlineModel, undecided
+from nesting.packing.cpsat.windows import HALF_PLANES
 from nesting.packing.running import uninterrupted
 from nesting.packing.stage import Arrangement, Stage
 
@@ -42,17 +44,18 @@ def windows(draw):
     return stage, start, window
 
 
-def everything(stage, start):
-    """The window in which every piece is free."""
-    return Window(tuple(range(len(start.pose))), (), 0, stage.used_length(start), 0)
-
-
 def lying(poses, xs, ys):
     return Arrangement(*(np.array(values, dtype=np.int64) for values in (poses, xs, ys)))
 
 
 def solved(stage, start, window, half_planes=HALF_PLANES):
-    return WindowModel(stage, start, window, half_planes).solve(WORK, math.inf, uninterrupted)
+    return solved_with(stage, start, window.freedoms(stage, start), half_planes)
+
+
+def solved_with(stage, start, freedoms, half_planes):
+    model = OutlineModel(stage, start, freedoms, half_planes)
+    model.push_together()
+    return model.solve(WORK, math.inf, uninterrupted)
 
 
 @given(windows(), st.sampled_from([None, 1, 3, HALF_PLANES]))
@@ -139,7 +142,7 @@ def test_two_halves_of_a_rectangle_come_together(turns):
     half = Outline(((0, 0), (8, 0), (0, 4)))
     stage = Stage(Problem(4, (Shape(half, turns),), (Piece(0), Piece(0))))
     start = lying([0, 0], [0, 8], [0, 0])
-    after = solved(stage, start, everything(stage, start), None).arrangement
+    after = solved_with(stage, start, everywhere(stage, start), None).arrangement
     assert stage.used_length(after) == (8 if 180 in turns else 16)
 
 
@@ -147,7 +150,7 @@ def test_a_bundle_turns_together_or_not_at_all():
     half = Outline(((0, 0), (8, 0), (0, 4)))
     stage = Stage(Problem(4, (Shape(half, (0, 180)),), (Piece(0, 1), Piece(0, 1))))
     start = lying([0, 0], [0, 8], [0, 0])
-    after = solved(stage, start, everything(stage, start), None).arrangement
+    after = solved_with(stage, start, everywhere(stage, start), None).arrangement
     assert stage.used_length(after) == 16
 
 
@@ -163,7 +166,8 @@ def test_a_window_ends_when_it_is_told_to():
         asked.append(None)
         return len(asked) > 2
 
-    model = WindowModel(stage, start, everything(stage, start), None)
+    model = OutlineModel(stage, start, everywhere(stage, start), None)
+    model.push_together()
     answer = model.solve(math.inf, math.inf, over)
     assert answer.arrangement is None or stage.is_valid(answer.arrangement)
     assert len(asked) > 2

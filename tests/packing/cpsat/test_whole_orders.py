@@ -13,8 +13,9 @@ from tiny_optima import shortest_length
 
 from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
-from nesting.packing.cpsat.whole_orders import ExactSearch
-from nesting.packing.cpsat.windows import Windows
+from nesting.packing.cpsat.whole_orders import WholeOrders, solve_rectangles
+from nesting.packing.cpsat.windows import RectangleWindows
+from nesting.packing.engine import Attempt
 from nesting.packing.running import Limits, uninterrupted
 from nesting.packing.solver import first_layout, solve
 from nesting.packing.stage import Stage
@@ -257,8 +258,8 @@ LOOSE = [(6, 1, True), (6, 2, False), (8, 4, True)]
 def test_proof_comes_from_the_constraint_solver(monkeypatch, pieces, seed, turns):
     problem = order(*drawn(seed, pieces), quarter_turns=turns)
     assert solved(problem).proved_optimal
-    for engine in (ExactSearch, Windows):
-        monkeypatch.setattr(engine, "attempt", lambda *_: (None, 0))
+    for engine in (WholeOrders, RectangleWindows):
+        monkeypatch.setattr(engine, "attempt", lambda *_: Attempt(None))
     without = solved(problem, steps=40)
     assert not without.proved_optimal
     assert without.lower_bound < used_length(without.layout)
@@ -268,7 +269,8 @@ def test_the_exact_search_alone_comes_to_the_proof_with_ever_more_work():
     width, rects = drawn(1, 6)
     stage = Stage(order(width, rects, quarter_turns=True))
     best = shortest_strip(width, rects, quarter_turns=True) * MM
-    search, lay, proved = ExactSearch(stage, 0, uninterrupted), first_layout(stage), 1
+    search = WholeOrders(stage, 0, uninterrupted, solve_rectangles)
+    lay, proved = first_layout(stage), 1
     for _ in range(6):
         found, bound = search.attempt(lay, proved, math.inf)
         proved = max(proved, bound)

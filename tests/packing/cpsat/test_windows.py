@@ -13,7 +13,7 @@ from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
 from nesting.packing.construction import BottomLeft
 from nesting.packing.cpsat import windows
-from nesting.packing.cpsat.windows import Windows
+from nesting.packing.cpsat.windows import OutlineWindows, RectangleWindows
 from nesting.packing.running import uninterrupted
 from nesting.packing.stage import Arrangement, Stage
 from nesting.units import MM
@@ -33,9 +33,9 @@ def in_file(stage, apart):
     return Arrangement(poses, x, np.zeros_like(x))
 
 
-def worked_on(stage, start, times, seed=0):
+def worked_on(windows_of, stage, start, times, seed=0):
     """The lay after some windows, each of which is judged by another library."""
-    engine, best = Windows(stage, seed, uninterrupted), start
+    engine, best = windows_of(stage, seed, uninterrupted), start
     for _ in range(times):
         found, proved = engine.attempt(best, 0, math.inf)
         assert proved == 0
@@ -52,7 +52,7 @@ def worked_on(stage, start, times, seed=0):
 def test_a_window_leaves_a_valid_lay_that_is_no_longer(data):
     stage = Stage(data.draw(problems(most=8, reach=500, gaps=(0, 0, 30))))
     start = BottomLeft(stage).fill(data.draw(st.permutations(range(len(stage.choices)))))
-    worked_on(stage, start, 2, seed=data.draw(st.integers(0, 99)))
+    worked_on(OutlineWindows, stage, start, 2, seed=data.draw(st.integers(0, 99)))
 
 
 @given(st.data())
@@ -65,31 +65,33 @@ def test_a_window_of_rectangles_does_too(data):
     pieces = data.draw(st.lists(st.integers(0, len(kinds) - 1).map(Piece), min_size=1, max_size=16))
     gap = data.draw(st.sampled_from([0, 1])) * MM
     stage = Stage(Problem(12 * MM, shapes, tuple(pieces), gap))
-    worked_on(stage, in_file(stage, gap), 2, seed=data.draw(st.integers(0, 99)))
+    worked_on(RectangleWindows, stage, in_file(stage, gap), 2, seed=data.draw(st.integers(0, 99)))
 
 
 def test_triangles_in_file_are_packed_in_pairs():
     # Four in file take 4 x 80 mm. Either way, pairs make rectangles: 160 mm are the least.
     stage = Stage(Problem(40 * MM, (Shape(HALF, (0, 180)),), (Piece(0),) * 4))
-    assert stage.used_length(worked_on(stage, in_file(stage, 0), 12)) == 160 * MM
+    assert stage.used_length(worked_on(OutlineWindows, stage, in_file(stage, 0), 12)) == 160 * MM
 
 
 def test_rectangles_in_file_are_packed_in_rows():
     # Twelve in file, 5 mm apart, take 415 mm; in three rows 4 x 30 mm.
-    stage = Stage(Problem(60 * MM, (Shape(box(30 * MM, 20 * MM), (0,)),), (Piece(0),) * 12))
-    assert stage.used_length(worked_on(stage, in_file(stage, 5 * MM), 12)) == 120 * MM
+    twelve = Problem(60 * MM, (Shape(box(30 * MM, 20 * MM), (0,)),), (Piece(0),) * 12)
+    stage = Stage(twelve)
+    after = worked_on(RectangleWindows, stage, in_file(stage, 5 * MM), 12)
+    assert stage.used_length(after) == 120 * MM
 
 
 def test_a_bundle_stays_one():
     stage = Stage(Problem(40 * MM, (Shape(HALF, (0, 180)),), (Piece(0, 1),) * 4))
-    after = worked_on(stage, in_file(stage, 10 * MM), 8)
+    after = worked_on(OutlineWindows, stage, in_file(stage, 10 * MM), 8)
     assert len({place.turn for place in stage.layout(after).placements}) == 1
     assert stage.used_length(after) == 320 * MM
 
 
 def test_the_same_seed_draws_the_same_windows():
     stage = Stage(Problem(40 * MM, (Shape(HALF, (0, 180)),), (Piece(0),) * 4))
-    one, two = (worked_on(stage, in_file(stage, 0), 4, seed=5) for _ in "ab")
+    one, two = (worked_on(OutlineWindows, stage, in_file(stage, 0), 4, seed=5) for _ in "ab")
     assert (one.pose.tolist(), one.x.tolist(), one.y.tolist()) == (
         two.pose.tolist(),
         two.x.tolist(),
