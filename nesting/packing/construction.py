@@ -65,13 +65,13 @@ class _Filling:
         self.rule, self.stage, self.pitch = rule, rule.stage, rule.pitch
         self.pose, self.x, self.y = (np.zeros(pieces, dtype=np.int64) for _ in range(3))
         self.laid: list[int] = []
-        self.ways: dict[int, frozenset[int]] = {}
+        self.ways = dict(rule.stage.ways)
         self.opening = [0] * len(self.stage.poses)
 
     def lay(self, index: int) -> None:
         """Lay one piece."""
         bundle = self.stage.problem.pieces[index].bundle
-        ways = self.ways.get(bundle, frozenset({0, 1})) if bundle is not None else None
+        ways = None if bundle is None else self.ways[bundle]
         _, low, column, pose = min(
             self._lowest(choice)
             for choice in self.stage.choices[index]

@@ -60,7 +60,8 @@ class Stage:
     Raises
     ------
     ValueError
-        When a piece is wider than the strip in every allowed turn.
+        When a piece is wider than the strip in every allowed turn, or pieces
+        of a bundle cannot all point the same way.
     """
 
     def __init__(self, problem: Problem) -> None:
@@ -85,7 +86,28 @@ class Stage:
         for index, piece in enumerate(problem.pieces):
             if piece.bundle is not None:
                 self.bundles.setdefault(piece.bundle, []).append(index)
+        #: Ways that all pieces of a bundle can point.
+        self.ways = {bundle: self._common_ways(bundle) for bundle in self.bundles}
+        self.choices = tuple(
+            choice if piece.bundle is None else self._pointing(choice, self.ways[piece.bundle])
+            for piece, choice in zip(problem.pieces, self.choices, strict=True)
+        )
         self._contacts: dict[tuple[int, int], Contact] = {}
+
+    def _common_ways(self, bundle: int) -> frozenset[int]:
+        ways = frozenset.intersection(
+            *(
+                frozenset().union(*(self.poses[pose].ways() for pose in self.choices[i]))
+                for i in self.bundles[bundle]
+            )
+        )
+        if not ways:
+            msg = "the pieces of a bundle have no way that all of them can point"
+            raise ValueError(msg)
+        return ways
+
+    def _pointing(self, choice: tuple[int, ...], ways: frozenset[int]) -> tuple[int, ...]:
+        return tuple(pose for pose in choice if self.poses[pose].ways() & ways)
 
     def contact(self, a: int, b: int) -> Contact:
         """Contact of pose ``b`` as seen from pose ``a`` (made once, then kept)."""

@@ -82,9 +82,9 @@ class GuidedSearch:
         self.choices = np.full((n, most), -1, dtype=np.int64)
         for i, poses in enumerate(stage.choices):
             self.choices[i, : len(poses)] = poses
-        self.longest = max(int(stage.length[list(poses)].min()) for poses in stage.choices)
-        self.way = np.array([min(pose.ways()) for pose in stage.poses])
-        self.tied = list(filter(None, map(self._one_way_members, stage.bundles.values())))
+        self.points = np.array([[way in pose.ways() for way in (0, 1)] for pose in stage.poses])
+        self.tied = [bundle for bundle in stage.bundles if self._is_tied(bundle)]
+        self.longest = max(self._longest_at_least(i) for i in range(n))
         self.area = stage.area2[self.choices[:, 0]].astype(np.float64)
         size = np.sqrt(self.area / self.area.max())
         self.floor = np.minimum(size[:, None], size[None, :])
@@ -154,17 +154,31 @@ class GuidedSearch:
             self._turn_end_for_end(pose, self.tied[self.random.integers(len(self.tied))])
         return _Trial(np.inf, pose, x, y)
 
-    def _one_way_members(self, bundle: list[int]) -> list[int]:
-        """Pieces of a bundle that point one way only in each pose."""
-        poses = self.stage.poses
-        return [i for i in bundle if len(poses[self.stage.choices[i][0]].ways()) == 1]
+    def _is_tied(self, bundle: int) -> bool:
+        """Whether some pose of its pieces points one way only."""
+        choices = [self.stage.choices[i] for i in self.stage.bundles[bundle]]
+        return any(not self.points[pose].all() for choice in choices for pose in choice)
 
-    def _turn_end_for_end(self, pose: Integers, members: list[int]) -> None:
-        """Let all pieces of a bundle point the other way."""
-        way = 1 - self.way[pose[members[0]]]
-        for i in members:
-            other = [p for p in self.stage.choices[i] if self.way[p] == way]
-            pose[i] = other[0] if other else pose[i]
+    def _longest_at_least(self, i: int) -> int:
+        """Length that a piece needs, whichever way its bundle points."""
+        choice, bundle = list(self.stage.choices[i]), self.stage.problem.pieces[i].bundle
+        lengths, points = self.stage.length[choice], self.points[choice]
+        if bundle is None:
+            return int(lengths.min())
+        return max(int(lengths[points[:, way]].min()) for way in self.stage.ways[bundle])
+
+    def _way_of(self, bundle: int, pose: Integers) -> int:
+        """The way that a bundle points; the first that it can where it may point either."""
+        members, ways = self.stage.bundles[bundle], self.stage.ways[bundle]
+        return next((w for w in sorted(ways) if self.points[pose[members], w].all()), min(ways))
+
+    def _turn_end_for_end(self, pose: Integers, bundle: int) -> None:
+        """Let all pieces of a bundle point the other way, if they can."""
+        way = 1 - self._way_of(bundle, pose)
+        if way in self.stage.ways[bundle]:
+            for i in self.stage.bundles[bundle]:
+                if not self.points[pose[i], way]:
+                    pose[i] = next(p for p in self.stage.choices[i] if self.points[p, way])
 
     def _choices_within(self, pose: Integers, most: Integers) -> Integers:
         """Poses each piece may take now: those that fit, and point as its bundle does.
@@ -172,9 +186,9 @@ class GuidedSearch:
         ``pose`` is changed to one of them where it is none of them.
         """
         choices = np.where(most[self.choices, 0] >= 0, self.choices, -1)
-        for members in self.tied:
-            way = self.way[pose[members[0]]]
-            choices[members] = np.where(self.way[choices[members]] == way, choices[members], -1)
+        for bundle in self.tied:
+            members, way = self.stage.bundles[bundle], self._way_of(bundle, pose)
+            choices[members] = np.where(self.points[choices[members], way], choices[members], -1)
         for i in np.flatnonzero((choices != pose[:, None]).all(axis=1)):
             pose[i] = choices[i].max()
         return choices

@@ -1,13 +1,14 @@
 """The guided search: overlaps within, valid lays without."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import plain
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from layout_rules import broken_rules
-from strategies import problems
+from strategies import QUARTERS, problems
 
 from nesting.geometry.outline import Outline
 from nesting.layouts.problem import Piece, Problem, Shape
@@ -76,6 +77,21 @@ def test_pieces_of_one_bundle_go_on_pointing_the_same_way():
     turns = [place.turn for place in stage.layout(after).placements]
     assert len(set(turns[:3])) == len(set(turns[3:])) == 1
     assert 80 * MM <= stage.used_length(after) <= 100 * MM
+
+
+@given(st.data(), st.integers(0, 99))
+@settings(deadline=None, max_examples=15)
+def test_bundles_of_pieces_that_turn_unlike_each_other_are_searched_too(data, seed):
+    problem = data.draw(problems(most=6, reach=2_000, turns=(0,)))
+    turns = st.sampled_from([(180,), (0, 180), (90, 180), QUARTERS])
+    shapes = tuple(replace(shape, turns=data.draw(turns)) for shape in problem.shapes)
+    pieces = tuple(replace(piece, bundle=k % 2) for k, piece in enumerate(problem.pieces))
+    stage = Stage(replace(problem, shapes=shapes, pieces=pieces))
+    guided, best = GuidedSearch(stage, seed, uninterrupted), first(stage)
+    guided.failures = 1
+    for _ in range(6):
+        best = guided.attempt(best, 0, math.inf).arrangement or best
+        assert broken_rules(stage.layout(best)) == []
 
 
 def test_the_same_seed_searches_the_same():
