@@ -62,16 +62,10 @@ def boxed(problem: Problem) -> Problem:
     return Problem(problem.width, shapes, problem.pieces, problem.gap)
 
 
-def used_length(layout: Layout) -> int:
-    """Greatest x less least x of all pieces."""
-    boxes = [layout.outline(index).bounds for index in range(len(layout.placements))]
-    return max(box[2] for box in boxes) - min(box[0] for box in boxes)
-
-
 def density(layout: Layout) -> float:
     """Share of the cloth used that becomes panels, per cent."""
     problem = layout.problem
-    return 100 * problem.area2 / (2 * problem.width * used_length(layout))
+    return 100 * problem.area2 / (2 * problem.width * layout.used_length)
 
 
 def bottom_left(problem: Problem) -> Layout:

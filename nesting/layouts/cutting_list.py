@@ -68,14 +68,13 @@ def posed(cloth: Cloth, cuts: tuple[PanelCopy, ...]) -> Problem:
 
 def placed(cloth: Cloth, cuts: tuple[PanelCopy, ...], layout: Layout) -> tuple[PlacedPanel, ...]:
     """The cuts where a layout puts them, counted from the cut end and the lower edge."""
-    start = min(place.x for place in layout.placements)
     return tuple(
         PlacedPanel(
             panel=cut.panel,
             copy=cut.copy,
             part=cut.part,
             turn=place.turn,
-            x=place.x - start + cloth.end_allowance,
+            x=place.x - layout.start + cloth.end_allowance,
             y=place.y + cloth.selvedge,
         )
         for cut, place in zip(cuts, layout.placements, strict=True)

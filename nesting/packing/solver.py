@@ -24,6 +24,7 @@ from nesting.packing.processes.crew import Crew
 from nesting.packing.readiness import prepare
 from nesting.packing.running import (
     Limits,
+    NoLayoutError,
     Progress,
     Solution,
     Watch,
@@ -51,7 +52,12 @@ def solve(
     Raises
     ------
     ValueError
-        When a piece is wider than the strip in every allowed turn.
+        When a piece is wider than the strip in every allowed turn, or pieces
+        of a bundle cannot all point the same way.
+    NoLayoutError
+        When the strip has a length and no layout keeps within it, or none was
+        found within the limits. Until one is, progress tells of lays that
+        pass its end.
     """
     watch = Watch(limits, observe, interrupted)
     stage = Stage(problem)
@@ -62,7 +68,8 @@ def solve(
         bound = next(bounds)
 
         def goes_on() -> bool:
-            return bound < stage.used_length(best) and not watch.over()
+            possible = problem.length is None or bound <= problem.length
+            return possible and bound < stage.used_length(best) and not watch.over()
 
         if goes_on():
             watch.report(stage.used_length(best), bound, waiting=True)
@@ -78,6 +85,8 @@ def solve(
                 bound = max(bound, next(bounds, bound), min(proved, stage.used_length(best)))
                 watch.step += 1
                 watch.report(stage.used_length(best), bound)
+    if problem.length is not None and not stage.is_short_enough(best):
+        raise NoLayoutError(problem.length, stage.used_length(best), bound)
     return Solution(
         layout=stage.layout(best),
         lower_bound=bound,

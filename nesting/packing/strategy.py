@@ -100,9 +100,13 @@ RECTANGLES: Final = Rectangles()
 
 
 def strategy_for(stage: Stage) -> Strategy:
-    """Rectangles, where every pose is upright and points either way as its bundle asks."""
-    rectangular = all(
-        pose.outline.area2 == 2 * pose.length * pose.height
+    """Rectangles, where every pose is upright and points either way as its bundle asks.
+
+    Skylines and sums of sizes rest on pushing everything to the start; with
+    bodies other places can be better.
+    """
+    rectangular = not stage.bodies and all(
+        pose.outline.area2 == 2 * pose.outline.length * pose.outline.height
         and (not stage.bundles or len(pose.ways()) == 2)
         for pose in stage.poses
     )

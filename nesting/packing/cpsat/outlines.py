@@ -23,7 +23,7 @@ from nesting.packing.stage import Arrangement, Stage
 
 @dataclass(frozen=True)
 class _Placed:
-    """A piece in the model: position with its ranges, and literals for its poses.
+    """A piece or body in the model: position with its ranges, and literals for its poses.
 
     What stands still has constants for variables and no literals.
     """
@@ -38,7 +38,7 @@ class _Placed:
 
 @dataclass(frozen=True)
 class _Pair:
-    """Two pieces, the ranges of the second one's offset from the first, and what it is now."""
+    """Two things, the ranges of the second one's offset from the first, and what it is now."""
 
     first: _Placed
     second: _Placed
@@ -50,7 +50,7 @@ class _Pair:
 class OutlineModel:
     """Pieces that move, kept apart from each other and from what stands still.
 
-    Only those in ``freedoms`` move. ``half_planes`` None keeps all of them:
+    Only those in ``freedoms`` move; bodies never do. ``half_planes`` None keeps all of them:
     with every piece free everywhere, an optimal answer is then optimal for
     the whole problem. An objective is added by `push_together` or `shorten`.
     """
@@ -66,9 +66,10 @@ class OutlineModel:
         self.model = cp_model.CpModel()
         self.length = stage.used_length(start)
         self.moving = tuple(freedoms)
-        self.pieces = [
+        self.lying = stage.with_bodies(start)
+        self.things = [
             self._moving(i, freedoms[i]) if i in freedoms else self._still(i)
-            for i in range(len(start.pose))
+            for i in range(len(self.lying.pose))
         ]
         self._keep_apart()
         self._keep_bundles()
@@ -77,7 +78,7 @@ class OutlineModel:
         """Ask for the shortest strip; then for all that moves as near to its start as can be."""
         end = self._end(0)
         self.model.add_hint(end, self.length)
-        ends = [part for i in self.moving for part in (self.pieces[i].x, self.pieces[i].length)]
+        ends = [part for i in self.moving for part in (self.things[i].x, self.things[i].length)]
         self.model.minimize(2 * len(self.moving) * end + cp_model.LinearExpr.sum(ends))
 
     def shorten(self, bound: int) -> None:
@@ -87,7 +88,7 @@ class OutlineModel:
     def keep_in_order(self, pairs: Iterable[tuple[int, int]]) -> None:
         """Let no second piece of a pair begin before the first."""
         for i, j in pairs:
-            self.model.add(self.pieces[i].x <= self.pieces[j].x)
+            self.model.add(self.things[i].x <= self.things[j].x)
 
     def solve(self, work: float, seconds: float, over: Callable[[], bool]) -> Answer:
         """Solve within ``work`` (the solver's deterministic time) and ``seconds``."""
@@ -99,13 +100,13 @@ class OutlineModel:
             return Answer(None, 0)
         pose, x, y = self.start.pose.copy(), self.start.x.copy(), self.start.y.copy()
         for i in self.moving:
-            piece = self.pieces[i]
+            piece = self.things[i]
             x[i], y[i] = solver.value(piece.x), solver.value(piece.y)
             pose[i] = next(p for p, t in piece.poses.items() if t is not None and solver.value(t))
         return Answer(Arrangement(pose, x, y), math.ceil(solver.best_objective_bound - 1e-6))
 
     def _still(self, i: int) -> _Placed:
-        x, y, pose = int(self.start.x[i]), int(self.start.y[i]), int(self.start.pose[i])
+        pose, x, y = (int(each[i]) for each in self.lying)
         constant = self.model.new_constant
         length = constant(int(self.stage.length[pose]))
         return _Placed(constant(x), constant(y), (x, x), (y, y), {pose: None}, length)
@@ -135,17 +136,17 @@ class OutlineModel:
     def _keep_apart(self) -> None:
         """One clause for every pair of parts of which at least one moves."""
         for i in self.moving:
-            for j in range(len(self.pieces)):
+            for j in range(len(self.things)):
                 if j not in self.moving or i < j:
                     self._keep_pair_apart(i, j)
 
     def _keep_pair_apart(self, i: int, j: int) -> None:
-        pair, start = self._pair(i, j), self.start
+        pair, pose = self._pair(i, j), self.lying.pose
         for a, taken_a in pair.first.poses.items():
             for b, taken_b in pair.second.poses.items():
                 unless = [t.negated() for t in (taken_a, taken_b) if t is not None]
                 contact = self.stage.contact(a, b)
-                now = (a, b) == (start.pose[i], start.pose[j])
+                now = (a, b) == (pose[i], pose[j])
                 for group in undecided(contact, pair.dx, pair.dy):
                     rows = self._rows(contact, group, pair)
                     literals = [self._literal(contact, row, pair) for row in rows]
@@ -154,10 +155,10 @@ class OutlineModel:
                         self._hint(contact, rows, literals, pair)
 
     def _pair(self, i: int, j: int) -> _Pair:
-        first, second, start = self.pieces[i], self.pieces[j], self.start
+        first, second, lying = self.things[i], self.things[j], self.lying
         dx = second.x_range[0] - first.x_range[1], second.x_range[1] - first.x_range[0]
         dy = second.y_range[0] - first.y_range[1], second.y_range[1] - first.y_range[0]
-        now = int(start.x[j] - start.x[i]), int(start.y[j] - start.y[i])
+        now = int(lying.x[j] - lying.x[i]), int(lying.y[j] - lying.y[i])
         return _Pair(first, second, dx, dy, now)
 
     def _rows(self, contact: Contact, group: slice, pair: _Pair) -> list[int]:
@@ -192,7 +193,7 @@ class OutlineModel:
         for members in self.stage.bundles.values():
             second_way = self.model.new_bool_var("")
             for i in members:
-                for p, taken in self.pieces[i].poses.items():
+                for p, taken in self.things[i].poses.items():
                     ways = self.stage.poses[p].ways()
                     if len(ways) == 1:
                         unless = [] if taken is None else [taken.negated()]
@@ -202,7 +203,7 @@ class OutlineModel:
     def _end(self, least: int) -> cp_model.IntVar:
         """The end of the strip, which no piece passes."""
         end = self.model.new_int_var(least, self.length, "end")
-        for piece in self.pieces:
+        for piece in self.things[: len(self.start.pose)]:
             self.model.add(end >= piece.x + piece.length)
         return end
 

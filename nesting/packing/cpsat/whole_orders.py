@@ -77,8 +77,10 @@ def solve_outlines(task: Task) -> Attempt:
     model.shorten(task.bound)
     model.keep_in_order(identical_neighbours(task.stage))
     answer = model.solve(task.work, task.seconds, task.over)
-    # Corners of grown outlines are mitred: with a gap that proves nothing.
-    return Attempt(answer.arrangement, 0 if task.stage.problem.gap else answer.bound)
+    # Corners of grown outlines are mitred: with a gap or a clearance that proves nothing.
+    problem = task.stage.problem
+    mitred = problem.gap or any(body.clearance for body in problem.bodies)
+    return Attempt(answer.arrangement, 0 if mitred else answer.bound)
 
 
 def solve_rectangles(task: Task) -> Attempt:

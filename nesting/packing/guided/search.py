@@ -43,6 +43,9 @@ TRIES, SMALLER, LARGER = 4, 0.7, 1.5
 #: Shares of the step of which each attempt draws one: few gain all they are asked for.
 SHARES = (1.0, 0.5, 0.25)
 
+#: Share of attempts with bodies in which the strip is cut off at its end instead.
+ONLY_THE_END = 0.5
+
 #: Failed attempts that are remembered to start again from.
 MEMORY = 8
 
@@ -87,6 +90,7 @@ class GuidedSearch:
         self.longest = max(self._longest_at_least(i) for i in range(n))
         self.area = stage.area2[self.choices[:, 0]].astype(np.float64)
         size = np.sqrt(self.area / self.area.max())
+        size = np.concatenate([size, np.ones(len(stage.still.pose))])  # bodies give way to none
         self.floor = np.minimum(size[:, None], size[None, :])
 
     def begin(self) -> None:
@@ -128,9 +132,15 @@ class GuidedSearch:
         return exact
 
     def _closed_up(self, best: Arrangement, step: int) -> _Trial:
-        """The best arrangement, cut at a random line and pushed together there."""
+        """The best arrangement, cut at a random line and pushed together there.
+
+        Bodies stay where they are. What is pushed into them may have nowhere
+        to go, so at times only what lies at the end has to find another place.
+        """
         middle = best.x + self.stage.length[best.pose] // 2
         cut = self.random.uniform(0, middle.max())
+        if self.stage.bodies and self.random.random() < ONLY_THE_END:
+            cut = np.inf
         return self._on_grid(
             Arrangement(best.pose, np.where(middle > cut, best.x - step, best.x), best.y)
         )
@@ -206,16 +216,16 @@ class GuidedSearch:
         choices = self._choices_within(start.pose, most)
         x = np.clip(start.x, 0, most[start.pose, 0])
         y = np.clip(start.y, 0, most[start.pose, 1])
-        crowd = kernels.Crowd(start.pose, x, y, self.floor.copy())
-        room = self._room(most)
-        order, depth, depths = np.arange(n), np.zeros((n, n)), self.prices.choose()
+        crowd = self._crowd(start.pose, x, y)
+        room = self._room(most, len(crowd.pose))
+        order, depth, depths = np.arange(n), np.zeros_like(crowd.weight), self.prices.choose()
         total = kernels.overlaps(depth, crowd, depths)
-        best = _noted(total, crowd)
+        best = _noted(total, crowd, n)
         tried, stale, passes = NEARLY_FREE * n, 0, 1
         while stale < PATIENCE and not self.over():
             if total <= tried and depth.max() <= TRUST:
                 tried = total * AGAIN
-                exact = self._made_exact(_noted(total, crowd))
+                exact = self._made_exact(_noted(total, crowd, n))
                 after = np.inf if exact is None else self.stage.used_length(exact)
                 if after < length:
                     return best, exact, passes
@@ -227,15 +237,25 @@ class GuidedSearch:
             stale = 0 if total < 0.98 * best.depth else stale + 1
             passes += 1
             if total < best.depth:
-                best = _noted(total, crowd)
+                best = _noted(total, crowd, n)
         return best, None, passes
 
-    def _room(self, most: Integers) -> kernels.Room:
+    def _crowd(self, pose: Integers, x: Integers, y: Integers) -> kernels.Crowd:
+        """The pieces and then the bodies, at their floor prices."""
+        still = self._on_grid(self.stage.still)
+        return kernels.Crowd(
+            np.concatenate([pose, still.pose]),
+            np.concatenate([x, still.x]),
+            np.concatenate([y, still.y]),
+            self.floor.copy(),
+        )
+
+    def _room(self, most: Integers, lying: int) -> kernels.Room:
         """Arrays for the kernels to write on."""
         coarse = most.max(axis=0) // (kernels.S * kernels.Q) + 2
         return kernels.Room(
             map=np.zeros(coarse.prod(), dtype=np.float32),
-            near=np.zeros((len(self.choices), 6), dtype=np.int64),
+            near=np.zeros((lying, 6), dtype=np.int64),
             found=np.zeros(kernels.KEEP),
             at=np.zeros((kernels.KEEP, 3), dtype=np.int64),
             patch=np.zeros((2 * kernels.AROUND + 1) ** 2),
@@ -249,5 +269,5 @@ class GuidedSearch:
         return compact(self.stage, near_free, trust, self.over)
 
 
-def _noted(depth: float, crowd: kernels.Crowd) -> _Trial:
-    return _Trial(depth, crowd.pose.copy(), crowd.x.copy(), crowd.y.copy())
+def _noted(depth: float, crowd: kernels.Crowd, pieces: int) -> _Trial:
+    return _Trial(depth, *(each[:pieces].copy() for each in crowd[:3]))

@@ -31,23 +31,27 @@ class Tables:
     Within one pair of convex parts depth is the distance to the nearest
     half-plane's edge. Where several overlap, the edge of one lies inside
     another: there the distance to the nearest free cell counts, if greater.
+    Bodies have tables of pieces around them, and none else.
     ``pitch`` is the cell in grid units. See `kernels` for the arrays.
     """
 
     def __init__(self, stage: Stage, pitch: int | None = None) -> None:
         self.stage = stage
         self.pitch = pitch or max(1, stage.width // CELLS_ACROSS)
-        n = len(stage.poses)
+        pieces, n = len(stage.poses), len(stage.poses) + len(stage.bodies)
         size = np.zeros((n, n, 2), dtype=np.int64)
         origin = np.zeros((n, n, 2), dtype=np.int64)
         start = np.zeros((n, n), dtype=np.int64)
         flat: list[Floats] = []
         filled = 0
         for a, b in combinations_with_replacement(range(n), 2):
+            if b >= pieces and not len(stage.contact(a, b).boxes):
+                continue  # bodies among themselves, or open to the piece
             first, table = self._table(a, b)
             # seen from b, each offset is its negative
             origin[b, a], origin[a, b] = 1 - first - table.shape, first
-            seen = [(a, b, table)] if a == b else [(a, b, table), (b, a, table[::-1, ::-1])]
+            seen = [(a, b, table)] if b < pieces else []  # a body is never moved
+            seen += [(b, a, table[::-1, ::-1])] if a != b else []
             for one, other, each in seen:
                 size[one, other] = np.array(table.shape) // kernels.S
                 start[one, other] = filled
@@ -85,7 +89,8 @@ class Tables:
     def positions(self, length: int) -> Integers:
         """Greatest position of each pose along and across a strip, shape (poses, 2)."""
         stage = self.stage
-        room = np.stack([length - stage.length, stage.width - stage.height], axis=1)
+        extents = (each[: len(stage.poses)] for each in (stage.length, stage.height))
+        room = np.stack([length - next(extents), stage.width - next(extents)], axis=1)
         return np.floor((room / self.pitch + SLACK) * kernels.Q).astype(np.int64)
 
 
