@@ -42,7 +42,7 @@ def cutting_list(panels: Iterable[Panel]) -> tuple[PanelCopy, ...]:
     )
 
 
-def posed(cloth: Cloth, cuts: tuple[PanelCopy, ...]) -> Problem:
+def packing_problem(cloth: Cloth, cuts: tuple[PanelCopy, ...]) -> Problem:
     """The packing problem of a cutting list, one piece for each cut.
 
     Panels of the same outline and turns share one shape. On a cloth that is
@@ -66,7 +66,9 @@ def posed(cloth: Cloth, cuts: tuple[PanelCopy, ...]) -> Problem:
     )
 
 
-def placed(cloth: Cloth, cuts: tuple[PanelCopy, ...], layout: Layout) -> tuple[PlacedPanel, ...]:
+def placed_panels(
+    cloth: Cloth, cuts: tuple[PanelCopy, ...], layout: Layout
+) -> tuple[PlacedPanel, ...]:
     """The cuts where a layout puts them, counted from the cut end and the lower edge."""
     return tuple(
         PlacedPanel(

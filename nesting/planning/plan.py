@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from nesting.errors import Fault, RollTooShortError, UnprovenLayError
-from nesting.layouts.cutting_list import PanelCopy, cutting_list, placed, posed
+from nesting.layouts.cutting_list import PanelCopy, cutting_list, packing_problem, placed_panels
 from nesting.layouts.lay import ClothLay, OrderLay
 from nesting.layouts.storage import as_record
 from nesting.orders.order import Order
@@ -90,7 +90,7 @@ def plan_order(
     cuts = panels.cuts
     lists = [cutting_list(cut.panels) for cut in cuts]
     solutions = solve_side_by_side(
-        [posed(cut.cloth, pieces) for cut, pieces in zip(cuts, lists, strict=True)],
+        [packing_problem(cut.cloth, pieces) for cut, pieces in zip(cuts, lists, strict=True)],
         limits,
         seed=seed,
         workers=workers or os.cpu_count() or 1,
@@ -132,7 +132,7 @@ def _laid(cut: ClothPanels, pieces: tuple[PanelCopy, ...], solution: Solution) -
     return ClothLay(
         cloth=cut.cloth,
         panels=cut.panels,
-        placed=placed(cut.cloth, pieces, solution.layout),
+        placed=placed_panels(cut.cloth, pieces, solution.layout),
         lower_bound=solution.lower_bound,
         proved_optimal=solution.proved_optimal,
     )

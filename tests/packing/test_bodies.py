@@ -204,7 +204,7 @@ def test_other_starts_are_lawful_too(problem, seed):
 
 
 @given(spoiled(most=8, reach=500, along=1_500), st.integers(0, 99))
-@settings(deadline=None, max_examples=8)
+@settings(deadline=None, max_examples=5)
 def test_windows_are_lawful_and_no_longer(problem, seed):
     stage = Stage(problem)
     engine, best = OutlineWindows(stage, seed, uninterrupted), first_layout(stage)

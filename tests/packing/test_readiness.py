@@ -5,12 +5,13 @@ import os
 import subprocess
 import sys
 import threading
+from dataclasses import replace
 
 import pytest
 from strategies import box
 
 from nesting.geometry.outline import Outline
-from nesting.layouts.problem import Piece, Problem, Shape
+from nesting.layouts.problem import Body, Piece, Problem, Shape
 from nesting.packing import construction_kernels, contact_kernels, random_kernels, readiness
 from nesting.packing.guided import kernels as guided_kernels
 from nesting.packing.readiness import prepare
@@ -44,6 +45,13 @@ SQUARES = Problem(
 )
 
 
+#: Outlines and rectangles on cloth with an end and a spot.
+SPOTTED = [
+    replace(problem, bodies=(Body(box(3 * CM, 4 * CM), 200),), length=900 * CM)
+    for problem in (ARROWS, SQUARES)
+]
+
+
 def versions():
     """How many versions of each loop this process holds, each compiled for other types."""
     return {
@@ -57,7 +65,7 @@ def versions():
 def versions_before_and_after_searches():
     readiness.prepare_all()
     before = versions()
-    for problem, steps in ((ARROWS, 12), (THREE, 3), (SQUARES, 6)):
+    for problem, steps in ((ARROWS, 12), (THREE, 3), (SQUARES, 6), *((p, 4) for p in SPOTTED)):
         solve(problem, Limits(seconds=None, steps=steps))
     return before, versions()
 
