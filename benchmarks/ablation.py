@@ -23,29 +23,29 @@ from benchmarks.density import warm_up
 from benchmarks.instances import read_instances
 from cli.screen import columns
 from nesting.layouts.problem import Problem
-from nesting.packing.engines import Engine
-from nesting.packing.exact import ExactSearch
-from nesting.packing.restarts import Restarts
+from nesting.packing.cpsat.whole_orders import WholeOrders
+from nesting.packing.cpsat.windows import OutlineWindows, RectangleWindows
+from nesting.packing.engine import Attempt, Engine
+from nesting.packing.guided.restarts import Restarts
 from nesting.packing.running import Limits, Solution
-from nesting.packing.skyline import SkylineSearch
+from nesting.packing.skyline.search import SkylineSearch
 from nesting.packing.solver import solve
 from nesting.packing.stage import Arrangement
-from nesting.packing.windows import Windows
 
 #: Which engines are off in each row of the table.
 ROWS: Final[Mapping[str, tuple[type, ...]]] = {
     "all engines": (),
     "without guided search": (Restarts,),
     "without skyline": (SkylineSearch,),
-    "without CP-SAT windows": (Windows,),
-    "without CP-SAT on whole orders": (ExactSearch,),
-    "without CP-SAT": (Windows, ExactSearch),
+    "without CP-SAT windows": (OutlineWindows, RectangleWindows),
+    "without CP-SAT on whole orders": (WholeOrders,),
+    "without CP-SAT": (OutlineWindows, RectangleWindows, WholeOrders),
 }
 
 
-def idle(_self: Engine, _best: Arrangement, _bound: int, _seconds: float) -> tuple[None, int]:
+def idle(_self: Engine, _best: Arrangement, _bound: int, _seconds: float) -> Attempt:
     """An attempt that finds nothing and proves nothing."""
-    return None, 0
+    return Attempt(None)
 
 
 def solve_without(off: tuple[type, ...], problem: Problem, limits: Limits, seed: int) -> Solution:

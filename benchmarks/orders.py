@@ -131,8 +131,8 @@ def against_boxes(
     boxed = workloads.boxed(problem)
     boxes = solve(boxed, Limits(seconds), workers=2)
     bound = max(boxes.lower_bound, lower_bound(boxed))
-    used = median(workloads.used_length(each) for each in _layouts(problem, seconds, seeds))
-    packed, least = (100 * (1 - used / n) for n in (workloads.used_length(boxes.layout), bound))
+    used = median(each.used_length for each in _layouts(problem, seconds, seeds))
+    packed, least = (100 * (1 - used / n) for n in (boxes.layout.used_length, bound))
     told = "proved optimal" if packed == least else f"not proved optimal: at least {least:.1f} %"
     poufs, gores, diameter, _ = order
     yield (

@@ -7,7 +7,7 @@ import numpy as np
 
 from nesting.cloth.cloth import Cloth, Nap
 from nesting.geometry.outline import Outline
-from nesting.layouts.cutting_list import cutting_list, posed
+from nesting.layouts.cutting_list import cutting_list, packing_problem
 from nesting.layouts.layout import Layout
 from nesting.layouts.problem import Piece, Problem, Shape
 from nesting.packing.solver import first_layout
@@ -62,16 +62,10 @@ def boxed(problem: Problem) -> Problem:
     return Problem(problem.width, shapes, problem.pieces, problem.gap)
 
 
-def used_length(layout: Layout) -> int:
-    """Greatest x less least x of all pieces."""
-    boxes = [layout.outline(index).bounds for index in range(len(layout.placements))]
-    return max(box[2] for box in boxes) - min(box[0] for box in boxes)
-
-
 def density(layout: Layout) -> float:
     """Share of the cloth used that becomes panels, per cent."""
     problem = layout.problem
-    return 100 * problem.area2 / (2 * problem.width * used_length(layout))
+    return 100 * problem.area2 / (2 * problem.width * layout.used_length)
 
 
 def bottom_left(problem: Problem) -> Layout:
@@ -99,4 +93,4 @@ def _problem(
         )
         for number, (product, sizes, quantity) in enumerate(items)
     ]
-    return posed(cloth, cutting_list(panel for parts in made for panel in parts.panels))
+    return packing_problem(cloth, cutting_list(panel for parts in made for panel in parts.panels))

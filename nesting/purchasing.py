@@ -11,7 +11,7 @@ from nesting.errors import PanelTooLargeError, RollTooShortError
 from nesting.layouts.lay import ClothLay
 from nesting.layouts.measures import efficiency
 from nesting.orders.order import Order
-from nesting.packing.running import Limits, Progress, never
+from nesting.packing.running import Limits, Progress, uninterrupted
 from nesting.planning.cloth_panels import ClothPanels
 from nesting.planning.plan import DEFAULT_LIMITS, Plan, plan_order, unobserved
 from nesting.units import GRID_PER_MM, to_mm
@@ -84,7 +84,7 @@ def compare_rolls(
     seed: int = 0,
     workers: int | None = None,
     observe: Callable[[ClothPanels, Progress], None] = unobserved,
-    interrupted: Callable[[], bool] = never,
+    interrupted: Callable[[], bool] = uninterrupted,
 ) -> Comparison:
     """Lay everything that is cut from the cloth ``replaced`` on each candidate instead.
 

@@ -1,6 +1,7 @@
 """Random figures and problems that several rooms are tested with."""
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -9,7 +10,7 @@ from hypothesis import assume
 from hypothesis import strategies as st
 
 from nesting.geometry.outline import Outline
-from nesting.layouts.problem import Piece, Problem, Shape
+from nesting.layouts.problem import Body, Piece, Problem, Shape
 from nesting.packing.stage import Arrangement
 
 QUARTERS = (0, 90, 180, 270)
@@ -111,6 +112,19 @@ def problems(draw, most=5, reach=12, turns=QUARTERS, gaps=(0,)):
     widest = max(max(outline.length, outline.height) for outline in kinds)
     width = draw(st.integers(widest, 3 * widest))
     return Problem(width, shapes, tuple(map(Piece, pieces)), draw(st.sampled_from(gaps)))
+
+
+@st.composite
+def with_bodies(draw, problem, reach=12, clearances=(0,), most=4, along=40):
+    """The problem with outlines that lie still on its strip or over its edges; some are open."""
+    bodies = []
+    for outline in draw(st.lists(outlines(reach), min_size=1, max_size=most)):
+        x, y = draw(st.integers(-reach, along)), draw(st.integers(-reach, problem.width))
+        there = Outline(tuple((px + x, py + y) for px, py in outline.points))
+        shapes = st.sets(st.sampled_from(range(len(problem.shapes))), max_size=1)
+        open_to = draw(st.one_of(st.just(frozenset()), shapes.map(frozenset)))
+        bodies.append(Body(there, draw(st.sampled_from(clearances)), open_to))
+    return replace(problem, bodies=tuple(bodies))
 
 
 def _points(reach):

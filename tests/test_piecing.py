@@ -31,14 +31,14 @@ def chosen_order(one):
 
 def used(strips):
     """Length of the quick lay that a choice rests on, by the packer's own construction."""
-    from nesting.layouts.cutting_list import cutting_list, posed
+    from nesting.layouts.cutting_list import cutting_list, packing_problem
     from nesting.packing.solver import first_layout
     from nesting.packing.stage import Stage
     from nesting.planning.order_panels import make_order
 
     one = replace(LONG, values={**LONG.values, "strips": strips})
     (cut,) = make_order(order(one)).cuts
-    stage = Stage(posed(cut.cloth, cutting_list(cut.panels)))
+    stage = Stage(packing_problem(cut.cloth, cutting_list(cut.panels)))
     return stage.used_length(first_layout(stage))
 
 

@@ -11,7 +11,8 @@ from nesting.geometry.transforms import laid, shifted
 def shortest_length(problem):
     """Least used length over all positions on the grid and all allowed turns.
 
-    Turns are free for every piece: bundles are not looked at.
+    Turns are free for every piece: bundles are not looked at. None where the
+    strip has a length and no lay keeps within it.
     """
     poses = [
         {laid(shape.outline, turn) for turn in shape.turns}
@@ -19,7 +20,15 @@ def shortest_length(problem):
     ]
     poses = [[pose for pose in choice if pose.height <= problem.width] for choice in poses]
     known = list({pose for choice in poses for pose in choice})
-    choices = sorted(([known.index(pose) for pose in choice] for choice in poses), reverse=True)
+    each_piece = sorted(
+        (
+            ([known.index(pose) for pose in choice], piece.shape)
+            for choice, piece in zip(poses, problem.pieces, strict=True)
+        ),
+        reverse=True,
+    )
+    choices, shapes = zip(*each_piece, strict=True)
+    bodies = [(body, shapely.Polygon(body.outline.points)) for body in problem.bodies]
 
     @cache
     def clear(one, other, dx, dy):
@@ -28,8 +37,18 @@ def shortest_length(problem):
         apart = not shapely.relate_pattern(first, second, "T********")
         return apart and first.distance(second) >= problem.gap - 1e-9
 
+    @cache
+    def on_cloth(shape, pose, x, y):
+        lying = shapely.Polygon(shifted(known[pose].points, x, y))
+        return all(
+            not shapely.relate_pattern(lying, there, "T********")
+            and lying.distance(there) >= body.clearance - 1e-9
+            for body, there in bodies
+            if shape not in body.open_to
+        )
+
     def alike(index):
-        return index > 0 and choices[index] == choices[index - 1]
+        return index > 0 and each_piece[index] == each_piece[index - 1]
 
     def fits(length, placed):
         """Tell whether the pieces still to be placed fit beside those that are."""
@@ -42,6 +61,8 @@ def shortest_length(problem):
                 # pieces alike lie from left to right: one of many equal lays is enough
                 if alike(len(placed)) and placed[-1][1:] > (x, y):
                     continue
+                if not on_cloth(shapes[len(placed)], pose, x, y):
+                    continue
                 if all(clear(other, pose, x - u, y - v) for other, u, v in placed) and fits(
                     length, [*placed, (pose, x, y)]
                 ):
@@ -49,4 +70,5 @@ def shortest_length(problem):
         return False
 
     least = max(min(known[pose].length for pose in choice) for choice in choices)
-    return next(length for length in count(least) if fits(length, []))
+    lengths = count(least) if problem.length is None else range(least, problem.length + 1)
+    return next((length for length in lengths if fits(length, [])), None)

@@ -42,7 +42,7 @@ def cutting_list(panels: Iterable[Panel]) -> tuple[PanelCopy, ...]:
     )
 
 
-def posed(cloth: Cloth, cuts: tuple[PanelCopy, ...]) -> Problem:
+def packing_problem(cloth: Cloth, cuts: tuple[PanelCopy, ...]) -> Problem:
     """The packing problem of a cutting list, one piece for each cut.
 
     Panels of the same outline and turns share one shape. On a cloth that is
@@ -66,16 +66,17 @@ def posed(cloth: Cloth, cuts: tuple[PanelCopy, ...]) -> Problem:
     )
 
 
-def placed(cloth: Cloth, cuts: tuple[PanelCopy, ...], layout: Layout) -> tuple[PlacedPanel, ...]:
+def placed_panels(
+    cloth: Cloth, cuts: tuple[PanelCopy, ...], layout: Layout
+) -> tuple[PlacedPanel, ...]:
     """The cuts where a layout puts them, counted from the cut end and the lower edge."""
-    start = min(place.x for place in layout.placements)
     return tuple(
         PlacedPanel(
             panel=cut.panel,
             copy=cut.copy,
             part=cut.part,
             turn=place.turn,
-            x=place.x - start + cloth.end_allowance,
+            x=place.x - layout.start + cloth.end_allowance,
             y=place.y + cloth.selvedge,
         )
         for cut, place in zip(cuts, layout.placements, strict=True)

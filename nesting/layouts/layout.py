@@ -1,6 +1,7 @@
 """An answer to a packing problem: where every piece lies."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from nesting.geometry.outline import Outline
 from nesting.geometry.transforms import laid
@@ -22,6 +23,17 @@ class Layout:
 
     problem: Problem
     placements: tuple[Placement, ...]
+
+    @cached_property
+    def start(self) -> int:
+        """Where along the strip its used length begins."""
+        return self.problem.start_of(min(place.x for place in self.placements))
+
+    @cached_property
+    def used_length(self) -> int:
+        """Greatest x of all pieces, from the least on or, where its place counts, from 0 on."""
+        ends = [self.outline(index).bounds[2] for index in range(len(self.placements))]
+        return max(ends) - self.start
 
     def outline(self, index: int) -> Outline:
         """Outline of one piece where it lies."""

@@ -10,6 +10,7 @@ start: the same program takes them apart.
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,8 +21,8 @@ from ortools.linear_solver.python.model_builder_helper import (
 )
 from scipy.sparse import csr_matrix
 
-from nesting.packing import kernels
-from nesting.packing.running import never
+from nesting.packing.contact_kernels import clearest
+from nesting.packing.running import uninterrupted
 from nesting.packing.stage import Arrangement, Integers, Stage
 
 Floats = NDArray[np.float64]
@@ -45,9 +46,21 @@ _NOISE = 1e-3
 _OVERLAP_PRICE, _PLACE_PRICE = 10.0, 0.02
 
 
+class _Lying(NamedTuple):
+    """An arrangement between grid units."""
+
+    pose: Integers
+    x: Floats
+    y: Floats
+
+
 @dataclass(frozen=True)
 class _Rows:
-    """Chosen half-planes: normal·(position of second - position of first) >= offset, all (k,)."""
+    """Chosen half-planes: normal·(position of second - position of first) >= offset, all (k,).
+
+    The first is a piece, the second a piece or, with a number beyond all
+    pieces, a body.
+    """
 
     first: Integers
     second: Integers
@@ -57,7 +70,7 @@ class _Rows:
 
 
 def compact(
-    stage: Stage, start: Arrangement, trust: int, over: Callable[[], bool] = never
+    stage: Stage, start: Arrangement, trust: int, over: Callable[[], bool] = uninterrupted
 ) -> Arrangement | None:
     """Shortest arrangement within reach of ``start``; poses stay as they are.
 
@@ -67,7 +80,7 @@ def compact(
     """
     x, y = start.x.astype(np.float64), start.y.astype(np.float64)
     length = float((x + stage.length[start.pose]).max())
-    best = start if stage.is_valid(start) else None
+    best = start if stage.is_clear(start) else None
     earlier, last = np.inf, np.inf
     for _ in range(ROUNDS):
         if over():
@@ -84,7 +97,7 @@ def compact(
         rounded = Arrangement(
             start.pose, np.floor(x + 1e-4).astype(np.int64), np.floor(y + 1e-4).astype(np.int64)
         )
-        if not stage.is_valid(rounded):
+        if not stage.is_clear(rounded):
             break
         if best is None or stage.used_length(rounded) <= stage.used_length(best):
             best = rounded
@@ -105,9 +118,15 @@ def _solve(
     half-planes.
     """
     n = len(x)
-    rows = _rows(stage, pose, x, y, trust)
-    stands = rows.nx * (x[rows.second] - x[rows.first]) + rows.ny * (y[rows.second] - y[rows.first])
-    short = np.flatnonzero(stands < rows.offset)
+    both = zip((pose, x, y), stage.still, strict=True)
+    lying = _Lying(*(np.concatenate(each) for each in both))
+    rows = _rows(stage, lying, trust)
+    dx = lying.x[rows.second] - lying.x[rows.first]
+    dy = lying.y[rows.second] - lying.y[rows.first]
+    short = np.flatnonzero(rows.nx * dx + rows.ny * dy < rows.offset)
+    moves = rows.second < n
+    of_bodies = rows.nx * lying.x[rows.second] + rows.ny * lying.y[rows.second]
+    offset = np.where(moves, rows.offset, rows.offset - of_bodies)
     tops = stage.width - stage.height[pose]
     least = np.concatenate([x - trust, np.clip(y - trust, 0, tops), np.zeros(1 + len(short))])
     most = np.concatenate([x + trust, np.clip(y + trust, 0, tops), np.full(1 + len(short), np.inf)])
@@ -118,9 +137,9 @@ def _solve(
         np.maximum(least, 0.0),
         most,
         price,
-        np.concatenate([stage.length[pose].astype(np.float64), rows.offset]),
-        np.full(n + len(rows.offset), np.inf),
-        _matrix(rows, n, short),
+        np.concatenate([stage.length[pose].astype(np.float64), offset]),
+        np.full(n + len(offset), np.inf),
+        _matrix(rows, moves, n, short),
     )
     solver.solve(model)
     if not solver.has_response() or solver.status() != SolveStatus.OPTIMAL:
@@ -129,16 +148,16 @@ def _solve(
     return values[:n], values[n : 2 * n], float(values[2 * n + 1 :].max(initial=0.0))
 
 
-def _matrix(rows: _Rows, n: int, short: Integers) -> csr_matrix:
-    """Coefficients of the linear program."""
+def _matrix(rows: _Rows, moves: NDArray[np.bool_], n: int, short: Integers) -> csr_matrix:
+    """Coefficients of the linear program; ``moves`` tells of which rows the second is a piece."""
     k, pieces = len(rows.offset), np.arange(n)
     end, at, half = np.full(n, 2 * n), np.arange(k) + n, np.ones(len(short))
     parts = [
         (pieces, pieces, -np.ones(n)),
         (pieces, end, np.ones(n)),
-        (at, rows.second, rows.nx),
+        (at[moves], rows.second[moves], rows.nx[moves]),
         (at, rows.first, -rows.nx),
-        (at, rows.second + n, rows.ny),
+        (at[moves], rows.second[moves] + n, rows.ny[moves]),
         (at, rows.first + n, -rows.ny),
         (short + n, np.arange(len(short)) + 2 * n + 1, half),
     ]
@@ -146,17 +165,15 @@ def _matrix(rows: _Rows, n: int, short: Integers) -> csr_matrix:
     return csr_matrix((value, (row, column)), shape=(n + k, 2 * n + 1 + len(short)))
 
 
-def _rows(stage: Stage, pose: Integers, x: Floats, y: Floats, trust: int) -> _Rows:
+def _rows(stage: Stage, lying: _Lying, trust: int) -> _Rows:
     """The half-plane with most clearance of every pair of parts that can meet."""
+    pose, x, y = lying
     here = Arrangement(pose, np.floor(x).astype(np.int64), np.floor(y).astype(np.int64))
     first, second = stage.near_pairs(here, stage.reach + 3 * trust + 2)
     planes, room = stage.half_planes, 16 * len(first) + 16
     while True:
         row, pair = np.empty(room, dtype=np.int64), np.empty(room, dtype=np.int64)
-        args = (planes.groups, planes.starts, planes.boxes, planes.normals, planes.offsets)
-        found = kernels.clearest(
-            first, second, pose, x, y, 3.0 * trust, *args, planes.lengths, row, pair
-        )
+        found = clearest(first, second, lying, 3.0 * trust, planes, row, pair)
         if found >= 0:
             break
         room *= 2

@@ -12,7 +12,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from nesting.geometry.contact import Contact
-from nesting.packing import kernels
+from nesting.packing.construction_kernels import forbid
+from nesting.packing.half_planes import half_planes_of
 from nesting.packing.stage import Arrangement, Integers, Stage
 
 #: Columns per strip width: finer ones gain less than compaction does.
@@ -30,27 +31,29 @@ class BottomLeft:
     def __init__(self, stage: Stage) -> None:
         self.stage = stage
         self.pitch = max(1, stage.width // COLUMNS_PER_WIDTH)
-        self._tables: dict[tuple[int, int], tuple[int, Integers, Integers]] = {}
+        self._tables: dict[tuple[int, int, int], tuple[int, Integers, Integers]] = {}
 
     def fill(self, order: Sequence[int]) -> Arrangement:
         """Lay the pieces in the given order (a permutation of all)."""
         filling = _Filling(self, len(order))
         for index in order:
             filling.lay(index)
-        return Arrangement(filling.pose, filling.x, filling.y)
+        return filling.arrangement()
 
-    def table(self, a: int, b: int) -> tuple[int, Integers, Integers]:
+    def table(self, a: int, b: int, beyond: int) -> tuple[int, Integers, Integers]:
         """Open intervals of y that pose a forbids to pose b, by column offset.
 
-        Returns the first column offset and two arrays (parts, columns).
+        ``beyond`` is how far pose a lies beyond a column; pieces lie on one,
+        bodies where they are. Returns the first column offset and two arrays
+        (parts, columns).
         """
-        if (a, b) not in self._tables:
+        if (a, b, beyond) not in self._tables:
             margin = self.stage.reach + self.pitch
             first = -int(self.stage.length[b] + margin) // self.pitch
             last = int(self.stage.length[a] + margin) // self.pitch + 1
-            dx = np.arange(first, last + 1, dtype=np.int64) * self.pitch
-            self._tables[a, b] = first, *_forbidden(self.stage.contact(a, b), dx)
-        return self._tables[a, b]
+            dx = np.arange(first, last + 1, dtype=np.int64) * self.pitch - beyond
+            self._tables[a, b, beyond] = first, *_forbidden(self.stage.contact(a, b), dx)
+        return self._tables[a, b, beyond]
 
 
 class _Filling:
@@ -62,15 +65,17 @@ class _Filling:
 
     def __init__(self, rule: BottomLeft, pieces: int) -> None:
         self.rule, self.stage, self.pitch = rule, rule.stage, rule.pitch
-        self.pose, self.x, self.y = (np.zeros(pieces, dtype=np.int64) for _ in range(3))
-        self.laid: list[int] = []
-        self.ways: dict[int, frozenset[int]] = {}
+        nothing = np.zeros(pieces, dtype=np.int64)
+        self.pieces, still = pieces, self.stage.still
+        self.pose, self.x, self.y = (np.concatenate([nothing, each]) for each in still)
+        self.laid = list(range(pieces, len(self.pose)))
+        self.ways = dict(rule.stage.ways)
         self.opening = [0] * len(self.stage.poses)
 
     def lay(self, index: int) -> None:
         """Lay one piece."""
         bundle = self.stage.problem.pieces[index].bundle
-        ways = self.ways.get(bundle, frozenset({0, 1})) if bundle is not None else None
+        ways = None if bundle is None else self.ways[bundle]
         _, low, column, pose = min(
             self._lowest(choice)
             for choice in self.stage.choices[index]
@@ -80,6 +85,10 @@ class _Filling:
         self.laid.append(index)
         if bundle is not None and ways is not None:
             self.ways[bundle] = ways & self.stage.poses[pose].ways()
+
+    def arrangement(self) -> Arrangement:
+        """The pieces as they are laid."""
+        return Arrangement(*(each[: self.pieces] for each in (self.pose, self.x, self.y)))
 
     def _lowest(self, pose: int) -> tuple[int, int, int, int]:
         """Least (end, y, column, pose) at which a pose is clear of all that is laid."""
@@ -101,7 +110,9 @@ class _Filling:
         starts = self.x[laid] - self.stage.length[pose] - self.stage.reach
         ends = self.x[laid] + self.stage.length[self.pose[laid]] + self.stage.reach
         near = laid[(starts < (first + _BLOCK) * self.pitch) & (ends > first * self.pitch)]
-        tables = [self.rule.table(other, pose) for other in self.pose[near].tolist()]
+        beyond = (self.x[near] % self.pitch).tolist()
+        others = zip(self.pose[near].tolist(), beyond, strict=True)
+        tables = [self.rule.table(other, pose, by) for other, by in others]
         rows = sum(len(lows) for _, lows, _ in tables)
         below, above = np.full((rows, _BLOCK), _FAR), np.full((rows, _BLOCK), -_FAR)
         row = 0
@@ -120,8 +131,7 @@ def _forbidden(contact: Contact, dx: Integers) -> tuple[Integers, Integers]:
     """Open intervals of dy (groups, columns) that overlap at each dx; (far, -far) for none."""
     lows = np.full((len(contact.boxes), len(dx)), _FAR)
     highs = np.full_like(lows, -_FAR)
-    planes = contact.normals, contact.offsets, contact.starts, contact.boxes
-    kernels.forbid(lows, highs, dx, *planes)
+    forbid(lows, highs, dx, half_planes_of(contact))
     return lows, highs
 
 

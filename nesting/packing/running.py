@@ -51,13 +51,38 @@ class Solution:
     interrupted: bool = False
 
 
-def nobody(_: Progress) -> None:
+def ignore_progress(_: Progress) -> None:
     """Observe nothing."""
 
 
-def never() -> bool:
+def uninterrupted() -> bool:
     """Interrupt nothing."""
     return False
+
+
+class NoLayoutError(ValueError):
+    """No layout was found that keeps within the length of the strip.
+
+    ``length`` is that of the strip, ``used_length`` that of the shortest lay
+    on a longer one, ``lower_bound`` a proven lower bound on any; all in grid
+    units.
+    """
+
+    def __init__(self, length: int, used_length: int, lower_bound: int) -> None:
+        super().__init__(length, used_length, lower_bound)
+        self.length, self.used_length, self.lower_bound = length, used_length, lower_bound
+
+    @property
+    def proved(self) -> bool:
+        """Whether there is none, not only none that was found."""
+        return self.lower_bound > self.length
+
+    def __str__(self) -> str:
+        found = "there is no layout" if self.proved else "no layout was found"
+        return (
+            f"{found} on a strip {self.length} long: the shortest one known is "
+            f"{self.used_length} long, none is shorter than {self.lower_bound}"
+        )
 
 
 @dataclass
@@ -68,8 +93,8 @@ class Watch:
     """
 
     limits: Limits
-    observe: Callable[[Progress], None] = nobody
-    interrupted: Callable[[], bool] = never
+    observe: Callable[[Progress], None] = ignore_progress
+    interrupted: Callable[[], bool] = uninterrupted
     step: int = 0
     started: float = field(default_factory=time.perf_counter)
 

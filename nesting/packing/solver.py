@@ -7,26 +7,32 @@
 4. Wait until the compiled loops are ready (`readiness`), with the clock held.
 5. Until the time or the steps are over, or length and bound meet, let the
    engines try to shorten the lay in turns: guided search with overlaps
-   (`search`, `kernels`, `tables`), made exact by `compaction` and begun
-   afresh where it is stalled (`restarts`), or for rectangles the skyline with
-   a local search (`skyline`); CP-SAT on windows of rectangles, and of outlines
-   where the lay is close to the bound (`windows`); CP-SAT on the whole order,
-   with proof (`exact`).
+   (`guided`), made exact by `compaction` and begun afresh where it is stalled,
+   or for rectangles the skyline with a local search (`skyline`); CP-SAT on
+   windows of rectangles, and of outlines where the lay is close to the bound,
+   and on whole orders, with proof (`cpsat`). Which of them a problem gets is
+   its `strategy`, whose turn it is is decided by `engines`.
    Worker processes do the same from other seeds and exchange what they find
-   (`crew`).
+   (`processes.crew`).
 """
 
 from collections.abc import Callable
 
 from nesting.layouts.problem import Problem
 from nesting.packing.bounds import improving_bounds
-from nesting.packing.construction import BottomLeft
-from nesting.packing.crew import Crew
-from nesting.packing.engines import Engines
+from nesting.packing.processes.crew import Crew
 from nesting.packing.readiness import prepare
-from nesting.packing.running import Limits, Progress, Solution, Watch, never, nobody
-from nesting.packing.skyline import Skyline
+from nesting.packing.running import (
+    Limits,
+    NoLayoutError,
+    Progress,
+    Solution,
+    Watch,
+    ignore_progress,
+    uninterrupted,
+)
 from nesting.packing.stage import Arrangement, Stage
+from nesting.packing.strategy import engines_for, strategy_for
 
 
 def solve(
@@ -35,8 +41,8 @@ def solve(
     *,
     seed: int = 0,
     workers: int = 1,
-    observe: Callable[[Progress], None] = nobody,
-    interrupted: Callable[[], bool] = never,
+    observe: Callable[[Progress], None] = ignore_progress,
+    interrupted: Callable[[], bool] = uninterrupted,
 ) -> Solution:
     """Lay all pieces of a problem on as short a strip as can be found.
 
@@ -46,32 +52,41 @@ def solve(
     Raises
     ------
     ValueError
-        When a piece is wider than the strip in every allowed turn.
+        When a piece is wider than the strip in every allowed turn, or pieces
+        of a bundle cannot all point the same way.
+    NoLayoutError
+        When the strip has a length and no layout keeps within it, or none was
+        found within the limits. Until one is, progress tells of lays that
+        pass its end.
     """
     watch = Watch(limits, observe, interrupted)
     stage = Stage(problem)
-    best, first_seconds = first_layout(stage), watch.seconds
+    strategy = strategy_for(stage)
+    best, first_seconds = strategy.first_layout(stage), watch.seconds
     with Crew(stage, seed, workers) as crew:
         bounds = improving_bounds(problem, stop=watch.over)
         bound = next(bounds)
 
         def goes_on() -> bool:
-            return bound < stage.used_length(best) and not watch.over()
+            possible = problem.length is None or bound <= problem.length
+            return possible and bound < stage.used_length(best) and not watch.over()
 
         if goes_on():
             watch.report(stage.used_length(best), bound, waiting=True)
             with watch.held():
-                prepare(stage, watch.interrupted)
+                prepare(strategy, watch.interrupted)
         watch.report(stage.used_length(best), bound)
         if goes_on():
             best = crew.exchange(best)
-            engines = Engines(stage, seed, watch.over)
+            engines = engines_for(stage, seed, watch.over)
             while goes_on():
                 best, proved = engines.turn(best, bound, watch.seconds_left)
                 best = crew.exchange(best)
                 bound = max(bound, next(bounds, bound), min(proved, stage.used_length(best)))
                 watch.step += 1
                 watch.report(stage.used_length(best), bound)
+    if problem.length is not None and not stage.is_short_enough(best):
+        raise NoLayoutError(problem.length, stage.used_length(best), bound)
     return Solution(
         layout=stage.layout(best),
         lower_bound=bound,
@@ -84,9 +99,5 @@ def solve(
 
 
 def first_layout(stage: Stage) -> Arrangement:
-    """Rectangles by skyline, others bottom-left by falling area."""
-    if stage.is_rectangular:
-        return Skyline(stage).first()
-    pieces = range(len(stage.choices))
-    by_area = sorted(pieces, key=lambda i: -int(stage.area2[stage.choices[i][0]]))
-    return BottomLeft(stage).fill(by_area)
+    """The layout that every search begins with: by skyline for rectangles, others bottom-left."""
+    return strategy_for(stage).first_layout(stage)

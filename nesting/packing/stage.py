@@ -4,11 +4,14 @@ A *pose* is a shape at an allowed turn, its least corner at the origin; turns
 that give the same outline (a disc, a rectangle turned end for end) are one
 pose. The gap between pieces enters here, once: contacts are those of
 outlines grown by half of it, while the edges of the strip meet the outlines
-themselves. An *arrangement* says which pose each piece takes and where.
+themselves. So do bodies that lie still: they are poses too, numbered after
+those of the pieces, grown by their own clearance. An *arrangement* says which
+pose each piece takes and where.
 """
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,10 +23,19 @@ from nesting.geometry.outline import Outline
 from nesting.geometry.transforms import from_least, laid
 from nesting.layouts.layout import Layout, Placement
 from nesting.layouts.problem import Problem
-from nesting.packing import kernels
-from nesting.packing.half_planes import HalfPlanes
+from nesting.packing.contact_kernels import all_free
+from nesting.packing.half_planes import HalfPlanes, half_planes_of_all
 
 Integers = NDArray[np.int64]
+
+#: Contact of what may lie over each other: no offset is forbidden.
+NO_CONTACT = Contact(
+    normals=np.zeros((0, 2), dtype=np.int64),
+    offsets=np.zeros(0, dtype=np.int64),
+    lengths=np.zeros(0),
+    starts=np.zeros(1, dtype=np.int64),
+    boxes=np.zeros((0, 4), dtype=np.int64),
+)
 
 
 @dataclass(frozen=True)
@@ -37,8 +49,6 @@ class Pose:
     turns: tuple[int, ...]
     outline: Outline
     parts: Parts
-    length: int
-    height: int
 
     def ways(self) -> frozenset[int]:
         """Which ways it can be said to point, 0 or 1, for pieces of one bundle."""
@@ -46,7 +56,15 @@ class Pose:
 
 
 @dataclass(frozen=True)
-class Arrangement:
+class BodyPose:
+    """A body grown by its clearance, its least corner at the origin; ``parts`` are convex."""
+
+    outline: Outline
+    open_to: frozenset[int]
+    parts: Parts
+
+
+class Arrangement(NamedTuple):
     """Pose and least corner of every piece, arrays of shape (pieces,)."""
 
     pose: Integers
@@ -57,10 +75,14 @@ class Arrangement:
 class Stage:
     """Poses of a problem, those each piece may take, and their contacts.
 
+    ``poses`` are those of pieces, ``bodies`` those of bodies; poses are
+    numbered through both. ``still`` says where the bodies lie.
+
     Raises
     ------
     ValueError
-        When a piece is wider than the strip in every allowed turn.
+        When a piece is wider than the strip in every allowed turn, or pieces
+        of a bundle cannot all point the same way.
     """
 
     def __init__(self, problem: Problem) -> None:
@@ -70,8 +92,10 @@ class Stage:
         #: shapes: a mitred corner of a grown outline reaches twice the growth.
         self.reach = 2 * problem.gap + 2
         self.poses: tuple[Pose, ...] = tuple(_poses(problem))
-        self.length = np.array([p.length for p in self.poses], dtype=np.int64)
-        self.height = np.array([p.height for p in self.poses], dtype=np.int64)
+        self.bodies, self.still = _bodies(problem, len(self.poses))
+        outlines = [*(p.outline for p in self.poses), *(b.outline for b in self.bodies)]
+        extents = [(outline.length, outline.height) for outline in outlines]
+        self.length, self.height = np.array(extents, dtype=np.int64).reshape(-1, 2).T.copy()
         self.area2 = np.array([p.outline.area2 for p in self.poses], dtype=np.int64)
         of_shape = [
             tuple(i for i, pose in enumerate(self.poses) if pose.shape == shape)
@@ -85,36 +109,63 @@ class Stage:
         for index, piece in enumerate(problem.pieces):
             if piece.bundle is not None:
                 self.bundles.setdefault(piece.bundle, []).append(index)
+        #: Ways that all pieces of a bundle can point.
+        self.ways = {bundle: self._common_ways(bundle) for bundle in self.bundles}
+        self.choices = tuple(
+            choice if piece.bundle is None else self._pointing(choice, self.ways[piece.bundle])
+            for piece, choice in zip(problem.pieces, self.choices, strict=True)
+        )
         self._contacts: dict[tuple[int, int], Contact] = {}
+        self._bare: dict[int, Parts] = {}  # of poses that are not grown
+
+    def _common_ways(self, bundle: int) -> frozenset[int]:
+        ways = frozenset.intersection(
+            *(
+                frozenset().union(*(self.poses[pose].ways() for pose in self.choices[i]))
+                for i in self.bundles[bundle]
+            )
+        )
+        if not ways:
+            msg = "the pieces of a bundle have no way that all of them can point"
+            raise ValueError(msg)
+        return ways
+
+    def _pointing(self, choice: tuple[int, ...], ways: frozenset[int]) -> tuple[int, ...]:
+        return tuple(pose for pose in choice if self.poses[pose].ways() & ways)
 
     def contact(self, a: int, b: int) -> Contact:
         """Contact of pose ``b`` as seen from pose ``a`` (made once, then kept)."""
         if a > b:
             return self.contact(b, a).reversed
         if (a, b) not in self._contacts:
-            self._contacts[a, b] = contact(self.poses[a].parts, self.poses[b].parts)
+            self._contacts[a, b] = self._contact(a, b)
         return self._contacts[a, b]
 
+    def _contact(self, a: int, b: int) -> Contact:
+        first = len(self.poses)
+        if b < first:
+            return contact(self.poses[a].parts, self.poses[b].parts)
+        body = self.bodies[b - first]
+        if a >= first or self.poses[a].shape in body.open_to:
+            return NO_CONTACT
+        if a not in self._bare:
+            self._bare[a] = Parts(convex_parts(self.poses[a].outline))
+        return contact(self._bare[a], body.parts)
+
     def used_length(self, arrangement: Arrangement) -> int:
-        """Greatest end along the strip; arrangements start at 0."""
+        """Greatest end along the strip, from its start on, where every engine pushes pieces to."""
         return int((arrangement.x + self.length[arrangement.pose]).max())
 
     @cached_property
     def half_planes(self) -> HalfPlanes:
         """The contacts of all pairs of poses, for the compiled loops."""
-        return HalfPlanes(len(self.poses), self.contact)
-
-    @cached_property
-    def is_rectangular(self) -> bool:
-        """Tell whether every pose is an upright rectangle, whichever way it points."""
-        return all(
-            pose.outline.area2 == 2 * pose.length * pose.height
-            and (not self.bundles or len(pose.ways()) == 2)
-            for pose in self.poses
-        )
+        return half_planes_of_all(len(self.poses) + len(self.bodies), self.contact)
 
     def near_pairs(self, arrangement: Arrangement, reach: int) -> tuple[Integers, Integers]:
-        """Pairs of pieces whose boxes come within ``reach``: the lower index, the higher one."""
+        """Pairs whose boxes come within ``reach``: the lower index, the higher one.
+
+        Of an arrangement with bodies also pairs of a piece and a body.
+        """
         x0, y0 = arrangement.x - reach, arrangement.y - reach
         x1 = arrangement.x + self.length[arrangement.pose]
         y1 = arrangement.y + self.height[arrangement.pose]
@@ -124,31 +175,40 @@ class Stage:
             & (y0[:, None] < y1[None, :])
             & (y0[None, :] < y1[:, None])
         )
+        near[len(self.choices) :] = False  # bodies may overlap each other
         first, second = np.array(np.nonzero(np.triu(near, k=1)))
         return first, second
 
+    def with_bodies(self, arrangement: Arrangement) -> Arrangement:
+        """All that lies on the strip: the pieces, then the bodies."""
+        if not self.bodies:
+            return arrangement
+        both = zip(arrangement, self.still, strict=True)
+        return Arrangement(*(np.concatenate(each) for each in both))
+
     def is_valid(self, arrangement: Arrangement) -> bool:
         """Tell exactly whether an arrangement keeps every rule of the problem."""
+        return self.is_short_enough(arrangement) and self.is_clear(arrangement)
+
+    def is_short_enough(self, arrangement: Arrangement) -> bool:
+        """Tell whether an arrangement keeps within the length of the strip."""
+        length = self.problem.length
+        return length is None or self.used_length(arrangement) <= length
+
+    def is_clear(self, arrangement: Arrangement) -> bool:
+        """Tell exactly whether an arrangement keeps every rule but the length of the strip.
+
+        Engines shorten lays on a strip without end: a lay that passes its end
+        is where they begin.
+        """
         pose, x, y = arrangement.pose, arrangement.x, arrangement.y
         inside = (x >= 0).all() and (y >= 0).all()
         inside = inside and (y + self.height[pose] <= self.width).all()
         return bool(inside) and self._bundles_agree(pose) and self._apart(arrangement)
 
     def _apart(self, arrangement: Arrangement) -> bool:
-        planes = self.half_planes
-        return bool(
-            kernels.all_free(
-                *self.near_pairs(arrangement, self.reach),
-                arrangement.pose,
-                arrangement.x,
-                arrangement.y,
-                planes.groups,
-                planes.starts,
-                planes.boxes,
-                planes.normals,
-                planes.offsets,
-            )
-        )
+        lying = self.with_bodies(arrangement)
+        return bool(all_free(*self.near_pairs(lying, self.reach), lying, self.half_planes))
 
     def _bundles_agree(self, pose: Integers) -> bool:
         return all(self._way_of(bundle, pose) is not None for bundle in self.bundles)
@@ -171,6 +231,22 @@ class Stage:
         return Layout(self.problem, tuple(placements))
 
 
+def _bodies(problem: Problem, first: int) -> tuple[tuple[BodyPose, ...], Arrangement]:
+    """Poses of the bodies, equal ones once, numbered from ``first`` on, and where they lie."""
+    known: dict[tuple[Outline, frozenset[int]], int] = {}
+    places = []
+    for body in problem.bodies:
+        outline = grown(body.outline, body.clearance)
+        x, y = outline.bounds[:2]
+        key = from_least(laid(outline, 0)), body.open_to
+        places.append((first + known.setdefault(key, len(known)), x, y))
+    poses = tuple(
+        BodyPose(outline, open_to, Parts(convex_parts(outline))) for outline, open_to in known
+    )
+    still = np.array(places, dtype=np.int64).reshape(-1, 3).T.copy()
+    return poses, Arrangement(*still)
+
+
 def _poses(problem: Problem) -> list[Pose]:
     half = -(-problem.gap // 2)
     poses = []
@@ -181,6 +257,5 @@ def _poses(problem: Problem) -> list[Pose]:
         for outline, turns in turns_of.items():
             if outline.height <= problem.width:
                 parts = Parts(convex_parts(grown(outline, half) if half else outline))
-                length, height = outline.length, outline.height
-                poses.append(Pose(index, tuple(turns), outline, parts, length, height))
+                poses.append(Pose(index, tuple(turns), outline, parts))
     return poses

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from nesting.layouts.cutting_list import cutting_list, posed
+from nesting.layouts.cutting_list import cutting_list, packing_problem
 from nesting.layouts.lay import Choice
 from nesting.orders.order import Item, Order
 from nesting.packing.solver import first_layout
@@ -101,7 +101,7 @@ def _area(order: Order, item: Item) -> int | None:
 
 
 def _cloth_of(cut: ClothPanels) -> int:
-    stage = Stage(posed(cut.cloth, cutting_list(cut.panels)))
+    stage = Stage(packing_problem(cut.cloth, cutting_list(cut.panels)))
     return stage.used_length(first_layout(stage)) * cut.cloth.width
 
 

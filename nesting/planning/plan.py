@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import Final
 
 from nesting.errors import Fault, RollTooShortError, UnprovenLayError
-from nesting.layouts.cutting_list import PanelCopy, cutting_list, placed, posed
+from nesting.layouts.cutting_list import PanelCopy, cutting_list, packing_problem, placed_panels
 from nesting.layouts.lay import ClothLay, OrderLay
 from nesting.layouts.storage import as_record
 from nesting.orders.order import Order
-from nesting.packing.running import Limits, Progress, Solution, never
-from nesting.packing.side_by_side import solve_side_by_side
+from nesting.packing.processes.side_by_side import solve_side_by_side
+from nesting.packing.running import Limits, Progress, Solution, uninterrupted
 from nesting.panels.making import Made
 from nesting.planning.auto_from_quick_lays import choose_pieces
 from nesting.planning.cloth_panels import ClothPanels
@@ -64,7 +64,7 @@ def plan_order(
     seed: int = 0,
     workers: int | None = None,
     observe: Callable[[ClothPanels, Progress], None] = unobserved,
-    interrupted: Callable[[], bool] = never,
+    interrupted: Callable[[], bool] = uninterrupted,
     executor: Executor | None = None,
 ) -> Plan:
     """Make the panels of an order and lay them on each of its cloths, verified.
@@ -90,7 +90,7 @@ def plan_order(
     cuts = panels.cuts
     lists = [cutting_list(cut.panels) for cut in cuts]
     solutions = solve_side_by_side(
-        [posed(cut.cloth, pieces) for cut, pieces in zip(cuts, lists, strict=True)],
+        [packing_problem(cut.cloth, pieces) for cut, pieces in zip(cuts, lists, strict=True)],
         limits,
         seed=seed,
         workers=workers or os.cpu_count() or 1,
@@ -132,7 +132,7 @@ def _laid(cut: ClothPanels, pieces: tuple[PanelCopy, ...], solution: Solution) -
     return ClothLay(
         cloth=cut.cloth,
         panels=cut.panels,
-        placed=placed(cut.cloth, pieces, solution.layout),
+        placed=placed_panels(cut.cloth, pieces, solution.layout),
         lower_bound=solution.lower_bound,
         proved_optimal=solution.proved_optimal,
     )

@@ -5,7 +5,7 @@ import pytest
 from benchmarks import workloads
 from benchmarks.ablation import ROWS, solve_without
 from nesting.packing.bounds import lower_bound
-from nesting.packing.exact import ExactSearch
+from nesting.packing.cpsat.whole_orders import WholeOrders
 from nesting.packing.running import Limits
 from nesting.packing.solver import solve
 from nesting.units import CM
@@ -15,7 +15,7 @@ STEPS = Limits(seconds=None, steps=4)
 
 def test_the_solver_has_all_its_engines_back_afterwards():
     problem = workloads.rectangles(4, pieces=6)
-    assert not solve_without((ExactSearch,), problem, STEPS, seed=0).proved_optimal
+    assert not solve_without((WholeOrders,), problem, STEPS, seed=0).proved_optimal
     assert solve(problem, STEPS).proved_optimal
 
 
@@ -23,7 +23,7 @@ def test_without_cp_sat_on_whole_orders_an_order_above_its_bound_is_not_proved()
     problem = workloads.rectangles(4, pieces=6)
     assert lower_bound(problem) < 155 * CM  # the shortest lay has 165 cm
     assert solve_without((), problem, STEPS, seed=0).proved_optimal
-    assert not solve_without((ExactSearch,), problem, STEPS, seed=0).proved_optimal
+    assert not solve_without((WholeOrders,), problem, STEPS, seed=0).proved_optimal
 
 
 @pytest.mark.parametrize("row", ROWS)

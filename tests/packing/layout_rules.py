@@ -10,7 +10,13 @@ GROWING = 0.05
 
 def broken_rules(layout):
     """What a layout breaks, in words; nothing when it is lawful."""
-    return [*_of_each_piece(layout), *_of_pairs(layout), *_of_bundles(layout)]
+    return [
+        *_of_each_piece(layout),
+        *_of_pairs(layout),
+        *_of_bundles(layout),
+        *_of_bodies(layout),
+        *_of_length(layout),
+    ]
 
 
 def polygons(layout):
@@ -39,6 +45,25 @@ def _of_pairs(layout):
             yield f"pieces {i} and {j} overlap"
         elif gap and first.distance(second) < gap - GROWING:
             yield f"pieces {i} and {j} are nearer than the gap"
+
+
+def _of_bodies(layout):
+    problem = layout.problem
+    for i, lying in enumerate(polygons(layout)):
+        for k, body in enumerate(problem.bodies):
+            there = shapely.Polygon(body.outline.points)
+            if problem.pieces[i].shape in body.open_to:
+                continue
+            if shapely.relate_pattern(lying, there, "T********"):
+                yield f"piece {i} lies over body {k}"
+            elif body.clearance and lying.distance(there) < body.clearance - GROWING:
+                yield f"piece {i} is nearer to body {k} than its clearance"
+
+
+def _of_length(layout):
+    length = layout.problem.length
+    if length is not None and used_length(layout) > length:
+        yield "the lay is longer than the strip"
 
 
 def _of_bundles(layout):

@@ -167,3 +167,18 @@ def test_a_bundle_follows_its_first_piece():
     assert len({place.turn for place in apart.placements}) == 2
     assert len({place.turn for place in alike.placements}) == 1
     assert used_length(apart) < used_length(alike)
+
+
+@given(st.data())
+@settings(deadline=None, max_examples=60)
+def test_a_bundle_points_a_way_that_all_of_its_pieces_can(data):
+    # Each piece may point the one way, the other or both; one way all of them can.
+    problem = data.draw(problems(most=6, turns=(0,)))
+    way = data.draw(st.sampled_from([0, 180]))
+    ways = st.sets(st.sampled_from([0, 180])).map(lambda turns: tuple(sorted(turns | {way})))
+    shapes = tuple(replace(shape, turns=data.draw(ways)) for shape in problem.shapes)
+    pieces = tuple(replace(piece, bundle=1) for piece in problem.pieces)
+    stage = Stage(replace(problem, shapes=shapes, pieces=pieces))
+    filled = BottomLeft(stage).fill(data.draw(st.permutations(range(len(pieces)))))
+    assert stage.is_valid(filled)
+    assert broken_rules(stage.layout(filled)) == []

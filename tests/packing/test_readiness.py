@@ -5,23 +5,30 @@ import os
 import subprocess
 import sys
 import threading
+from dataclasses import replace
 
 import pytest
 from strategies import box
 
 from nesting.geometry.outline import Outline
-from nesting.layouts.problem import Piece, Problem, Shape
-from nesting.packing import kernels, readiness, skyline_kernels
+from nesting.layouts.problem import Body, Piece, Problem, Shape
+from nesting.packing import construction_kernels, contact_kernels, random_kernels, readiness
+from nesting.packing.guided import kernels as guided_kernels
 from nesting.packing.readiness import prepare
 from nesting.packing.running import Limits
+from nesting.packing.skyline import kernels as skyline_kernels
 from nesting.packing.solver import solve
 from nesting.packing.stage import Stage
+from nesting.packing.strategy import OUTLINES, Outlines, Rectangles, strategy_for
 from nesting.units import CM
 
 ARROW = Outline(
     ((0, 0), (25 * CM, 0), (40 * CM, 10 * CM), (25 * CM, 20 * CM), (0, 20 * CM), (15 * CM, 10 * CM))
 )
 HALF = Outline(((0, 0), (40 * CM, 0), (0, 30 * CM)))
+
+#: Every module of compiled loops.
+KERNELS = (construction_kernels, contact_kernels, random_kernels, guided_kernels, skyline_kernels)
 
 #: Outlines, outlines few enough to be proved, rectangles.
 ARROWS = Problem(
@@ -38,17 +45,27 @@ SQUARES = Problem(
 )
 
 
+#: Outlines and rectangles on cloth with an end and a spot.
+SPOTTED = [
+    replace(problem, bodies=(Body(box(3 * CM, 4 * CM), 200),), length=900 * CM)
+    for problem in (ARROWS, SQUARES)
+]
+
+
 def versions():
     """How many versions of each loop this process holds, each compiled for other types."""
-    loops = {**vars(kernels), **vars(skyline_kernels)}
-    compiled = {name: loop for name, loop in loops.items() if hasattr(loop, "signatures")}
-    return {name: len(loop.signatures) for name, loop in compiled.items()}
+    return {
+        f"{loop.py_func.__module__}.{name}": len(loop.signatures)
+        for kernels in KERNELS
+        for name, loop in vars(kernels).items()
+        if hasattr(loop, "signatures")
+    }
 
 
 def versions_before_and_after_searches():
     readiness.prepare_all()
     before = versions()
-    for problem, steps in ((ARROWS, 12), (THREE, 3), (SQUARES, 6)):
+    for problem, steps in ((ARROWS, 12), (THREE, 3), (SQUARES, 6), *((p, 4) for p in SPOTTED)):
         solve(problem, Limits(seconds=None, steps=steps))
     return before, versions()
 
@@ -68,32 +85,37 @@ print(json.dumps(test_readiness.versions_before_and_after_searches()))"""
     before, after = json.loads(answer.stdout)
     assert after == before
     assert set(after.values()) == {0, 1}  # 0: called by other loops alone
-    assert {after[name] for name in ("forbid", "sweep", "clearest", "exchange")} == {1}
+    called = [name for name, count in after.items() if count]
+    assert {name.rpartition(".")[2] for name in called} > {
+        "forbid",
+        "sweep",
+        "clearest",
+        "all_free",
+        "exchange",
+    }
 
 
-@pytest.mark.parametrize(
-    ("problem", "work"), [(ARROWS, "_prepare_outlines"), (SQUARES, "_prepare_rectangles")]
-)
-def test_a_search_waits_for_the_loops_that_it_calls(monkeypatch, problem, work):
+@pytest.mark.parametrize(("problem", "kind"), [(ARROWS, Outlines), (SQUARES, Rectangles)])
+def test_a_search_waits_for_the_loops_that_it_calls(monkeypatch, problem, kind):
     done = []
-    monkeypatch.setattr(readiness, work, lambda: done.append(work))
-    prepare(Stage(problem), lambda: False)
-    assert done == [work]
+    monkeypatch.setattr(kind, "call_loops", lambda _: done.append(kind))
+    prepare(strategy_for(Stage(problem)), lambda: False)
+    assert done == [kind]
 
 
 def test_whoever_interrupts_does_not_wait_for_the_compiler(monkeypatch):
     finished = threading.Event()
-    monkeypatch.setattr(readiness, "_prepare_outlines", finished.wait)
+    monkeypatch.setattr(Outlines, "call_loops", lambda _: finished.wait())
     try:
-        prepare(Stage(ARROWS), lambda: True)
+        prepare(OUTLINES, lambda: True)
     finally:
         finished.set()
 
 
 def test_what_goes_wrong_in_the_compiler_is_told(monkeypatch):
-    def wrong():
+    def wrong(_):
         raise RuntimeError("no room on the disk")
 
-    monkeypatch.setattr(readiness, "_prepare_outlines", wrong)
+    monkeypatch.setattr(Outlines, "call_loops", wrong)
     with pytest.raises(RuntimeError, match="no room on the disk"):
-        prepare(Stage(ARROWS), lambda: False)
+        prepare(OUTLINES, lambda: False)

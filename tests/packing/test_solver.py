@@ -177,7 +177,7 @@ def test_the_first_lay_is_told_before_the_loops_are_ready_and_no_search_time_pas
     now, observer = [begun], Observer(patience=3)
     monkeypatch.setattr(running.time, "perf_counter", lambda: now[0])
 
-    def wait(_stage, _interrupted):
+    def wait(_strategy, _interrupted):
         (first,) = observer.waiting
         assert first.used_length == used_length(unsearched.layout)
         assert observer.told == []
@@ -194,12 +194,12 @@ def test_the_first_lay_is_told_before_the_loops_are_ready_and_no_search_time_pas
 def test_who_interrupts_while_the_loops_are_made_ready_gets_the_first_lay(monkeypatch):
     asked = []
 
-    def wait(_stage, interrupted):
+    def wait(_strategy, interrupted):
         asked.append(None)
         assert interrupted()
 
     monkeypatch.setattr(solver, "prepare", wait)
-    monkeypatch.setattr(solver, "Engines", None)  # their loops would wait for the compiler
+    monkeypatch.setattr(solver, "engines_for", None)  # their loops would wait for the compiler
     solution = solve(mixed(), Limits(20.0), interrupted=lambda: bool(asked))
     assert solution.interrupted
     assert solution.steps == 0
@@ -208,7 +208,7 @@ def test_who_interrupts_while_the_loops_are_made_ready_gets_the_first_lay(monkey
 
 def test_nothing_is_made_ready_for_a_search_that_will_not_begin(monkeypatch):
     monkeypatch.setattr(solver, "prepare", None)
-    monkeypatch.setattr(solver, "Engines", None)
+    monkeypatch.setattr(solver, "engines_for", None)
     assert solve(mixed(), steps(0)).steps == 0
     four = Problem(20 * CM, (Shape(box(10 * CM, 10 * CM), (0,)),), (Piece(0),) * 4)
     assert solve(four, Limits(20.0)).proved_optimal

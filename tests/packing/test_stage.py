@@ -225,3 +225,18 @@ def _apart(one, other):
     """Distance of two boxes along x or y, whichever is greater; negative where they overlap."""
     a, b = one.bounds, other.bounds
     return max(a[0] - b[2], b[0] - a[2], a[1] - b[3], b[1] - a[3])
+
+
+def test_a_bundle_without_a_way_for_all_of_its_pieces_is_refused():
+    shapes = Shape(FLAG, (0,)), Shape(FLAG, (90,)), Shape(FLAG, (180, 270))
+    pieces = Piece(0, 4), Piece(1, 4), Piece(2, 4)
+    Stage(Problem(20, shapes, pieces[:2]))
+    with pytest.raises(ValueError, match="no way that all of them can point"):
+        Stage(Problem(20, shapes, pieces))
+
+
+def test_a_piece_of_a_bundle_takes_only_poses_that_point_as_all_of_it_can():
+    shapes = Shape(FLAG, QUARTERS), Shape(FLAG, (180,))
+    stage = Stage(Problem(20, shapes, (Piece(0, 4), Piece(1, 4), Piece(0))))
+    turns = [{t for p in choice for t in stage.poses[p].turns} for choice in stage.choices]
+    assert turns == [{180, 270}, {180}, set(QUARTERS)]

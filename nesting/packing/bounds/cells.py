@@ -34,7 +34,7 @@ from nesting.geometry.decomposition import Ring
 from nesting.geometry.outline import twice_area
 from nesting.packing.bounds.figures import Figure
 from nesting.packing.bounds.lines import Floats, Integers
-from nesting.packing.running import never
+from nesting.packing.running import uninterrupted
 
 #: Most sides that are told apart: a polygon of more is taken to waste nothing.
 _SIDES = 12
@@ -53,7 +53,7 @@ _KINDS = 12
 
 
 def least_cells(
-    figures: Sequence[Figure], copies: Integers, stop: Callable[[], bool] = never
+    figures: Sequence[Figure], copies: Integers, stop: Callable[[], bool] = uninterrupted
 ) -> float:
     """Area that the cells of all panels need at least, in square half grid units.
 

@@ -16,7 +16,7 @@ from nesting.packing.bounds.lines import Integers
 from nesting.packing.bounds.runs import Panels, least_run, least_width
 from nesting.packing.bounds.slices import SlicedPanels
 from nesting.packing.bounds.stacks import StackedPanels, are_worth_stacking
-from nesting.packing.running import never
+from nesting.packing.running import uninterrupted
 
 Stop = Callable[[], bool]
 
@@ -24,11 +24,13 @@ Stop = Callable[[], bool]
 _ROUNDING = 1e-9
 
 
-class _Cut(Protocol):
+class _PanelMaker(Protocol):
+    """Panels in parts, of figures and their copies, for lines of a length."""
+
     def __call__(self, figures: Sequence[Figure], copies: Integers, width: int, /) -> Panels: ...
 
 
-def lower_bound(problem: Problem, *, stop: Stop = never) -> int:
+def lower_bound(problem: Problem, *, stop: Stop = uninterrupted) -> int:
     """A proven lower bound on the used length of any valid layout, in grid units.
 
     The work is fixed by the problem and no clock is read; ``stop`` is asked
@@ -42,7 +44,7 @@ def lower_bound(problem: Problem, *, stop: Stop = never) -> int:
     return max(improving_bounds(problem, stop=stop))
 
 
-def improving_bounds(problem: Problem, *, stop: Stop = never) -> Iterator[int]:
+def improving_bounds(problem: Problem, *, stop: Stop = uninterrupted) -> Iterator[int]:
     """Lower bounds as they are proved, none less than the one before.
 
     The first (the longest panel, and area by width) takes no time. Otherwise
@@ -117,16 +119,16 @@ def _by_cells(task: _Task) -> int:
     return _grid(math.ceil(run * (1 - _ROUNDING)) - task.gap)
 
 
-def _across(task: _Task, cut: _Cut, growth: int, best: int) -> int:
+def _across(task: _Task, make: _PanelMaker, growth: int, best: int) -> int:
     """Bound by lines across the strip, ``growth`` longer than the strip is wide."""
-    panels = cut(task.figures, task.copies, task.width + growth)
+    panels = make(task.figures, task.copies, task.width + growth)
     return _grid(least_run(panels, 2 * best + task.gap, task.stop) - task.gap)
 
 
-def _along(task: _Task, cut: _Cut, growth: int, best: int) -> int:
+def _along(task: _Task, make: _PanelMaker, growth: int, best: int) -> int:
     """Bound by lines along the strip, ``growth`` longer than the lay."""
     known = 2 * best + growth
-    panels = cut([figure.flipped() for figure in task.figures], task.copies, known)
+    panels = make([figure.flipped() for figure in task.figures], task.copies, known)
     return _grid(least_width(panels, task.width + task.gap, known, task.stop) - growth)
 
 

@@ -1,0 +1,1 @@
+"""Guided search: pieces may overlap for a while, and are separated again."""

@@ -1,0 +1,1 @@
+"""Searches in several processes, and Ctrl-C."""

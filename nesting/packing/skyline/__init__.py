@@ -1,0 +1,1 @@
+"""Rectangles by their skyline: the deepest gap is filled first."""
