@@ -1,4 +1,4 @@
-"""Quarter turns, mirrors and shifts, exact on integers and floats alike."""
+"""Quarter turns and shifts, exact for integers and floats."""
 
 from collections.abc import Iterable
 from typing import TypeVar
@@ -7,7 +7,7 @@ from nesting.geometry.outline import Outline
 
 Number = TypeVar("Number", int, float)
 
-#: Cosine and sine of the turns that exist, by degrees anticlockwise.
+#: Cosine and sine of each turn, by degrees anticlockwise.
 _COS_SIN = {0: (1, 0), 90: (0, 1), 180: (-1, 0), 270: (0, -1)}
 
 
@@ -17,7 +17,7 @@ def turned(points: Iterable[tuple[Number, Number]], turn: int) -> tuple[tuple[Nu
     Raises
     ------
     KeyError
-        When the turn is none of 0, 90, 180, 270.
+        When the turn is not 0, 90, 180 or 270.
     """
     cos, sin = _COS_SIN[turn]
     return tuple((x * cos - y * sin, x * sin + y * cos) for x, y in points)
@@ -38,6 +38,6 @@ def laid(outline: Outline, turn: int, x: int = 0, y: int = 0) -> Outline:
 
 
 def from_least(outline: Outline) -> Outline:
-    """The same ring, written from its least point: equal rings become equal."""
+    """The same ring, starting at its least point, so that equal rings compare equal."""
     first = outline.points.index(min(outline.points))
     return Outline(outline.points[first:] + outline.points[:first])
