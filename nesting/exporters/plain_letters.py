@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from nesting.drawings.ascii_names import ascii_names, respelled
+from nesting.drawings.ascii_names import ascii_names, ascii_notes
 from nesting.layouts.lay import ClothLay
 
 
@@ -19,4 +19,4 @@ def in_plain_letters(lay: ClothLay) -> tuple[ClothLay, tuple[str, ...]]:
         panels=tuple(spelled[panel] for panel in lay.panels),
         placed=tuple(replace(one, panel=spelled[one.panel]) for one in lay.placed),
     )
-    return plain, (*respelled(items), *respelled(names))
+    return plain, (*ascii_notes(items), *ascii_notes(names))
