@@ -1,4 +1,4 @@
-"""The report: one page of HTML that needs nothing else, on a screen or on paper."""
+"""The report: one HTML page that needs no other file, for a screen or for paper."""
 
 import hashlib
 from base64 import b64encode
@@ -22,7 +22,7 @@ _TEMPLATES = jinja2.Environment(
 
 
 def page_template(name: str) -> jinja2.Template:
-    """A page of this package, to be filled in."""
+    """The template of a page of this package."""
     return _TEMPLATES.get_template(name)
 
 
@@ -38,23 +38,23 @@ def report_page(
 ) -> bytes:
     """The report of an order's lays as HTML, in the maker's ``units``.
 
-    The page loads nothing: its policy forbids that, and lets no script run
-    but its own. Without that script only zoom and pointing out are missing.
+    The page loads nothing: its policy forbids that, and allows no script but
+    its own. Without the script, only zooming and pointing at panels are missing.
 
     Parameters
     ----------
     lay, units
-        What was laid, and whether to speak in mm, cm or in.
+        The lays, and the unit of lengths: mm, cm or in.
     made
-        The items' panels with their seams and facts, for the seam audit.
+        The made items, whose seams and facts the page lists.
     cautions
-        Warnings that belong to the products; equal ones are printed once.
+        Cautions of the products; equal ones are shown once.
     warnings
-        What the maker must know about this run before anything else.
+        What the maker must know about this run; shown first.
     search
-        By name of cloth, one sentence on how its lay was searched for.
+        By name of cloth, a sentence about the search for its lay.
     travel
-        By name of cloth, one sentence on the way of a cutter's head.
+        By name of cloth, a sentence about the travel of a cutter's head.
     """
     items = tuple(made)
     script = _script()

@@ -1,4 +1,4 @@
-"""The panel sheet: every panel of an order drawn small, with what a cutter must know of it."""
+"""The panel sheet: small drawings of every panel of an order, with what a cutter must know."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -11,7 +11,7 @@ from nesting.reports.seam_table import seam_rows
 from nesting.reports.shapes import Shape, shape
 from nesting.units import format_length, to_mm
 
-#: Blank round the drawing of a panel, as a share of its longer side.
+#: Blank around the drawing of a panel, as a share of its longer side.
 _BLANK = 0.02
 
 
@@ -35,9 +35,9 @@ class PanelRow:
 def panel_sheet(
     order: str, units: str, made: Iterable[Made], panels: Iterable[Panel], cautions: Iterable[str]
 ) -> bytes:
-    """The panel sheet of an order as HTML, to be read or printed, in the maker's units.
+    """The panel sheet of an order as HTML, for a screen or for paper, in the maker's units.
 
-    ``panels`` are drawn as they will lie on their cloth; all to one scale.
+    ``panels`` are drawn as they will lie on their cloth, all to the same scale.
     """
     items, drawn = tuple(made), tuple(panels)
     longest = max((max(panel.cut.length, panel.cut.height) for panel in drawn), default=1)
