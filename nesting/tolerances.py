@@ -46,7 +46,7 @@ STATED_AREA: Final = 1e-6
 #: (the points of a gore) are squared off instead.
 MITRE_LIMIT: Final = 2.0
 
-#: Share by which the area of a drawn outline may differ from a panel's so that it
-#: may be that panel. Rounding changes a strip of 20 mm by 0.2 per cent; the pieces
-#: of a strip differ more: cut in 48 or in 47 by 2 per cent.
+#: Share by which the area of a drawn outline may differ from that of a panel and still
+#: match it. Rounding changes a strip of 20 mm by 0.2 per cent; cutting a strip into 48
+#: pieces instead of 47 changes the pieces by 2 per cent.
 ALIKE_AREA: Final = 0.01

@@ -21,7 +21,7 @@ from nesting.packing.running import Limits
 from nesting.packing.solver import solve
 from nesting.planning.plan import DEFAULT_LIMITS, must_be_proved
 from nesting.units import GRID_PER_MM, LARGEST, to_mm
-from nesting.verification.checker import judged
+from nesting.verification.checker import check_claim
 from nesting.verification.claims import Claim, Laid, Rules, Wanted
 
 #: (x, y) in millimetres, from anywhere: a list, rows of an array.
@@ -105,7 +105,7 @@ def pack(
     _must_fit(task)
     solution = solve(task.problem, limits, seed=seed, workers=workers)
     placed = tuple(_placed(task, solution.layout))
-    must_be_proved(tuple(judged(_claim(task, placed))))
+    must_be_proved(tuple(check_claim(_claim(task, placed))))
     used = max(x for one in placed for x, _ in one.ring_mm)
     return Packing(
         placed,

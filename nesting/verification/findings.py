@@ -10,7 +10,7 @@ from enum import Enum
 
 
 class Rule(Enum):
-    """A numbered rule, worded as what must hold."""
+    """A numbered rule; its words say what must hold."""
 
     ALL_THERE = 101, "every copy and part that the order needs must be laid"
     ONCE = 102, "each copy and part must be laid once"
@@ -40,8 +40,8 @@ class Rule(Enum):
     PROVED = 508, "a lay may be called proved optimal only if the bound equals the used length"
     COST = 509, "the cost must be bought length times price, rounded half up to cents"
 
-    LABEL = 601, "every cut outline must hold one label ITEM / PANEL / COPY.PART"
-    GRAIN_LINE = 602, "every cut outline must hold one grain line along its panel's grain"
+    LABEL = 601, "every cut outline must contain one label ITEM / PANEL / COPY.PART"
+    GRAIN_LINE = 602, "every cut outline must contain one grain line along its panel's grain"
     SELVEDGE_LINE = 603, "both selvedge lines must be drawn along the whole lay"
     CLOTH_EDGE = 604, "the edge of the bought cloth must be drawn"
     CLOSED = 605, "a cut line must be a closed ring of at least three points"

@@ -86,7 +86,7 @@ def ring(value: object) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """Keys of one JSON object: needed, optional, and lists of further objects.
+    """The keys of one JSON object: needed and optional values, and lists of further objects.
 
     ``optional_lists`` may be absent.
     """

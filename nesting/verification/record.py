@@ -47,7 +47,7 @@ def _foreign(record: object) -> Fault:
 def _contradictions(record: Json) -> Iterator[Fault]:
     """Faults that no key shows alone: empty lists, names used twice, selvedges too wide."""
     if not record["cloths"]:
-        yield Fault("cloths", "must hold at least one cloth")
+        yield Fault("cloths", "must have at least one cloth")
     for name in _duplicates(cloth["name"] for cloth in record["cloths"]):
         yield Fault("cloths", "must not give two cloths the same name", ascii(name))
     chosen = ((each["item"], each["measurement"]) for each in record.get("choices", ()))
@@ -56,7 +56,7 @@ def _contradictions(record: Json) -> Iterator[Fault]:
     for index, cloth in enumerate(record["cloths"]):
         place = f"cloths[{index}]"
         if not cloth["panels"]:
-            yield Fault(f"{place}.panels", "must hold at least one panel")
+            yield Fault(f"{place}.panels", "must have at least one panel")
         for key in _duplicates((entry["item"], entry["panel"]) for entry in cloth["panels"]):
             yield Fault(f"{place}.panels", "must not list a panel twice", " / ".join(key))
         if 2 * cloth["selvedge_mm"] >= cloth["width_mm"]:

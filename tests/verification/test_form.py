@@ -121,7 +121,7 @@ def test_an_unknown_key_is_refused_and_the_nearest_key_suggested(record):
         ("cross_grain", 1, "must be true or false"),
         ("placements", None, "must be a list [ ]"),
         ("selvedge_mm", 700, "must leave usable cloth between them"),
-        ("panels", [], "must hold at least one panel"),
+        ("panels", [], "must have at least one panel"),
     ],
 )
 def test_a_value_that_breaks_its_rule_is_refused(record, key, value, rule):
@@ -130,7 +130,7 @@ def test_a_value_that_breaks_its_rule_is_refused(record, key, value, rule):
 
 
 def test_a_record_without_cloths_or_with_repeated_cloths_or_panels_is_refused(record):
-    assert faults_of({**record, "cloths": []}) == [("cloths", "must hold at least one cloth")]
+    assert faults_of({**record, "cloths": []}) == [("cloths", "must have at least one cloth")]
     cloth = record["cloths"][0]
     cloth["panels"].append(cloth["panels"][0])
     record["cloths"].append(cloth)

@@ -118,32 +118,20 @@ def _texts(entities: Iterable[DXFGraphic]) -> dict[str, str]:
 def _piece(entities: Sequence[DXFGraphic], texts: dict[str, str], scale: float) -> ReadPiece:
     """One piece; raises an `OrderError` with everything that is wrong with it."""
     block = _Block(entities, scale, f'piece "{texts["piece name"][:40]}"')
-    boundary, sew = block.rings(BOUNDARY), block.rings(SEW)
-    if len(boundary) != 1 and not block.faults:
-        block.refuse(f"must have one closed boundary on layer {BOUNDARY}", len(boundary), _ONE)
-    if len(sew) > 1:
-        rule = f"may have one closed sew line on layer {SEW}"
-        block.refuse(rule, len(sew), "join its lines, or remove all but one")
-    whole = block.fold.whole(boundary[0]) if block.fold and boundary else None
-    if block.fold and boundary and whole is None:
-        remedy = (
-            "draw the mirror line along the edge where the piece is folded, or draw the whole piece"
-            " without it"
-        )
-        rule = f"must be half of an outline that its line on layer {MIRROR} mirrors"
-        block.refuse(rule, "", remedy)
+    boundary, sew = _boundary(block), _sew_line(block)
+    whole = _unfold(block, boundary) if block.fold and boundary else boundary
     quantity = _quantity(texts, block)
     inner_cuts, internal = block.inner_cuts(), tuple(map(_run, block.strokes(INTERNAL)))
     if block.faults:
         raise OrderError(block.faults)
-    notches = tuple(_notches(block.by_layer, boundary[0], scale))
+    notches = tuple(_notches(block.by_layer, boundary, scale))
     drills = tuple((at, at) for at in _places(block.by_layer.get(DRILL, ()), scale))
     return ReadPiece(
         name=texts["piece name"],
         quantity=quantity,
-        boundary=whole or boundary[0],
+        boundary=whole,
         grain=_grain(block.strokes(GRAIN)),
-        sew=sew[0] if sew else None,
+        sew=sew,
         notches=tuple(block.fold.both_marks(notches) if block.fold else notches),
         drills=tuple(at for at, _ in (block.fold.both_marks(drills) if block.fold else drills)),
         internal=internal,
@@ -195,11 +183,41 @@ class _Block:
         self.faults += [Fault(f"{place}, {f.place}", f.rule, f.value, f.remedy) for f in faults]
 
 
+def _boundary(block: _Block) -> tuple[Point, ...]:
+    """The closed boundary of a piece; empty, with a fault, if there is not exactly one."""
+    rings = block.rings(BOUNDARY)
+    if len(rings) == 1:
+        return rings[0]
+    if not block.faults:
+        block.refuse(f"must have one closed boundary on layer {BOUNDARY}", len(rings), _ONE)
+    return ()
+
+
+def _sew_line(block: _Block) -> tuple[Point, ...] | None:
+    """The closed sew line of a piece, if it has one."""
+    rings = block.rings(SEW)
+    if len(rings) > 1:
+        rule = f"may have one closed sew line on layer {SEW}"
+        block.refuse(rule, len(rings), "join its lines, or remove all but one")
+    return rings[0] if rings else None
+
+
+def _unfold(block: _Block, half: tuple[Point, ...]) -> tuple[Point, ...]:
+    """The whole boundary of a half piece; the half itself, with a fault, if it is no half."""
+    whole = block.fold.whole(half) if block.fold else None
+    if whole is not None:
+        return whole
+    rule = f"must be half of an outline that its line on layer {MIRROR} mirrors"
+    remedy = "draw that line along the edge where the piece is folded, or draw the whole piece"
+    block.refuse(rule, "", f"{remedy} without it")
+    return half
+
+
 def _run(one: Stroke) -> tuple[Point, ...]:
     return (*one.points, one.points[0]) if one.closed else one.points
 
 
-def _quantity(texts: dict[str, str], block: "_Block") -> int:
+def _quantity(texts: dict[str, str], block: _Block) -> int:
     """How many of a piece are cut; one if it does not say."""
     text = texts.get("quantity", "1")
     if re.fullmatch("[0-9]{1,4}", text) is None or not 1 <= int(text) <= _MOST:

@@ -28,7 +28,7 @@ from nesting.drawings.dxf.tags import at, line, number, point, polyline, text
 
 Point = tuple[float, float]
 
-#: The layers, by what they hold.
+#: The layers, by their contents.
 BOUNDARY: Final = "1"
 TURN: Final = "2"
 CURVE: Final = "3"
