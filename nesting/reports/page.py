@@ -10,7 +10,7 @@ import jinja2
 from nesting.layouts.lay import OrderLay
 from nesting.panels.making import Made
 from nesting.reports.cloth_part import cloth_part
-from nesting.reports.seam_table import SeamRow, seam_rows
+from nesting.reports.seam_table import seam_rows
 
 _TEMPLATES = jinja2.Environment(
     loader=jinja2.PackageLoader("nesting.reports"),
@@ -56,7 +56,6 @@ def report_page(
     travel
         By name of cloth, a sentence about the travel of a cutter's head.
     """
-    items = tuple(made)
     script = _script()
     page = page_template("page.html").render(
         order=lay.order,
@@ -70,23 +69,27 @@ def report_page(
             )
             for i, one in enumerate(lay.cloths, start=1)
         ],
-        seams=_seams(items, units),
-        facts=[
-            (one.panels[0].item, [fact.in_unit(units) for fact in one.facts])
-            for one in items
-            if one.facts
-        ],
-        cautions=list(dict.fromkeys(cautions)),
         warnings=list(warnings),
         script=script,
         script_hash=b64encode(hashlib.sha256(script.encode()).digest()).decode(),
+        **about_items(made, units, cautions),
     )
     return page.encode()
 
 
+def about_items(made: Iterable[Made], units: str, cautions: Iterable[str]) -> dict[str, object]:
+    """What the sections about the items of an order show: seams, facts and cautions."""
+    items = tuple(made)
+    return {
+        "seams": [row for one in items for row in seam_rows(one, units)],
+        "facts": [
+            (one.panels[0].item, [fact.in_unit(units) for fact in one.facts])
+            for one in items
+            if one.facts
+        ],
+        "cautions": list(dict.fromkeys(cautions)),
+    }
+
+
 def _script() -> str:
     return files("nesting.reports").joinpath("templates/viewer.js").read_text(encoding="utf-8")
-
-
-def _seams(items: tuple[Made, ...], units: str) -> list[SeamRow]:
-    return [row for made in items for row in seam_rows(made, units)]

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from nesting.panels import allowances
 from nesting.panels.making import Made
 from nesting.panels.panel import GrainRule, Panel
-from nesting.reports.page import page_template
-from nesting.reports.seam_table import seam_rows
+from nesting.reports.page import about_items, page_template
 from nesting.reports.shapes import Shape, shape
 from nesting.units import format_length, to_mm
 
@@ -39,19 +38,13 @@ def panel_sheet(
 
     ``panels`` are drawn as they will lie on their cloth, all to the same scale.
     """
-    items, drawn = tuple(made), tuple(panels)
+    drawn = tuple(panels)
     longest = max((max(panel.cut.length, panel.cut.height) for panel in drawn), default=1)
     rows = [_row(i, panel, units, longest) for i, panel in enumerate(drawn, start=1)]
     page = page_template("panel_sheet.html").render(
         order=order,
         items=[(name, [row for row in rows if row[0] == name]) for name in _names(drawn)],
-        cautions=list(dict.fromkeys(cautions)),
-        facts=[
-            (one.panels[0].item, [f.in_unit(units) for f in one.facts])
-            for one in items
-            if one.facts
-        ],
-        seams=[seam for one in items for seam in seam_rows(one, units)],
+        **about_items(made, units, cautions),
     )
     return page.encode()
 
