@@ -5,7 +5,7 @@ from itertools import count, product
 
 import shapely
 
-from nesting.geometry.transforms import laid, shifted
+from nesting.geometry.transforms import outline_at, shifted
 
 
 def shortest_length(problem):
@@ -14,7 +14,7 @@ def shortest_length(problem):
     Turns are free for every piece: bundles are not looked at.
     """
     poses = [
-        {laid(shape.outline, turn) for turn in shape.turns}
+        {outline_at(shape.outline, turn) for turn in shape.turns}
         for shape in (problem.shapes[piece.shape] for piece in problem.pieces)
     ]
     poses = [[pose for pose in choice if pose.height <= problem.width] for choice in poses]

@@ -30,7 +30,7 @@ def shifted(
     return tuple((x + dx, y + dy) for x, y in points)
 
 
-def laid(outline: Outline, turn: int, x: int = 0, y: int = 0) -> Outline:
+def outline_at(outline: Outline, turn: int, x: int = 0, y: int = 0) -> Outline:
     """The outline turned, then shifted so that its least corner is (x, y)."""
     points = turned(outline.points, turn)
     least_x, least_y = min(p[0] for p in points), min(p[1] for p in points)

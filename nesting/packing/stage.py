@@ -17,7 +17,7 @@ from nesting.geometry.contact import Contact, Parts, contact
 from nesting.geometry.decomposition import convex_parts
 from nesting.geometry.offsetting import grown
 from nesting.geometry.outline import Outline
-from nesting.geometry.transforms import from_least, laid
+from nesting.geometry.transforms import from_least, outline_at
 from nesting.layouts.layout import Layout, Placement
 from nesting.layouts.problem import Problem
 from nesting.packing import kernels
@@ -177,7 +177,7 @@ def _poses(problem: Problem) -> list[Pose]:
     for index, shape in enumerate(problem.shapes):
         turns_of: dict[Outline, list[int]] = {}
         for turn in shape.turns:
-            turns_of.setdefault(from_least(laid(shape.outline, turn)), []).append(turn)
+            turns_of.setdefault(from_least(outline_at(shape.outline, turn)), []).append(turn)
         for outline, turns in turns_of.items():
             if outline.height <= problem.width:
                 parts = Parts(convex_parts(grown(outline, half) if half else outline))

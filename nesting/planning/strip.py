@@ -13,7 +13,7 @@ from nesting.cloth.cloth import Nap
 from nesting.errors import Fault, OrderError, PanelTooLargeError, written
 from nesting.geometry.outline import Outline, rounded_outward
 from nesting.geometry.rings import read_ring
-from nesting.geometry.transforms import laid, shifted, turned
+from nesting.geometry.transforms import outline_at, shifted, turned
 from nesting.layouts.layout import Layout
 from nesting.layouts.problem import Piece, Problem, Shape
 from nesting.orders.rules import MOST_PANELS
@@ -175,7 +175,7 @@ def _problem(
     """Equal outlines are one shape; the strip is never wider, the gap never narrower than asked."""
     shapes: dict[Outline, int] = {}
     pieces = [
-        Piece(shapes.setdefault(laid(outline, 0), len(shapes)))
+        Piece(shapes.setdefault(outline_at(outline, 0), len(shapes)))
         for outline, count in zip(outlines, counts, strict=True)
         for _ in range(count)
     ]

@@ -9,7 +9,7 @@ from dataclasses import replace
 import shapely
 
 from nesting.geometry.outline import Outline
-from nesting.geometry.transforms import laid, shifted, turned
+from nesting.geometry.transforms import outline_at, shifted, turned
 from nesting.panels.panel import DrillMark, Panel
 
 Point = tuple[int, int]
@@ -22,7 +22,7 @@ def turned_quarter(panel: Panel) -> Panel:
     def moved(points: tuple[Point, ...]) -> tuple[Point, ...]:
         return shifted(turned(points, 90), dx, 0)
 
-    cut = laid(panel.cut, 90)
+    cut = outline_at(panel.cut, 90)
     label = moved((panel.label,))[0]
     return replace(
         panel,
