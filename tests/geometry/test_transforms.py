@@ -38,7 +38,7 @@ def test_turning_agrees_with_shapely_and_keeps_the_area(outline, turn):
 
 @given(outlines, turns)
 @settings(deadline=None, max_examples=50)
-def test_a_turn_and_the_rest_of_the_circle_is_no_turn(outline, turn):
+def test_a_turn_and_the_rest_of_the_circle_change_nothing(outline, turn):
     assert turned(turned(outline.points, turn), (360 - turn) % 360) == outline.points
 
 
