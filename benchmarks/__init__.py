@@ -1,1 +1,1 @@
-"""Measurements of the packer; each module with a ``main`` is a command."""
+"""Measurements of the packer and of the files; each module with a ``main`` is a command."""

@@ -1,12 +1,12 @@
-"""What each engine is worth: the same searches with one of them switched off in turn.
+"""Measures the worth of each engine: the same searches with one engine switched off in turn.
 
 ::
 
     python -m benchmarks.ablation [FOLDER] [--seconds 10] [--seeds 3]
 
-An engine that is off gets its turns and finds nothing in them, which takes no
-time. All else is the solver as it is, with one worker. Without a folder of
-instances, orders of our own are packed.
+An engine that is off still gets its turns, but finds nothing in them and takes
+no time. Everything else is the unchanged solver, with one worker. Without a
+folder of instances, orders of our own are packed.
 """
 
 import argparse
@@ -59,10 +59,10 @@ def solve_without(off: tuple[type, ...], problem: Problem, limits: Limits, seed:
 def main(arguments: Sequence[str] | None = None) -> None:
     """Pack every problem in every row and print densities and proofs."""
     asked = _parser().parse_args(arguments)
-    problems = dict(_instances(asked.folder) if asked.folder else _own())
+    problems = dict(_instances(asked.folder) if asked.folder else _own_orders())
     print(f"compiling took {warm_up():.1f} s and is not counted", file=sys.stderr)
-    print(f"{asked.seconds:g} s, 1 worker, median of {asked.seeds} seeds; density per cent,")
-    print("and in how many runs the layout was proved the shortest")
+    print(f"{asked.seconds:g} s, 1 worker; median density of {asked.seeds} seeds in per cent,")
+    print("and the number of runs whose layout was proved shortest")
     first = (f"{workloads.density(workloads.bottom_left(each)):.2f}" for each in problems.values())
     rows = [["bottom-left alone", *first]]
     for row, off in ROWS.items():
@@ -72,14 +72,14 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(description="Measure what each engine is worth.")
+    parser = argparse.ArgumentParser(description="Measure the worth of each engine.")
     parser.add_argument("folder", type=Path, nargs="?", help="folder of instances, or one file")
     parser.add_argument("--seconds", type=float, default=10.0, help="search time of one run")
     parser.add_argument("--seeds", type=int, default=3, help="runs of each search")
     return parser
 
 
-def _own() -> Iterator[tuple[str, Problem]]:
+def _own_orders() -> Iterator[tuple[str, Problem]]:
     yield "gores", workloads.gores()
     yield "46 rectangles", workloads.cushions()
     yield "17 rectangles", workloads.rectangles(0, pieces=17)

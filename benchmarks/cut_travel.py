@@ -1,14 +1,14 @@
-"""How far the head travels between cuts on the sample orders, in three orders of cutting.
+"""Measures how far the head travels between cuts on the sample orders, in three orders of cutting.
 
 ::
 
     python -m benchmarks.cut_travel [--samples FOLDER]
 
 Each sample is laid with the steps of its ``expected.toml``, seed 0 and one
-worker. Its cuts (pass ``cut``) and notches (pass ``notch``) are ordered as an
-exported drawing has them, each from the default corner. ``together`` is what
-one knife that makes notches and cuts in one go would travel. The last rows
-repeat the lay with most panels along the roll until there are a thousand.
+worker. Its cuts (pass ``cut``) and notches (pass ``notch``) are ordered as in
+an exported drawing, each pass from the default corner. ``together`` is the
+travel of one knife that makes notches and cuts in one pass. The last rows repeat
+the lay with the most panels along the roll until there are a thousand panels.
 """
 
 import argparse
@@ -31,7 +31,7 @@ from nesting.planning.plan import plan_order
 
 SAMPLES: Final = Path(__file__).parent.parent / "samples"
 
-#: Panels of the lay that is measured for time.
+#: Number of panels in the lay that is measured for time.
 MANY: Final = 1000
 
 _HEADS: Final = (
@@ -45,11 +45,11 @@ def main(arguments: Sequence[str] | None = None) -> None:
     parser = argparse.ArgumentParser(description="Measure the travel between cuts.")
     parser.add_argument("--samples", type=Path, default=SAMPLES)
     asked = parser.parse_args(arguments)
-    sheets = {name: sheet for folder in _folders(asked.samples) for name, sheet in _laid(folder)}
-    rows = [row for name, sheet in sheets.items() for row in measured(name, sheet, together=True)]
+    sheets = {name: sheet for folder in _folders(asked.samples) for name, sheet in _lays(folder)}
+    rows = [row for name, sheet in sheets.items() for row in measure(name, sheet, together=True)]
     most = max(sheets.values(), key=lambda sheet: len(_lines(sheet, Pen.CUT)))
     times = ceil(MANY / len(_lines(most, Pen.CUT)))
-    rows += measured(f"{most.title} x {times}", repeated(most, times), together=False)
+    rows += measure(f"{most.title} x {times}", repeat(most, times), together=False)
     print(columns([_HEADS, *rows], right=range(2, len(_HEADS))))
 
 
@@ -57,7 +57,7 @@ def _folders(samples: Path) -> list[Path]:
     return sorted(path.parent for path in samples.glob("*/order.toml"))
 
 
-def _laid(folder: Path) -> Iterator[tuple[str, Drawing]]:
+def _lays(folder: Path) -> Iterator[tuple[str, Drawing]]:
     """The lay drawing of each cloth of a sample."""
     steps = tomllib.loads((folder / "expected.toml").read_text(encoding="utf-8"))["steps"]
     plan = plan_order(
@@ -67,8 +67,8 @@ def _laid(folder: Path) -> Iterator[tuple[str, Drawing]]:
         yield f"{folder.name}, {lay.cloth.name}", lay_drawing(lay)
 
 
-def repeated(sheet: Drawing, times: int) -> Drawing:
-    """The lay again and again, end to end along the roll."""
+def repeat(sheet: Drawing, times: int) -> Drawing:
+    """The lay repeated end to end along the roll."""
     paths = tuple(
         replace(path, points=tuple((x + k * sheet.width, y) for x, y in path.points))
         for k in range(times)
@@ -77,8 +77,8 @@ def repeated(sheet: Drawing, times: int) -> Drawing:
     return replace(sheet, width=times * sheet.width, paths=paths)
 
 
-def measured(name: str, sheet: Drawing, *, together: bool) -> Iterator[list[str]]:
-    """One row for each pass of a sheet, and one for notches and cuts in one go."""
+def measure(name: str, sheet: Drawing, *, together: bool) -> Iterator[list[str]]:
+    """One row for each pass of a sheet, and one for notches and cuts in one pass."""
     notches, cuts = _lines(sheet, Pen.NOTCH), _lines(sheet, Pen.CUT)
     passes = {"cut": cuts, "notch": notches, "together": [*notches, *cuts] if together else []}
     for label, lines in passes.items():

@@ -1,12 +1,12 @@
-"""How densely open strip packing sets are packed, beside what others have published.
+"""Measures how densely open strip packing sets are packed, beside published values.
 
 ::
 
     python -m benchmarks.density FOLDER --seconds 60 --workers 2 --seeds 3 --json FILE
 
-Every layout is proved in the instance's own coordinates before it is
-reported. Seconds are those of the search alone; compiling its loops is done
-before and stated apart.
+Every layout is checked in the instance's own coordinates before it is reported.
+Seconds are those of the search alone; its loops are compiled before, and that
+time is stated separately.
 """
 
 import argparse
@@ -30,7 +30,7 @@ from nesting.packing.solver import solve
 
 @dataclass(frozen=True)
 class Run:
-    """One search: what it took and what it came to, in the instance's own unit."""
+    """One search: its time and its result, in the instance's own unit."""
 
     seed: int
     seconds: float
@@ -51,7 +51,7 @@ class Result:
 
     @property
     def best(self) -> Run:
-        """The run that came out shortest."""
+        """The run with the shortest layout."""
         return min(self.runs, key=lambda run: run.length)
 
     @property
@@ -103,14 +103,14 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def warm_up() -> float:
-    """Have all loops compiled, or loaded where they are; the seconds it took."""
+    """Compile or load all loops, and return the seconds that it took."""
     started = time.perf_counter()
     prepare_all()
     return time.perf_counter() - started
 
 
 def measure(instance: Instance, limits: Limits, workers: int, seeds: Iterable[int]) -> Result:
-    """Search once for each seed and prove what is found.
+    """Search once for each seed and check each layout.
 
     Raises
     ------
@@ -137,7 +137,7 @@ def _run(instance: Instance, limits: Limits, workers: int, seed: int) -> Run:
 
 
 def _write(path: Path, results: Iterable[Result]) -> None:
-    """Replace the file whole: a run that is stopped keeps what was measured."""
+    """Replace the whole file at once, so that a run that is stopped keeps its measurements."""
     fresh = path.with_name(f".{path.name}.fresh")
     record = {"instances": [result.record() for result in results]}
     fresh.write_text(json.dumps(record, indent=1) + "\n", encoding="utf-8")
@@ -145,7 +145,7 @@ def _write(path: Path, results: Iterable[Result]) -> None:
 
 
 def table(results: Sequence[Result]) -> str:
-    """Median and best density, the bound, and what others have published."""
+    """A table of median and best density, the bound, and published values."""
     named = (each.method for result in results for each in result.instance.published)
     methods = tuple(dict.fromkeys(named))
     heads = ["instance", "pieces", "median", "best", "length", "bound", "proved", "first lay"]
@@ -155,7 +155,7 @@ def table(results: Sequence[Result]) -> str:
 
 
 def _sources(results: Iterable[Result]) -> list[str]:
-    """Who published the values of each column; lengths are as stated, their layouts unproved."""
+    """Sources of the published columns, whose lengths are as stated and not checked."""
     published = [each for result in results for each in result.instance.published]
     return list(dict.fromkeys(f"{each.method}: {each.source}" for each in published))
 

@@ -1,12 +1,12 @@
-"""How long it takes to write a lay of a thousand panels in every format, and how large files are.
+"""Measures the time to write a lay of a thousand panels in every format, and the size of files.
 
 ::
 
     python -m benchmarks.exports [--panels 1000] [--profile FORMAT]
 
-The order is our own: poufs of ten gores with caps and box cushions, laid in
-rows by hand, since only the writing is measured. Each format is written alone
-(with what it needs of the drawing), then all of them in one run, as
+The order is our own: poufs of ten gores with caps, and box cushions, placed in
+simple rows, since only the writing is measured. Each format is written alone
+(with the parts of the drawing that it needs), then all of them in one run, as
 ``clothwright lay --formats`` does.
 """
 
@@ -31,10 +31,10 @@ from nesting.planning.items import make_items
 from nesting.planning.plan import Plan, Search
 from nesting.units import CM, MM, M
 
-#: Seconds in which all formats are to be written.
+#: Target for writing all formats, in seconds.
 TO_REACH: Final = 10.0
 
-#: Products of the order with their sizes (mm), and the panels of one of each.
+#: Products of the order with their sizes (mm), and the number of panels of one item.
 _ITEMS: Final = (
     ("gored-pouf", {"diameter": 500.0, "gores": 10, "cap_diameter": 180.0}, 12),
     ("box-cushion", {"length": 500.0, "width": 400.0, "thickness": 80.0}, 6),
@@ -42,7 +42,7 @@ _ITEMS: Final = (
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
-    """Write the lay in each format and in all, and print a table; or profile one format."""
+    """Write the lay in each format and in all of them and print a table, or profile one format."""
     parser = argparse.ArgumentParser(description="Measure the writing of a large lay.")
     parser.add_argument("--panels", type=int, default=1000)
     parser.add_argument("--profile", metavar="FORMAT")
@@ -51,14 +51,14 @@ def main(arguments: Sequence[str] | None = None) -> None:
     if asked.profile:
         _profile(plan, Format(asked.profile))
         return
-    rows = [_measured(plan, (each,), each.value) for each in LAY_FORMATS]
-    rows.append(_measured(plan, LAY_FORMATS, f"all together, to reach {TO_REACH:g} s"))
+    rows = [_measure(plan, (each,), each.value) for each in LAY_FORMATS]
+    rows.append(_measure(plan, LAY_FORMATS, f"all together, target {TO_REACH:g} s"))
     print(f"{sum(len(lay.placed) for lay in plan.lay.cloths)} panels")
-    print(columns([("format", "seconds", "of the processor", "kB"), *rows], right=(1, 2, 3)))
+    print(columns([("format", "seconds", "CPU seconds", "kB"), *rows], right=(1, 2, 3)))
 
 
 def large_plan(panels: int) -> Plan:
-    """A plan of at least so many panels, laid in rows."""
+    """A plan of at least this many panels, placed in rows."""
     cloth = Cloth(
         "barn cotton",
         140 * CM,
@@ -98,12 +98,12 @@ def _in_rows(cloth: Cloth, panels: Sequence[Panel]) -> Iterator[PlacedPanel]:
             longest = max(longest, panel.cut.length)
 
 
-def _measured(plan: Plan, formats: tuple[Format, ...], name: str) -> tuple[str, ...]:
-    begun, worked = time.perf_counter(), time.process_time()
+def _measure(plan: Plan, formats: tuple[Format, ...], name: str) -> tuple[str, ...]:
+    start, cpu_start = time.perf_counter(), time.process_time()
     files = lay_export(plan, formats, Settings()).files
-    taken, work = time.perf_counter() - begun, time.process_time() - worked
+    seconds, cpu_seconds = time.perf_counter() - start, time.process_time() - cpu_start
     size = sum(len(data) for each, data in files.items() if each != "layout.json")
-    return name, f"{taken:.2f}", f"{work:.2f}", f"{size / 1000:.0f}"
+    return name, f"{seconds:.2f}", f"{cpu_seconds:.2f}", f"{size / 1000:.0f}"
 
 
 def _profile(plan: Plan, chosen: Format) -> None:

@@ -1,10 +1,10 @@
-"""Open strip packing sets as problems of ours, on a grid that suits each.
+"""Reads open strip packing sets as problems, each on a grid that suits it.
 
 Two formats are read (both from the ESICUP collection of cutting and packing
-data sets, converted to JSON): one instance in a file, with ``strip_width``
-and ``pieces`` (``name``, ``quantity``, ``rotations_deg``, ``outline``); or
-many rectangle sets under ``instances``, each with ``strip_width`` and
-``rectangles``, which may be turned a quarter.
+data sets, converted to JSON). A file has one instance with ``strip_width`` and
+``pieces`` (``name``, ``quantity``, ``rotations_deg``, ``outline``), or many
+rectangle sets under ``instances``, each with ``strip_width`` and
+``rectangles``, which may be turned by a quarter.
 """
 
 import json
@@ -17,19 +17,19 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any, Final
 
-from benchmarks.published import Published, published_with
+from benchmarks.published import Published, published_results
 from nesting.geometry.outline import Outline
 from nesting.geometry.transforms import shifted, turned
 from nesting.layouts.layout import Layout
 from nesting.layouts.problem import Piece, Problem, Shape
 
-#: Grid units across a strip, at least.
+#: Least number of grid units across a strip.
 FINE: Final = 100_000
 
-#: And at most: data with more decimals than these can hold are rounded to the nearest.
+#: Greatest number of grid units across a strip; data with more decimals are rounded.
 FINEST: Final = 10_000_000
 
-#: What goes wrong when a file is in neither format.
+#: Errors that a file in neither format raises.
 _UNREADABLE: Final = (ArithmeticError, AttributeError, KeyError, TypeError, ValueError)
 
 GridRing = tuple[tuple[int, int], ...]
@@ -37,7 +37,7 @@ GridRing = tuple[tuple[int, int], ...]
 
 @dataclass(frozen=True)
 class Kind:
-    """One piece of an instance in its own exact coordinates, as often as it is needed."""
+    """One kind of piece of an instance, in its own exact coordinates."""
 
     name: str
     outline: tuple[tuple[Fraction, Fraction], ...]
@@ -51,7 +51,7 @@ class Kind:
 
 @dataclass(frozen=True)
 class Placed:
-    """Where a piece lies: its outline turned about the origin, then shifted by (x, y)."""
+    """The place of a piece: its outline is turned about the origin, then shifted by (x, y)."""
 
     piece: str
     turn_deg: int
@@ -61,7 +61,7 @@ class Placed:
 
 @dataclass(frozen=True)
 class Instance:
-    """A strip packing instance; ``scale`` grid units make one of its own units."""
+    """A strip packing instance; ``scale`` grid units are one of its own units."""
 
     name: str
     strip_width: Fraction
@@ -70,7 +70,7 @@ class Instance:
 
     @cached_property
     def scale(self) -> int:
-        """The least power of ten that is fine and, unless the data have too many decimals, exact.
+        """The least power of ten that is fine enough and, if decimals allow, exact.
 
         With a power of ten, coordinates are short decimal numbers.
         """
@@ -95,12 +95,12 @@ class Instance:
         return Problem(math.floor(self.strip_width * self.scale), tuple(shapes), tuple(pieces))
 
     def density(self, length: float) -> float:
-        """Share of a strip of this length that the pieces cover, per cent."""
+        """Share of a strip of this length that the pieces cover, in per cent."""
         area = self.problem.area2 / (2 * self.scale**2)
         return 100 * area / (float(self.strip_width) * length)
 
     def placed(self, layout: Layout) -> tuple[Placed, ...]:
-        """A layout of the problem in the instance's own coordinates, from x = 0 on."""
+        """A layout of the problem in the instance's own coordinates, starting at x = 0."""
         start = min(place.x for place in layout.placements)
         kinds = [kind for kind in self.kinds for _ in range(kind.quantity)]
         placed = []
@@ -112,26 +112,26 @@ class Instance:
 
 
 def read_instances(place: Path) -> Iterator[Instance]:
-    """Every instance in the JSON files of a folder, or in one file, in the order of names.
+    """Every instance in one JSON file, or in those of a folder in the order of their names.
 
     Raises
     ------
     ValueError
-        When a file is in neither format, with its name.
+        When a file is in neither format; the message has its name.
     """
     for path in sorted(place.glob("*.json")) if place.is_dir() else [place]:
         try:
             data = json.loads(path.read_text(encoding="utf-8"), parse_float=Decimal)
             found = list(_instances(data))
         except _UNREADABLE as error:
-            msg = f"{path} is not in a format that is read here: {error!r}"
+            msg = f"{path} is not in a known format: {error!r}"
             raise ValueError(msg) from error
         yield from found
 
 
 def _instances(data: Mapping[str, Any]) -> Iterator[Instance]:
     if "instances" not in data:
-        yield _instance(data["name"], data, map(_outlined, data["pieces"]))
+        yield _instance(data["name"], data, map(_kind, data["pieces"]))
         return
     for name, each in data["instances"].items():
         kinds = (_rectangle(index, sides) for index, sides in enumerate(each["rectangles"]))
@@ -140,20 +140,20 @@ def _instances(data: Mapping[str, Any]) -> Iterator[Instance]:
 
 def _instance(name: str, data: Mapping[str, Any], kinds: Iterable[Kind]) -> Instance:
     width = Fraction(data["strip_width"])
-    return Instance(name, width, tuple(kinds), published_with(data))
+    return Instance(name, width, tuple(kinds), published_results(data))
 
 
-def _outlined(piece: Mapping[str, Any]) -> Kind:
+def _kind(piece: Mapping[str, Any]) -> Kind:
     outline = tuple((Fraction(x), Fraction(y)) for x, y in piece["outline"])
     turns = tuple(int(turn) for turn in piece["rotations_deg"])
     if not {0, 90, 180, 270}.issuperset(turns):
-        msg = f"{piece['name']}: only quarter turns can be laid, not {turns}"
+        msg = f"{piece['name']}: only quarter turns are possible, not {turns}"
         raise ValueError(msg)
     return Kind(piece["name"], outline, turns, int(piece["quantity"]))
 
 
 def _rectangle(index: int, sides: tuple[Any, Any]) -> Kind:
-    """A rectangle by its place in the list; ``[w, h]`` lies with w along the strip at turn 0."""
+    """A rectangle, named by its place in the list; at turn 0 of ``[w, h]`` w is along the strip."""
     w, h = map(Fraction, sides)
     zero = Fraction(0)
     return Kind(str(index), ((zero, zero), (w, zero), (w, h), (zero, h)), (0, 90))

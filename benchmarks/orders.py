@@ -1,10 +1,10 @@
-"""What a maker notices: how soon there is a lay, how dense it gets, what is proved.
+"""Measures what a maker notices: how soon there is a lay, how dense it is, what is proved.
 
 ::
 
     python -m benchmarks.orders [--seconds 10 40] [--seeds 3] [--runs 5]
 
-Densities are medians over the seeds with one worker; proofs have two.
+Densities are medians over the seeds with one worker; proofs use two workers.
 """
 
 import argparse
@@ -30,11 +30,11 @@ from nesting.packing.solver import solve
 
 SAMPLE: Final = Path(__file__).parent.parent / "samples" / "poufs" / "order.toml"
 
-#: Seconds in which small orders of rectangles must be proved, and how many are tried.
+#: Seconds in which small orders of rectangles must be proved, and how many orders are tried.
 PROOF_SECONDS: Final = 10.0
 SMALL_ORDERS: Final = 20
 
-#: Poufs, gores of each, diameter and cap of orders that are held against their boxes.
+#: Orders that are compared with their boxes: poufs, gores of each, diameter and cap (mm).
 POUFS: Final = (
     (1, 10, 500.0, 200.0),
     (2, 6, 400.0, 150.0),
@@ -42,7 +42,7 @@ POUFS: Final = (
     (2, 10, 500.0, 200.0),
 )
 
-#: A figure, what is to be reached, and what was.
+#: A figure, its target, and its measured value.
 Row = tuple[str, str, str]
 
 
@@ -60,7 +60,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
     ):
         print("  ".join(row), file=sys.stderr, flush=True)
         rows.append(row)
-    print(columns([("figure", "to reach", "reached"), *rows]))
+    print(columns([("figure", "target", "measured"), *rows]))
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -72,12 +72,12 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def starts(runs: int) -> Iterator[Row]:
-    """Wall times from the start of the process; one run before makes compiled code cached."""
-    yield _timed("help", "at most 0.25 s", runs, help_seconds)
-    yield _timed("first valid lay of samples/poufs", "at most 2 s", runs, first_lay_seconds)
+    """Wall times from the start of the process; a first run caches compiled code."""
+    yield _time("help", "at most 0.25 s", runs, help_seconds)
+    yield _time("first valid lay of samples/poufs", "at most 2 s", runs, first_lay_seconds)
 
 
-def _timed(name: str, target: str, runs: int, measure: Callable[[], float]) -> Row:
+def _time(name: str, target: str, runs: int, measure: Callable[[], float]) -> Row:
     measure()
     times = [measure() for _ in range(runs)]
     return name, target, f"{median(times):.2f} s, slowest {max(times):.2f} s"
@@ -91,7 +91,7 @@ def help_seconds() -> float:
 
 
 def first_lay_seconds() -> float:
-    """How long it takes until the first lay is told of on standard error."""
+    """How long it takes until standard error reports the first lay."""
     with tempfile.TemporaryDirectory() as folder:
         out = str(Path(folder) / "lay")
         started = time.perf_counter()
@@ -101,7 +101,7 @@ def first_lay_seconds() -> float:
             while line := run.stderr.readline():
                 if b"efficiency" in line:
                     return time.perf_counter() - started
-    msg = "no lay was told of"
+    msg = "no lay was reported"
     raise RuntimeError(msg)
 
 
@@ -115,30 +115,30 @@ def densities(name: str, target: str, problem: Problem, asked: argparse.Namespac
     yield f"{name}, bottom-left", "-", f"{first:.1f} %"
     for seconds in asked.seconds:
         reached = [workloads.density(each) for each in _layouts(problem, seconds, asked.seeds)]
-        told = f"{median(reached):.1f} % (from {min(reached):.1f} to {max(reached):.1f})"
-        yield f"{name}, {seconds:g} s", f"{target} %", told
+        measured = f"{median(reached):.1f} % (from {min(reached):.1f} to {max(reached):.1f})"
+        yield f"{name}, {seconds:g} s", f"{target} %", measured
 
 
 def against_boxes(
     order: tuple[int, int, float, float], seconds: float, seeds: int
 ) -> Iterator[Row]:
-    """How much shorter the panels lie than their bounding boxes.
+    """How much shorter a lay of panels is than a lay of their bounding boxes.
 
-    The boxes lie as the packer lays them; where that is not proved optimal,
-    the proven bound on their length is the other comparison.
+    The packer lays the boxes too. If their lay is not proved optimal, the panels
+    are also compared with the proven bound of the boxes.
     """
     problem = workloads.gores(*order)
-    boxed = workloads.boxed(problem)
-    boxes = solve(boxed, Limits(seconds), workers=2)
-    bound = max(boxes.lower_bound, lower_bound(boxed))
+    boxes_problem = workloads.bounding_boxes(problem)
+    boxes = solve(boxes_problem, Limits(seconds), workers=2)
+    bound = max(boxes.lower_bound, lower_bound(boxes_problem))
     used = median(each.used_length for each in _layouts(problem, seconds, seeds))
     packed, least = (100 * (1 - used / n) for n in (boxes.layout.used_length, bound))
-    told = "proved optimal" if packed == least else f"not proved optimal: at least {least:.1f} %"
+    proof = "proved optimal" if packed == least else f"not proved optimal: at least {least:.1f} %"
     poufs, gores, diameter, _ = order
     yield (
         f"{poufs} x {gores} gores of {diameter / 10:g} cm and caps, shorter than their boxes",
         "at least 8 %",
-        f"{packed:.1f} %, boxes {told}",
+        f"{packed:.1f} %, boxes {proof}",
     )
 
 
@@ -147,7 +147,7 @@ def _layouts(problem: Problem, seconds: float, seeds: int) -> list[Layout]:
 
 
 def small_orders() -> Iterator[Row]:
-    """Orders of eight random rectangles, solved to proof."""
+    """How many orders of eight random rectangles are proved optimal."""
     solved = [
         solve(workloads.rectangles(seed), Limits(PROOF_SECONDS), seed=seed, workers=2)
         for seed in range(SMALL_ORDERS)

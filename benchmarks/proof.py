@@ -1,7 +1,7 @@
-"""A layout of an open instance proved in its own coordinates, by shapely alone.
+"""Checks a layout of an open instance in its own coordinates, with shapely alone.
 
-Nothing of the packer is used: outlines come from the file's numbers, turned
-about the origin and shifted as the placements say.
+It uses nothing of the packer: outlines come from the numbers in the file, are
+turned about the origin and shifted as the placements say.
 """
 
 from collections import Counter
@@ -14,8 +14,8 @@ from shapely import affinity
 from benchmarks.instances import Instance, Kind, Placed
 from nesting.verification.separation import overlaps
 
-#: Depth that is put down to rounding, as a share of the strip's width: a tenth
-#: of a grid unit where the data are exact on the grid.
+#: Depth that counts as rounding, as a share of the strip's width: a tenth of a grid
+#: unit where the data are exact on the grid.
 ROUNDING: Final = 1e-6
 
 
@@ -24,7 +24,7 @@ class UnprovenLayoutError(Exception):
 
 
 def prove(instance: Instance, placed: Sequence[Placed]) -> float:
-    """Check every rule of the instance; the length that is used, in its own unit.
+    """Check every rule of the instance and return the used length, in its own unit.
 
     Raises
     ------
@@ -54,7 +54,7 @@ def _counts(instance: Instance, placed: Iterable[Placed]) -> Iterator[str]:
     laid = Counter(each.piece for each in placed)
     for kind in instance.kinds:
         if laid[kind.name] != kind.quantity:
-            yield f"{kind.name} is there {laid[kind.name]} times, not {kind.quantity}"
+            yield f"{kind.name} is laid {laid[kind.name]} times, not {kind.quantity}"
 
 
 def _turns(instance: Instance, placed: Iterable[Placed]) -> Iterator[str]:

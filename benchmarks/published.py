@@ -1,4 +1,4 @@
-"""Lengths that others have reached, and where they said so."""
+"""Results that others have published, with their sources."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -9,7 +9,7 @@ _ELKERAN: Final = (
     "quoted from memory"
 )
 
-#: Densities in per cent.
+#: Densities in per cent, by instance.
 _CUCKOO_2013: Final = {
     "albano": 89.58,
     "blaz": 84.84,
@@ -25,7 +25,7 @@ _CUCKOO_2013: Final = {
 
 @dataclass(frozen=True)
 class Published:
-    """A result of others: a length in the instance's own unit, or a density in per cent."""
+    """A published result: a length in the instance's own unit, or a density in per cent."""
 
     method: str
     source: str
@@ -33,8 +33,8 @@ class Published:
     density: float | None = None
 
 
-def published_with(data: Mapping[str, Any]) -> tuple[Published, ...]:
-    """What a file states of others' results, and what is remembered of its instance."""
+def published_results(data: Mapping[str, Any]) -> tuple[Published, ...]:
+    """Published results that a file states, and one from memory for instances that have one."""
     stated = [
         Published(each["method"], each["reference"], length=float(each["stated_length"]))
         for each in data.get("published_layouts", ())

@@ -1,4 +1,4 @@
-"""Orders of our own that the packer is measured on."""
+"""Orders of our own, on which the packer is measured."""
 
 from collections.abc import Iterable, Mapping
 from typing import Final
@@ -16,7 +16,7 @@ from nesting.panels.making import make_panels
 from nesting.panels.product import products
 from nesting.units import CM
 
-#: Finished sizes of cushions, mm, and how many of each: 46 rectangles together.
+#: Finished sizes of cushions (mm) and how many of each: 46 rectangles with the covers.
 _CUSHIONS: Final = (
     ({"length": 620.0, "width": 480.0, "thickness": 80.0}, 3),
     ({"length": 930.0, "width": 400.0, "thickness": 60.0}, 2),
@@ -28,10 +28,10 @@ _COVERS: Final = (({"length": 340.0, "width": 260.0}, 4),)
 def gores(
     poufs: int = 2, gores: int = 10, diameter: float = 500.0, cap_diameter: float = 200.0
 ) -> Problem:
-    """Gores and caps of round poufs, on 137 cm of usable width.
+    """Gores and caps of spherical poufs, on 137 cm of usable width.
 
-    Spheres, sizes in mm, allowances of 1.2 cm; as they stand: twenty gores
-    and four caps.
+    Sizes are in mm and allowances are 1.2 cm. The defaults give twenty gores and
+    four caps.
     """
     cloth = Cloth("velvet", 137 * CM)
     sizes = {"diameter": diameter, "gores": gores, "cap_diameter": cap_diameter}
@@ -39,7 +39,7 @@ def gores(
 
 
 def cushions() -> Problem:
-    """46 rectangles of seven cushions and four covers, on 137 cm that has no grain."""
+    """46 rectangles of seven cushions and four covers, on 137 cm of cloth without grain."""
     cloth = Cloth("felt", 137 * CM, nap=Nap.EITHER_WAY, cross_grain=True)
     boxes = [("box-cushion", sizes, quantity) for sizes, quantity in _CUSHIONS]
     covers = [("panel", sizes, quantity) for sizes, quantity in _COVERS]
@@ -53,8 +53,8 @@ def rectangles(seed: int, pieces: int = 8) -> Problem:
     return Problem(100 * CM, shapes, tuple(Piece(i) for i in range(pieces)))
 
 
-def boxed(problem: Problem) -> Problem:
-    """The problem with the bounding box of each shape in its place."""
+def bounding_boxes(problem: Problem) -> Problem:
+    """The problem with each shape replaced by its bounding box."""
     shapes = tuple(
         Shape(_box(shape.outline.length, shape.outline.height).outline, shape.turns)
         for shape in problem.shapes
@@ -63,7 +63,7 @@ def boxed(problem: Problem) -> Problem:
 
 
 def density(layout: Layout) -> float:
-    """Share of the cloth used that becomes panels, per cent."""
+    """Share of the used cloth that becomes panels, in per cent."""
     problem = layout.problem
     return 100 * problem.area2 / (2 * problem.width * layout.used_length)
 

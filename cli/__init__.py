@@ -1,1 +1,1 @@
-"""The commands: parse, show progress, write files."""
+"""The commands: they parse arguments, show progress and write files."""

@@ -1,4 +1,4 @@
-"""The command ``clothwright``: its commands, and how each of them ends."""
+"""The command ``clothwright``: its subcommands, and how each of them ends."""
 
 import io
 import multiprocessing
@@ -25,14 +25,14 @@ from nesting.errors import ClothwrightError
 
 NAME: Final = "clothwright"
 
-#: Seconds that searches which were told to end may take to do so.
+#: Seconds that searches have to end after they were asked to.
 _GRACE: Final = 0.5
 
 app = typer.Typer(
     name=NAME,
     help="From finished sizes to verified cut layouts on fabric rolls.",
     epilog="Exit status: 0 done, 1 findings or no lay possible, 2 the order or the command is "
-    "wrong, 3 a file cannot be read or written, 130 ended by Ctrl-C, the best lay kept.",
+    "wrong, 3 a file cannot be read or written, 130 ended by Ctrl-C, best lay kept.",
     add_completion=False,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
@@ -58,17 +58,17 @@ def _show_version(wanted: bool) -> None:
 def _common(
     version: Annotated[
         bool,
-        typer.Option("--version", callback=_show_version, is_eager=True, help="Say which it is."),
+        typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version."),
     ] = False,
 ) -> None:
     """From finished sizes to verified cut layouts on fabric rolls."""
 
 
 def main() -> None:
-    """Run the command that the shell gave and end the process with its status."""
+    """Run the command line and end the process with its exit status."""
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")  # a terminal may not know every character
+            stream.reconfigure(errors="replace")  # a terminal may lack some characters
     status = run(sys.argv[1:])
     with suppress(BrokenPipeError):
         sys.stdout.flush()
@@ -78,7 +78,7 @@ def main() -> None:
 
 
 def run(arguments: Sequence[str]) -> int:
-    """Run one command and say how it ended."""
+    """Run one command and return its exit status."""
     try:
         return int(app(list(arguments) or ["--help"], prog_name=NAME, standalone_mode=False) or 0)
     except ClothwrightError as error:
@@ -86,29 +86,29 @@ def run(arguments: Sequence[str]) -> int:
         return status_of(error)
     except typer.TyperException as error:
         remark(f"{NAME}: {error.format_message()}")
-        remark(f"    {_command_of(error)} --help tells what may be written")
+        remark(f"    {_command_of(error)} --help shows what is possible")
         return ExitStatus.WRONG_ORDER
     except OSError as error:
         remark(f"{NAME}: a file or the output cannot be used: {error}")
         return ExitStatus.NO_ACCESS
-    except Exception as error:  # whatever it is, a user gets one line
-        remark(_our_fault(error))
+    except Exception as error:  # a user gets one line whatever the error is
+        remark(_bug_report(error))
         return ExitStatus.OUR_FAULT
 
 
 def _command_of(error: typer.TyperException) -> str:
-    """The command that a wrong command line was meant for."""
+    """The subcommand of a wrong command line."""
     context = getattr(error, "ctx", None)
     return context.command_path if context else NAME
 
 
-def _our_fault(error: Exception) -> str:
-    """One line about an error that nobody foresaw, with what its mender needs."""
+def _bug_report(error: Exception) -> str:
+    """One line about an unexpected error, with what is needed to fix it."""
     frames = traceback.extract_tb(error.__traceback__)
     where = f" ({Path(frames[-1].filename).name}, line {frames[-1].lineno})" if frames else ""
     what = " ".join(f"{type(error).__name__}: {error}".split())
     return (
-        f"{NAME}: a fault of the program, not of your order: {what}{where}; nothing was written. "
+        f"{NAME}: a fault in the program, not in your order: {what}{where}; nothing was written. "
         "Please send this line, the command and the order file to whoever gave you the program"
     )
 
@@ -116,8 +116,8 @@ def _our_fault(error: Exception) -> str:
 def _end_searches(status: int) -> None:
     """End searches that a second Ctrl-C left running, in processes or in threads of this one.
 
-    They have been told to end. Processes that do so in time leave nothing
-    behind in the system; the others are killed.
+    They have already been asked to end. Processes that end in time leave
+    nothing behind in the system; the others are killed.
     """
     patience = time.monotonic() + _GRACE
     for process in multiprocessing.active_children():

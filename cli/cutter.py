@@ -21,12 +21,12 @@ StartCorner = Annotated[
 
 
 def read_corner(text: str) -> "Corner":
-    """Read the corner of the cloth from which cuts are ordered.
+    """Read the corner of the cloth where the head starts.
 
     Raises
     ------
     OrderError
-        When it is none of the four.
+        When it is not one of the four.
     """
     from nesting.exporters.cut_path import Corner
 

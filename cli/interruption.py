@@ -8,12 +8,12 @@ from cli.screen import remark
 
 
 class Interruption:
-    """While entered, notes the first Ctrl-C and raises at the second.
+    """A context that notes the first Ctrl-C and raises at the second.
 
     Raises
     ------
     KeyboardInterrupt
-        At the second Ctrl-C, wherever the main thread then is.
+        At the second Ctrl-C, wherever the main thread is.
     """
 
     def __init__(self) -> None:

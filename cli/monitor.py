@@ -1,7 +1,7 @@
 """Progress of a search on standard error: length, efficiency, bound, time left.
 
-On a terminal the lines are redrawn in place; elsewhere (a log, a pipe) a new
-line is written when a lay has become shorter, but not too often.
+On a terminal the lines are redrawn in place. Elsewhere (a log, a pipe) a new
+line is written when a lay becomes shorter, but not too often.
 """
 
 import sys
@@ -18,21 +18,21 @@ if TYPE_CHECKING:
     from nesting.packing.running import Limits, Progress
     from nesting.planning.cloth_panels import ClothPanels
 
-#: Seconds without a lay, or with one but no search, after which the user is told why.
+#: Seconds without a lay, or without search, after which a line says why.
 _PATIENCE: Final = 1.0
-#: Seconds between two lines about one cloth where lines cannot be redrawn.
+#: Least seconds between two lines about one cloth where lines cannot be redrawn.
 _PACE: Final = 2.0
 
-_LOADING: Final = "preparing: loading the search (quicker the next time)"
-_COMPILING: Final = "compiling the search (quicker the next time; not counted as search time)"
+_LOADING: Final = "preparing: loading the search (quicker next time)"
+_COMPILING: Final = "compiling the search (quicker next time; not counted as search time)"
 _ENDING: Final = "ending the search, keeping the best lay (Ctrl-C again stops at once)"
 
 
 class Monitor:
-    """Knows the latest of every search and shows nothing: what ``--quiet`` wants.
+    """Keeps the latest progress of every search but shows nothing, for ``--quiet``.
 
-    ``interrupted`` wraps the question whether the user asked for the end, so
-    that the answer can be shown.
+    The search calls ``interrupted``, not ``asked`` itself, so that the monitor
+    can show that the user asked for the end.
     """
 
     def __init__(self, units: str, limits: "Limits", asked: Callable[[], bool]) -> None:
@@ -54,11 +54,11 @@ class Monitor:
         pass
 
     def observe(self, cut: "ClothPanels", progress: "Progress") -> None:
-        """Take note of a better lay or bound for one cloth."""
+        """Note a better lay or bound for one cloth."""
         self._latest[cut.cloth.name] = (cut, progress, time.monotonic())
 
     def interrupted(self) -> bool:
-        """Tell whether the search is to end."""
+        """Whether the search must end."""
         if self._asked() and not self._ending:
             self._ending = True
             self._show_ending()
@@ -68,7 +68,7 @@ class Monitor:
         pass
 
     def _line(self, cloth: str) -> str:
-        """Where the search for one cloth stands."""
+        """The progress of the search for one cloth, in words."""
         cut, progress, then = self._latest[cloth]
         length = format_length(progress.used_length, self._units)
         bound = format_length(progress.lower_bound, self._units)
@@ -103,7 +103,7 @@ class LineMonitor(Monitor):
                 remark(self._line(cloth))
 
     def observe(self, cut: "ClothPanels", progress: "Progress") -> None:
-        """Write a line when a lay became shorter and the last line is not too young."""
+        """Write a line when a lay becomes shorter, unless the last line is too recent."""
         super().observe(cut, progress)
         self.timer.cancel()
         cloth, now = cut.cloth.name, time.monotonic()
@@ -120,7 +120,7 @@ class LineMonitor(Monitor):
 
 
 def _remark_later(text: str) -> threading.Timer:
-    """Say something to the user unless it is cancelled in time; not started yet."""
+    """A timer, not yet started, that writes a line unless it is cancelled in time."""
     timer = threading.Timer(_PATIENCE, remark, (text,))
     timer.daemon = True
     return timer

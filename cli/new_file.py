@@ -1,4 +1,4 @@
-"""A single file that a command writes, whole or not at all."""
+"""Writes a single new file as a whole or not at all."""
 
 from pathlib import Path
 
@@ -6,12 +6,12 @@ from nesting.errors import AccessError
 
 
 def write_new(file: Path, contents: bytes) -> None:
-    """Write a file that is not there yet, whole or not at all.
+    """Write a file that does not exist yet, as a whole or not at all.
 
     Raises
     ------
     AccessError
-        When it is there, or cannot be written.
+        When it exists or cannot be written.
     """
     try:
         with file.open("xb") as stream:
@@ -22,8 +22,8 @@ def write_new(file: Path, contents: bytes) -> None:
                 file.unlink()
                 raise
     except FileExistsError:
-        msg = f"{file} exists already and is left as it is: name another file, or move it away"
+        msg = f"{file} already exists and was not changed: give another name, or move it away"
         raise AccessError(msg) from None
     except OSError as error:
-        msg = f"{file} cannot be written: {error.strerror or error}: name another file"
+        msg = f"{file} cannot be written: {error.strerror or error}: give another name"
         raise AccessError(msg) from None

@@ -1,7 +1,7 @@
-"""Options that several commands share, and what their values must be.
+"""Options that several commands share, and the rules for their values.
 
-Numbers arrive as text, so that a wrong one is reported like a wrong number in
-an order: all of them at once, each with its rule, its value and what to do.
+Numbers arrive as text, so that wrong ones are reported like wrong numbers in an
+order: all together, each with its rule, its value and what to do.
 """
 
 import math
@@ -30,7 +30,7 @@ _MOST_WORKERS: Final = 256
 OrderFile = Annotated[Path, typer.Argument(metavar="ORDER", help="The order, a TOML file.")]
 Out = Annotated[
     Path | None,
-    typer.Option("--out", metavar="DIR", help="Folder to write.  [default: beside the order]"),
+    typer.Option("--out", metavar="DIR", help="Folder to write to.  [default: beside the order]"),
 ]
 Seconds = Annotated[
     str | None,
@@ -38,15 +38,15 @@ Seconds = Annotated[
 ]
 Steps = Annotated[
     str | None,
-    typer.Option("--steps", metavar="N", help="Instead of seconds: N steps of search, repeatable."),
+    typer.Option("--steps", metavar="N", help="Search N steps instead of seconds (repeatable)."),
 ]
 Seed = Annotated[
     str | None,
-    typer.Option("--seed", metavar="N", help="Start of the random choices.  [default: 0]"),
+    typer.Option("--seed", metavar="N", help="Seed of the random choices.  [default: 0]"),
 ]
 Workers = Annotated[
     str | None,
-    typer.Option("--workers", metavar="N", help="How many search at once.  [default: all cores]"),
+    typer.Option("--workers", metavar="N", help="Processes that search.  [default: all cores]"),
 ]
 LayFormats = Annotated[
     str,
@@ -61,9 +61,9 @@ MarkedFace = Annotated[
         help="How the cloth lies while it is marked by hand: up, or down (mirrors marking-out).",
     ),
 ]
-Quiet = Annotated[bool, typer.Option("--quiet", help="Faults only: no progress, no summary.")]
+Quiet = Annotated[bool, typer.Option("--quiet", help="Show only faults: no progress, no summary.")]
 Json = Annotated[
-    bool, typer.Option("--json", help="Write the result as JSON to standard output, nothing else.")
+    bool, typer.Option("--json", help="Write only the result, as JSON, to standard output.")
 ]
 
 Units = Annotated[
@@ -73,7 +73,7 @@ Units = Annotated[
 
 @dataclass(frozen=True)
 class Search:
-    """How long to search, from which seed and with how many workers."""
+    """How long to search, with which seed and how many workers."""
 
     limits: "Limits"
     seed: int
@@ -94,18 +94,18 @@ def read_search(
 
     faults: list[Fault] = []
     if seconds is not None and steps is not None:
-        faults.append(Fault("--seconds, --steps", "only one of them may be given", "both", _ONE))
+        faults.append(Fault("--seconds, --steps", "only one may be given", "both", _ONE))
     time = _SECONDS if seconds is None else _seconds(seconds, faults)
     count = None if steps is None else _whole("--steps", steps, 1, _MOST_STEPS, faults)
     start = 0 if seed is None else _whole("--seed", seed, 0, _MOST_SEED, faults)
-    hands = _cores() if workers is None else _whole("--workers", workers, 1, _MOST_WORKERS, faults)
+    many = _cores() if workers is None else _whole("--workers", workers, 1, _MOST_WORKERS, faults)
     if faults:
         raise OrderError(faults)
     limits = Limits(seconds=time if count is None else None, steps=count)
-    return Search(limits, start, hands)
+    return Search(limits, start, many)
 
 
-_ONE: Final = "--seconds limits the time; --steps makes a run that can be repeated exactly"
+_ONE: Final = "--seconds limits the time; with --steps a run can be repeated exactly"
 
 
 def _seconds(text: str, faults: list[Fault]) -> float:
@@ -114,7 +114,7 @@ def _seconds(text: str, faults: list[Fault]) -> float:
     except ValueError:
         value = math.nan
     if not 0 < value <= _MOST_SECONDS:
-        rule = f"must be a number of seconds above 0, at most {_MOST_SECONDS}"
+        rule = f"must be a number of seconds above 0 and at most {_MOST_SECONDS}"
         faults.append(Fault("--seconds", rule, written(text), "for example --seconds 60"))
     return value
 
@@ -140,7 +140,7 @@ def read_length(option: str, text: str, units: str) -> float:
     Raises
     ------
     OrderError
-        When it is no length, said of that option.
+        When it is not a length; the faults name the option.
     """
     from nesting.orders.lengths import parse_length
 
@@ -151,7 +151,7 @@ def read_length(option: str, text: str, units: str) -> float:
 
 
 def is_bare(text: str) -> bool:
-    """Tell whether a length has no unit of its own, so that it is in the order's."""
+    """Whether a length has no unit of its own, so that it is in the order's."""
     return text.isascii() and text.replace(".", "", 1).isdecimal()
 
 
@@ -183,7 +183,7 @@ def _unknown_format(name: str, known: tuple[Format, ...]) -> Fault:
 
 
 def read_face(text: str) -> "Face":
-    """Read which way the right side of the cloth lies while it is marked.
+    """Read which way the right side of the cloth faces while it is marked.
 
     Raises
     ------
@@ -198,12 +198,12 @@ def read_face(text: str) -> "Face":
 
 
 def read_units(text: str) -> str:
-    """Read the unit that lengths are to be shown in.
+    """Read the unit in which lengths are shown.
 
     Raises
     ------
     OrderError
-        When it is none of mm, cm and in.
+        When it is not mm, cm or in.
     """
     if text not in ("mm", "cm", "in"):
         rule = "must be mm, cm or in"

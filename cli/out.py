@@ -1,4 +1,4 @@
-"""The folder that a command writes: beside its order, or as ``--out`` names it."""
+"""Writes the folder of a command: beside its order, or the one that ``--out`` names."""
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
@@ -8,17 +8,17 @@ from nesting.errors import AccessError
 
 
 def beside(order_file: Path, what: str) -> Path:
-    """Folder beside an order for what a command makes of it: ``nook-lay`` for ``nook.toml``."""
+    """Folder beside an order for the results of a command: ``nook-lay`` for ``nook.toml``."""
     return order_file.parent / f"{order_file.stem}-{what}"
 
 
 def check_out(folder: Path) -> None:
-    """Find out before any work is done whether the folder can be written.
+    """Check that the folder can be written, before any work is done.
 
     Raises
     ------
     AccessError
-        When it cannot; it names the option as well.
+        When it cannot; the message also names the option.
     """
     from nesting.writing.folder import check_folder
 
@@ -27,12 +27,12 @@ def check_out(folder: Path) -> None:
 
 
 def write_out(folder: Path, files: Mapping[str, bytes]) -> None:
-    """Make the folder hold these files, all of them or none.
+    """Write all of these files to the folder, or none of them.
 
     Raises
     ------
     AccessError
-        When it cannot be written; it names the option as well.
+        When it cannot be written; the message also names the option.
     """
     from nesting.writing.folder import write_whole
 

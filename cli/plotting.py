@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 _Read = TypeVar("_Read")
 
-#: A frame shorter than this, or a plotter narrower, is a mistake in the unit.
+#: A shorter frame or a narrower plotter is a mistake in the unit.
 _LEAST_MM: Final = 50.0
 
 #: A plotter has no more pens than this.
@@ -30,19 +30,19 @@ PlotFrame = Annotated[
     typer.Option(
         "--plot-frame",
         metavar="LENGTH",
-        help="HP-GL: what the plotter draws before it feeds on.  [default: all at once]",
+        help="HP-GL: length that the plotter draws before it feeds paper.  [default: all at once]",
     ),
 ]
 PlotWidth = Annotated[
     str | None,
-    typer.Option("--plot-width", metavar="LENGTH", help="HP-GL: how wide the plotter can draw."),
+    typer.Option("--plot-width", metavar="LENGTH", help="HP-GL: width that the plotter can draw."),
 ]
 PlotOrigin = Annotated[
     str,
     typer.Option(
         "--plot-origin",
         metavar="PLACE",
-        help="HP-GL: where it counts from, corner or centre.",
+        help="HP-GL: origin of coordinates, corner or centre.",
     ),
 ]
 Plot16Bit = Annotated[
@@ -54,14 +54,14 @@ PlotPens = Annotated[
     typer.Option(
         "--plot-pens",
         metavar="LIST",
-        help="HP-GL: pens by kind of line, such as cut=1,stitch=2,label=0 (0: not drawn).",
+        help="HP-GL: pen for each kind of line, such as cut=1,stitch=2,label=0 (0: not drawn).",
     ),
 ]
 
 
 @dataclass(frozen=True)
 class PlotOptions:
-    """What was typed about a plotter."""
+    """The options of a plotter as they were typed."""
 
     frame: str | None
     width: str | None
@@ -70,7 +70,7 @@ class PlotOptions:
     pens: str | None
 
     def read(self, units: str) -> "Plotter":
-        """Read what was typed; bare lengths are in ``units``.
+        """Read the options; lengths without a unit are in ``units``.
 
         Raises
         ------
@@ -80,17 +80,17 @@ class PlotOptions:
         from nesting.drawings.hpgl.writer import OWN_PENS, Origin, Plotter
 
         faults: list[Fault] = []
-        frame = _noted(faults, lambda: _length("--plot-frame", self.frame, units))
-        width = _noted(faults, lambda: _length("--plot-width", self.width, units))
-        origin = _noted(faults, lambda: _origin(self.origin)) or Origin.CORNER
-        pens = _noted(faults, lambda: _pens(self.pens)) or OWN_PENS
+        frame = _read_or_note(faults, lambda: _length("--plot-frame", self.frame, units))
+        width = _read_or_note(faults, lambda: _length("--plot-width", self.width, units))
+        origin = _read_or_note(faults, lambda: _origin(self.origin)) or Origin.CORNER
+        pens = _read_or_note(faults, lambda: _pens(self.pens)) or OWN_PENS
         if faults:
             raise OrderError(faults)
         return Plotter(frame, width, origin, self.sixteen_bit, pens)
 
 
-def _noted(faults: list[Fault], read: "Callable[[], _Read]") -> _Read | None:
-    """What was read, or nothing where it is wrong, its faults noted."""
+def _read_or_note(faults: list[Fault], read: "Callable[[], _Read]") -> _Read | None:
+    """The value that was read, or None after noting the faults of a wrong one."""
     try:
         return read()
     except OrderError as error:
@@ -128,8 +128,8 @@ def _pens(text: str | None) -> "Mapping[Pen, int]":
         if kind in tuple(Pen) and number.isdecimal() and int(number) <= _MOST_PENS:
             pens[Pen(kind)] = int(number)
         else:
-            rule = f"must be kinds of line with a pen from 0 to {_MOST_PENS}"
-            known = f"kinds are {', '.join(Pen)}; for example cut=1,stitch=2"
+            rule = f"must be a kind of line and a pen from 0 to {_MOST_PENS}"
+            known = f"the kinds are {', '.join(Pen)}; for example cut=1,stitch=2"
             faults.append(Fault("--plot-pens", rule, written(entry.strip()), known))
     if faults:
         raise OrderError(faults)

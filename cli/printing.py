@@ -1,4 +1,4 @@
-"""Options of printed templates: paper, margin, halves on the fold."""
+"""Options of printed templates: paper, margin, and halves to cut on the fold."""
 
 from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated, Final
@@ -20,25 +20,25 @@ Paper = Annotated[
     typer.Option(
         "--paper",
         metavar="PAPER",
-        help="For templates: a4, letter, or the width of a roll of paper.  [default: by the units]",
+        help="Paper of templates: a4, letter, or the width of a roll.  [default: by the units]",
     ),
 ]
 Margin = Annotated[
     str | None,
     typer.Option(
-        "--margin", metavar="LENGTH", help="What the printer cannot reach.  [default: 10 mm]"
+        "--margin", metavar="LENGTH", help="Edge that the printer cannot reach.  [default: 10 mm]"
     ),
 ]
 OnFold = Annotated[
     bool,
-    typer.Option("--fold", help="Print symmetric panels as halves, to be cut on the fold."),
+    typer.Option("--fold", help="Print symmetric panels as halves, to cut on the fold."),
 ]
 
 
 def read_printing(
     paper: str | None, margin: str | None, units: str, *, on_fold: bool
 ) -> "TemplatePrinting":
-    """Read the options of printed templates; bare lengths are in ``units``.
+    """Read the options of printed templates; lengths without a unit are in ``units``.
 
     Raises
     ------

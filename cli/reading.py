@@ -1,4 +1,4 @@
-"""Files that commands read."""
+"""Reads orders, and names the files that faults are about."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 
 def order_from(path: Path) -> "Order":
-    """Read an order; its faults are told with the file's name."""
+    """Read an order; its faults name the file."""
     from nesting.orders.reader import read_order
 
     with about(path):
@@ -21,7 +21,7 @@ def order_from(path: Path) -> "Order":
 
 @contextmanager
 def about(path: Path) -> Iterator[None]:
-    """Name a file beside every fault that is found in it."""
+    """Add the name of a file to errors that are raised about it."""
     try:
         yield
     except ClothwrightError as error:

@@ -1,4 +1,4 @@
-"""What people read in the terminal: exit statuses, faults, columns.
+"""Output to the terminal: faults, columns, and exit statuses.
 
 Results go to standard output, everything else to standard error.
 """
@@ -13,7 +13,7 @@ from typing import Final
 
 from nesting.errors import AccessError, ClothwrightError, Fault, FaultsError, OrderError
 
-#: Characters in a line of running text, at most.
+#: Most characters in a line of running text.
 _WIDEST: Final = 100
 
 
@@ -29,7 +29,7 @@ class ExitStatus(IntEnum):
 
 
 def status_of(error: ClothwrightError) -> ExitStatus:
-    """The exit status that an error ends a command with."""
+    """The exit status of a command that ends with an error."""
     if isinstance(error, AccessError):
         return ExitStatus.NO_ACCESS
     return ExitStatus.WRONG_ORDER if isinstance(error, OrderError) else ExitStatus.FINDINGS
@@ -46,14 +46,14 @@ def json_text(value: object) -> str:
 
 
 def remark(text: str) -> None:
-    """Write one line that is no result."""
+    """Write one line that is not part of the result."""
     print(text, file=sys.stderr, flush=True)
 
 
 def complain(error: ClothwrightError) -> None:
     """Write every fault of an error, and what to do about each.
 
-    The file that an error is about is named by its notes (`BaseException.add_note`).
+    The notes of the error (`BaseException.add_note`) name the file that it is about.
     """
     if not isinstance(error, FaultsError):
         remark(str(error))
@@ -64,21 +64,21 @@ def complain(error: ClothwrightError) -> None:
 
 
 def fault_text(fault: Fault, source: str = "") -> str:
-    """A fault behind its file and line, and below it what to do."""
+    """A fault after its file and line, and what to do on the line below."""
     line = f"{source or 'line'}:{fault.line}" if fault.line is not None else source
     place, rule, value, remedy = fault.texts("mm")
     wrong = ": ".join(filter(None, (line, "" if place == source else place, rule, value)))
     return f"{wrong}\n    {remedy}" if remedy else wrong
 
 
-def wrapped(text: str, mark: str) -> str:
-    """A paragraph behind a mark, as wide as is easy to read."""
+def wrap(text: str, mark: str) -> str:
+    """A paragraph after a mark, no wider than is easy to read."""
     width = min(_WIDEST, shutil.get_terminal_size().columns)
     return textwrap.fill(text, width, initial_indent=mark, subsequent_indent=" " * len(mark))
 
 
 def columns(rows: Iterable[Sequence[str]], *, right: Iterable[int] = ()) -> str:
-    """Rows of cells under each other; the columns ``right`` are set flush right."""
+    """Rows of cells in aligned columns; those with indices in ``right`` are flush right."""
     table = [list(row) for row in rows]
     widths = [max(map(len, column)) for column in zip(*table, strict=True)]
     flush = set(right)

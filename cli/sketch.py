@@ -1,7 +1,7 @@
 """Small line drawings for the terminal, in braille dots.
 
-A character holds 2 × 4 dots (Unicode block 2800), nearly as wide as high, so
-that a panel keeps its shape.
+A character has 2 × 4 dots (Unicode block 2800), which are about as far apart
+across as down, so that a panel keeps its shape.
 """
 
 from collections.abc import Sequence
@@ -20,7 +20,7 @@ def sketch(rings: Sequence[Sequence[Point]], dots_per_unit: float) -> list[str]:
 
     The rings lie in the quadrant of positive x and y.
     """
-    dots = {dot for ring in rings for dot in _drawn(ring, dots_per_unit)}
+    dots = {dot for ring in rings for dot in _dots(ring, dots_per_unit)}
     width, height = max(x for x, _ in dots) // 2 + 1, max(y for _, y in dots) // 4 + 1
     cells = [[_BLANK] * width for _ in range(height)]
     for x, y in dots:
@@ -29,7 +29,7 @@ def sketch(rings: Sequence[Sequence[Point]], dots_per_unit: float) -> list[str]:
     return ["".join(map(chr, row)).rstrip(chr(_BLANK)) for row in cells]
 
 
-def _drawn(ring: Sequence[Point], scale: float) -> set[tuple[int, int]]:
+def _dots(ring: Sequence[Point], scale: float) -> set[tuple[int, int]]:
     """Dots along a closed ring."""
     dots = set()
     for (x0, y0), (x1, y1) in pairwise([*ring, ring[0]]):

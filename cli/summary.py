@@ -1,11 +1,11 @@
-"""What a finished lay comes to, in a few lines."""
+"""Summaries of a finished lay and of a comparison of rolls, in a few lines."""
 
 from collections.abc import Iterator
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cli.screen import columns, fault_text, wrapped
+from cli.screen import columns, fault_text, wrap
 from nesting.units import M, format_length
 
 if TYPE_CHECKING:
@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 
 
 def lay_summary(plan: "Plan", folder: Path) -> str:
-    """Length to buy, cost and quality of each lay, what follows from the sizes, and the files."""
-    return "\n".join([plan.order.name, _table(plan), *_facts(plan), f"files are in {folder}"])
+    """Length to buy, cost and quality of each lay, facts about the items, and the folder."""
+    return "\n".join([plan.order.name, _table(plan), *_facts(plan), f"the files are in {folder}"])
 
 
 def _table(plan: "Plan") -> str:
@@ -42,23 +42,23 @@ def _lay_row(lay: "ClothLay", units: str) -> list[str]:
 
 
 def cost_text(lay: "ClothLay") -> str:
-    """Cost with its currency, or a dash where no price is known."""
+    """Cost with its currency, or a dash if no price is known."""
     price = lay.cloth.price
     return f"{lay.cost} {price.currency}" if price else "-"
 
 
 def proof_text(lay: "ClothLay", units: str) -> str:
-    """How much shorter the lay might still be."""
+    """How much shorter the lay could still be, in words."""
     from nesting.layouts.measures import gap_to_bound
 
     if lay.proved_optimal:
-        return "the shortest lay there is"
+        return "the shortest possible lay"
     bound = format_length(lay.lower_bound, units)
     return f"none is shorter than {bound}; this one is {100 * gap_to_bound(lay):.1f} % longer"
 
 
 def _total(lays: tuple["ClothLay", ...]) -> str:
-    """Cost of all cloths, where all are priced in one currency."""
+    """Cost of all cloths, or empty text unless all have a price in the same currency."""
     currencies = {lay.cloth.price.currency if lay.cloth.price else None for lay in lays}
     if len(currencies) != 1 or None in currencies:
         return ""
@@ -68,11 +68,11 @@ def _total(lays: tuple["ClothLay", ...]) -> str:
 def _facts(plan: "Plan") -> Iterator[str]:
     for item, made in zip(plan.order.items, plan.made, strict=True):
         for fact in made.facts:
-            yield wrapped(f"{item.name}: {fact.in_unit(plan.order.units)}", "- ")
+            yield wrap(f"{item.name}: {fact.in_unit(plan.order.units)}", "- ")
 
 
 def comparison_summary(comparison: "Comparison", folder: Path, *, own_prices: bool) -> str:
-    """Rolls in the order of what the buyer pays, and why some cannot be used."""
+    """Rolls in the order of what the buyer pays, and reasons why some cannot be used."""
     lines = [f"{comparison.order.name}, {comparison.replaced}: {_how_ranked(comparison)}"]
     units, best = comparison.order.units, comparison.best
     if best:
@@ -80,15 +80,15 @@ def comparison_summary(comparison: "Comparison", folder: Path, *, own_prices: bo
         rows = [_offer_row(each, each.lay, units) for each in comparison.offers if each.lay]
         lines.append(columns([heads, *rows], right=range(1, 6)))
     if best and best.cloth.price and not own_prices:
-        lines.append("every width at the price of the order's cloth; --rolls takes other prices")
+        lines.append("every width has the price of the order's cloth; --rolls takes other prices")
     for offer in comparison.offers:
         if offer.refusal:
             lines.append(f"{offer.cloth.name}: cannot be used")
             lines += [fault_text(fault) for fault in offer.refusal.faults]
         elif not offer.plan:
-            lines.append(f"{offer.cloth.name}: not laid, the comparison was ended before")
+            lines.append(f"{offer.cloth.name}: not laid, the comparison was ended before it")
     if best:
-        lines.append(f"files of the first are in {folder}")
+        lines.append(f"the files of the first roll are in {folder}")
     return "\n".join(lines)
 
 
@@ -99,7 +99,7 @@ def _how_ranked(comparison: "Comparison") -> str:
         return "no lay on any roll"
     if comparison.ranked_by is Yardstick.COST:
         return "ranked by cost"
-    return "ranked by the area bought, for not every roll has a price in one currency"
+    return "ranked by the area bought, since not all rolls have a price in the same currency"
 
 
 def _offer_row(offer: "Offer", lay: "ClothLay", units: str) -> list[str]:

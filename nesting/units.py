@@ -27,12 +27,12 @@ YD: Final = 36 * IN
 #: coordinates far inside 64 bits.
 LARGEST: Final = 1000 * M
 
-#: The units that a bare number may be in.
+#: The units that a number without a unit may be in.
 BARE_UNITS: Final = {"mm": MM, "cm": CM, "in": IN}
 
 
 class Limit(Enum):
-    """On which side of a length others are allowed."""
+    """The side of a length on which other lengths are allowed."""
 
     AT_MOST = "at most"
     LESS_THAN = "less than"
@@ -59,13 +59,13 @@ def format_length(length: int, unit: str, limit: Limit | None = None) -> str:
     """Text of a grid length for people who work in ``unit``, to a mark on their tape.
 
     Whole millimetres, centimetres with one decimal, inches in sixteenths
-    (``25 1/2 in``). A limit goes to the nearest mark that is itself allowed,
-    another length to the nearest of all; midway between two it becomes the longer.
+    (``25 1/2 in``). A limit is rounded to the nearest mark that is itself allowed,
+    any other length to the nearest mark, or up if it is midway between two.
 
     Raises
     ------
     ValueError
-        When the unit is none of mm, cm and in.
+        When the unit is not mm, cm or in.
     """
     if unit not in BARE_UNITS:
         msg = f"lengths are shown in mm, cm or in, not in {unit!r}"
@@ -79,7 +79,7 @@ def format_length(length: int, unit: str, limit: Limit | None = None) -> str:
 
 
 def whole_marks(marks: Fraction, limit: Limit | None) -> int:
-    """The nearest whole number of marks; for a limit the nearest on the side that is allowed."""
+    """The nearest whole number of marks; for a limit, the nearest on its allowed side."""
     if limit in (Limit.AT_MOST, Limit.LESS_THAN):
         return math.floor(marks)
     if limit in (Limit.AT_LEAST, Limit.MORE_THAN):
@@ -89,6 +89,6 @@ def whole_marks(marks: Fraction, limit: Limit | None) -> int:
 
 
 def mixed_number(number: Fraction) -> str:
-    """A number that is not negative as it stands on a tape in inches: ``25 1/2``."""
+    """A number of at least 0 as on a tape in inches: ``25 1/2``."""
     whole, part = divmod(number, 1)
     return " ".join(str(each) for each in (whole, part) if each) or "0"

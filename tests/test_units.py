@@ -58,7 +58,7 @@ def the_fault(value: object, unit: str = "cm"):
         ("0 cm", 0.0),
     ],
 )
-def test_text_carries_its_own_unit(text, mm):
+def test_text_has_its_own_unit(text, mm):
     assert parse_length(text, "mm") == mm
 
 
@@ -97,11 +97,11 @@ def test_54_inches_are_137160_grid_units():
         ("2.5 1/2 in", "cannot be read", "38 cm"),
         ("٣ cm", "cannot be read", "38 cm"),
         ("1,5 cm", "cannot be read", "point, not a comma"),
-        ("38", "say its unit", "leave the quotes out"),
-        ("5 ft 6", "say its unit", "leave the quotes out"),
-        ("38 inchs", "no known unit, inchs", "did you mean inches"),
-        ("38 furlong", "no known unit, furlong", "known are mm, cm, m, in, ft and yd"),
-        ("25 3/2 in", "less than one whole", "check the fraction"),
+        ("38", "must have a unit", "leave out the quotes"),
+        ("5 ft 6", "must have a unit", "leave out the quotes"),
+        ("38 inchs", "an unknown unit, inchs", "did you mean inches"),
+        ("38 furlong", "an unknown unit, furlong", "write mm, cm, m, in, ft or yd"),
+        ("25 3/2 in", "a fraction of less than one", "check the fraction"),
         ("1/0 in", "divide by zero", "25 1/2 in"),
         ("5.5 ft 6 in", "larger unit to the smaller", "5 ft 6"),
         ("6 in 5 ft", "larger unit to the smaller", "5 ft 6"),
@@ -115,7 +115,7 @@ def test_54_inches_are_137160_grid_units():
         pytest.param("9" * 5000 + " mm", "too long", "38 cm", id="5000 digits as text"),
     ],
 )
-def test_what_is_no_length_is_refused_with_the_rule_and_what_to_do(value, rule, remedy):
+def test_a_value_that_is_not_a_length_is_refused_with_the_rule_and_a_remedy(value, rule, remedy):
     fault = the_fault(value)
     assert rule in fault.rule
     assert remedy in fault.remedy
@@ -134,15 +134,15 @@ def test_characters_that_cannot_be_seen_are_shown_by_their_number():
         (64770, "648 mm", "64.8 cm", "25 1/2 in"),  # 25.5 x 2540
         (137160, "1372 mm", "137.2 cm", "54 in"),
         (318, "3 mm", "0.3 cm", "1/8 in"),  # 1/8 in = 317.5
-        (50, "1 mm", "0.1 cm", "0 in"),  # half a step counts as one
+        (50, "1 mm", "0.1 cm", "0 in"),  # half a step rounds up
         (-64770, "-648 mm", "-64.8 cm", "-25 1/2 in"),
     ],
 )
-def test_a_length_is_shown_as_it_stands_on_the_makers_tape(length, mm, cm, inches):
+def test_a_length_is_shown_to_the_nearest_mark_on_the_makers_tape(length, mm, cm, inches):
     assert [format_length(length, unit) for unit in ("mm", "cm", "in")] == [mm, cm, inches]
 
 
-def test_no_length_is_shown_in_a_unit_that_is_none():
+def test_an_unknown_unit_cannot_be_shown():
     with pytest.raises(ValueError, match="mm, cm or in"):
         format_length(1, "ell")
 

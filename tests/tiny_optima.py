@@ -5,7 +5,7 @@ from itertools import count, product
 
 import shapely
 
-from nesting.geometry.transforms import laid, shifted
+from nesting.geometry.transforms import outline_at, shifted
 
 
 def shortest_length(problem):
@@ -15,7 +15,7 @@ def shortest_length(problem):
     strip has a length and no lay keeps within it.
     """
     poses = [
-        {laid(shape.outline, turn) for turn in shape.turns}
+        {outline_at(shape.outline, turn) for turn in shape.turns}
         for shape in (problem.shapes[piece.shape] for piece in problem.pieces)
     ]
     poses = [[pose for pose in choice if pose.height <= problem.width] for choice in poses]

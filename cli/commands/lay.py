@@ -1,4 +1,4 @@
-"""``lay``: the main job."""
+"""``lay``: lays the panels of an order on its cloths."""
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -45,7 +45,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class _Wanted:
-    """What is to be written, and how; heavy libraries are loaded when it is."""
+    """What to write and how; heavy libraries are loaded only when it is written."""
 
     formats: tuple[Format, ...]
     face: "Face"
@@ -81,9 +81,9 @@ def lay_order(
 ) -> ExitStatus:
     """Lay the panels of an order on its cloths.
 
-    Plans and proves a lay for each cloth, then writes layout.json and, as
-    --formats asks, report.html, marking-out.csv and each cloth's drawings.
-    Ctrl-C ends the search and keeps the best lay.
+    Finds and checks a lay for each cloth. Then writes layout.json and what
+    --formats names: report.html, marking-out.csv, drawings of each cloth and
+    more. Ctrl-C ends the search and keeps the best lay.
     """
     search = read_search(seconds, steps, seed, workers)
     chosen_formats = read_formats(formats, LAY_FORMATS)
@@ -94,7 +94,7 @@ def lay_order(
         order = order_from(order_file)
         plotter = options.read(order.units)
         if Format.PLT in chosen_formats:
-            _must_be_plottable(order, plotter)
+            _check_plottable(order, plotter)
         plan = _plan(order_file, order, folder, search, interruption, quiet=quiet)
         wanted = _Wanted(chosen_formats, lies, corner, arcs, plotter)
         layout = _write(folder, plan, wanted, quiet=quiet)
@@ -105,8 +105,8 @@ def lay_order(
     return ExitStatus.INTERRUPTED if interruption.asked else ExitStatus.DONE
 
 
-def _must_be_plottable(order: "Order", plotter: "Plotter") -> None:
-    """Refuse cloths that the plotter cannot draw, before anything is laid."""
+def _check_plottable(order: "Order", plotter: "Plotter") -> None:
+    """Refuse cloths that are too wide for the plotter, before anything is laid."""
     from nesting.drawings.hpgl.writer import width_faults
 
     used = {item.cloth for item in order.items}
@@ -141,7 +141,7 @@ def _plan(
 
 
 def _write(folder: "Path", plan: "Plan", wanted: _Wanted, *, quiet: bool) -> str:
-    """Write every file of a plan; returns the layout file's text."""
+    """Write every file of a plan and return the text of the layout file."""
     from nesting.planning.files import lay_export
 
     export = lay_export(plan, wanted.formats, wanted.settings())

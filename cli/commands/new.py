@@ -1,4 +1,4 @@
-"""``new``: an order to start from."""
+"""``new``: writes an order to start from."""
 
 from pathlib import Path
 from typing import Annotated
@@ -17,13 +17,13 @@ def write_starter(
     schema: Annotated[
         bool,
         typer.Option(
-            "--schema", help="The JSON Schema of order files instead, to FILE or standard output."
+            "--schema", help="Write the JSON Schema of orders instead, to FILE or standard output."
         ),
     ] = False,
 ) -> ExitStatus:
-    """Write a commented order that runs as it is, to start from."""
+    """Write an order with comments to start from; it can be laid as it is."""
     if file is None and not schema:
-        advice = "name the file, for example: clothwright new order.toml"
+        advice = "give its name, for example: clothwright new order.toml"
         raise OrderError([Fault("FILE", "must be given", "", advice)])
     if schema:
         from nesting.orders.schema import json_schema

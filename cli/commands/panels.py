@@ -1,4 +1,4 @@
-"""``panels``: the cut panels of an order, before anything is laid."""
+"""``panels``: draws the cut panels of an order without laying them."""
 
 from typing import TYPE_CHECKING, Annotated, Final
 
@@ -41,10 +41,10 @@ def write_panels(
     quiet: Quiet = False,
     as_json: Json = False,
 ) -> ExitStatus:
-    """Draw the cut panels of an order, all seams proved to meet.
+    """Draw the cut panels of an order, after checking that all seams meet.
 
     Writes pieces.dxf (pattern pieces by ASTM D6673), templates.pdf (full-size
-    templates) and panel-sheet.html; with --formats also panels.svg and
+    templates) and panel-sheet.html. --formats can also ask for panels.svg and
     panels.plt.
     """
     wanted = read_formats(formats, PANEL_FORMATS)
@@ -61,7 +61,7 @@ def write_panels(
     if as_json:
         say(json_text({"files": sorted(export.files), "notes": export.notes}))
     elif not quiet:
-        say(f"{order.name}\nfiles are in {folder}")
+        say(f"{order.name}\nthe files are in {folder}")
     return ExitStatus.DONE
 
 

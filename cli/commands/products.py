@@ -1,4 +1,4 @@
-"""``products``: what can be made, and from which measurements."""
+"""``products``: shows what can be made, and from which measurements."""
 
 from collections.abc import Iterator
 from difflib import get_close_matches
@@ -9,7 +9,7 @@ import typer
 
 from cli.new_file import write_new
 from cli.options import Json, Units, read_units
-from cli.screen import ExitStatus, columns, json_text, say, wrapped
+from cli.screen import ExitStatus, columns, json_text, say, wrap
 from cli.sketch import sketch
 from nesting.errors import Fault, OrderError
 
@@ -20,9 +20,9 @@ if TYPE_CHECKING:
     from nesting.panels.product import Product
     from nesting.units import Limit
 
-#: Characters that the sketch of the longest panel may be wide and the highest be high.
+#: Greatest width of a sketch, for the longest panel, and height, for the highest (characters).
 _SKETCH_WIDTH, _SKETCH_HEIGHT = 60, 24
-#: Finished sizes are shown: panels without allowance.
+#: Panels are shown in finished sizes, without allowance.
 _NO_ALLOWANCE = 0.0
 
 
@@ -34,15 +34,15 @@ def show_products(
     svg: Annotated[
         Path | None,
         typer.Option(
-            "--svg", metavar="FILE", help="Draw its panels into a file, which must not exist."
+            "--svg", metavar="FILE", help="Draw its panels to a file, which must not exist."
         ),
     ] = None,
     as_json: Json = False,
 ) -> ExitStatus:
-    """List the products, or one product's measurements and panels."""
+    """List the products, or show one product's measurements and panels."""
     unit = read_units(units)
     if svg is not None and name is None:
-        advice = "name one: clothwright products box-cushion --svg FILE"
+        advice = "give its name: clothwright products box-cushion --svg FILE"
         raise OrderError([Fault("--svg", "draws one product, so NAME must be given", "", advice)])
     from nesting.panels.product import products
 
@@ -54,15 +54,15 @@ def show_products(
     if name not in known:
         raise _unknown(name, sorted(known))
     product = known[name]
-    made = _made(product)
+    made = _make_shown(product)
     if svg is not None:
-        write_new(svg, _drawn(product, made))
+        write_new(svg, _svg(product, made))
     say(json_text(_record(product, made)) if as_json else _page(product, made, unit))
     return ExitStatus.DONE
 
 
-def _drawn(product: "Product", made: "Made") -> bytes:
-    """Its panels as SVG, none of them turned."""
+def _svg(product: "Product", made: "Made") -> bytes:
+    """The panels of a product as SVG, not turned."""
     from nesting.drawings.svg.writer import write
     from nesting.exporters.panel_drawing import APART, panel_drawing
 
@@ -77,8 +77,8 @@ def _unknown(name: str, known: list[str]) -> OrderError:
     return OrderError([Fault("NAME", "no product has this name", f'"{name}"', advice)])
 
 
-def _made(product: "Product") -> "Made":
-    """Panels of the product as it is shown."""
+def _make_shown(product: "Product") -> "Made":
+    """The panels of a product with the measurements that it is shown with."""
     from nesting.panels.making import make_panels
 
     values = {each.name: each.shown for each in product.measurements}
@@ -90,7 +90,7 @@ def _list(products: "list[Product]") -> str:
 
 
 def _page(product: "Product", made: "Made", unit: str) -> str:
-    """Everything about one product, for people."""
+    """Everything about one product, as text for people."""
     shown = [
         f"{each.name} {_value(each, each.shown, unit)}"
         for each in product.measurements
@@ -106,16 +106,16 @@ def _page(product: "Product", made: "Made", unit: str) -> str:
             "(the roll runs from left to right):",
             "",
             *_sketches(made.panels, unit),
-            *(wrapped(fact.in_unit(unit), "- ") for fact in made.facts),
+            *(wrap(fact.in_unit(unit), "- ") for fact in made.facts),
             "",
-            *(wrapped(caution, "! ") for caution in product.cautions),
+            *(wrap(caution, "! ") for caution in product.cautions),
         ]
     )
 
 
 def _rows(product: "Product", unit: str) -> Iterator[list[str]]:
     for each in product.measurements:
-        default = "required" if each.required else "may be absent"
+        default = "required" if each.required else "optional"
         if each.default is not None:
             default = _value(each, each.default, unit)
         yield [each.name, default, _limits(each, unit), each.meaning]
@@ -140,7 +140,7 @@ def _limits(measurement: "Measurement", unit: str) -> str:
 def _value(
     measurement: "Measurement", value: "Value", unit: str, limit: "Limit | None" = None
 ) -> str:
-    """A value as an order would say it; a limit goes to a mark that is itself allowed."""
+    """A value as in an order; a limit is rounded to a mark that is itself allowed."""
     from nesting.panels.measurements import MeasurementKind
     from nesting.units import format_length, to_grid
 
@@ -158,7 +158,7 @@ def _value(
 
 
 def _sketches(panels: "tuple[Panel, ...]", unit: str) -> Iterator[str]:
-    """Each panel's name, number and size, and its outline; all to one scale."""
+    """Each panel's number, name and size, and its outline, all to the same scale."""
     from nesting.units import format_length
 
     scale = min(
@@ -177,7 +177,7 @@ def _brief(product: "Product") -> dict[str, Any]:
 
 
 def _record(product: "Product", made: "Made") -> dict[str, Any]:
-    """Everything about one product, for programs; lengths in millimetres."""
+    """Everything about one product as data for programs, with lengths in millimetres."""
     return {
         **_brief(product),
         "measurements": [
@@ -202,7 +202,7 @@ def _record(product: "Product", made: "Made") -> dict[str, Any]:
 
 
 def _plain(value: "Value") -> Any:
-    """A value as JSON has it."""
+    """A value that JSON can hold."""
     return str(value) if isinstance(value, Path) else value
 
 

@@ -1,4 +1,4 @@
-"""``verify``: a second opinion on a lay."""
+"""``verify``: checks a lay again."""
 
 import json
 from dataclasses import asdict
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from nesting.drawings.drawing import Drawing
     from nesting.verification.findings import Finding
 
-#: Endings of lay drawings; any other file is taken for a layout.
+#: Suffixes of lay drawings; any other file counts as a layout file.
 _DRAWINGS: Final = (".dxf", ".svg", ".plt", ".hpgl")
 
 
@@ -36,21 +36,21 @@ def verify_file(
     ] = None,
     as_json: Json = False,
 ) -> ExitStatus:
-    """Prove a lay again from its outlines.
+    """Check a lay again from its outlines.
 
-    A second opinion, by other code than made the lay. A layout.json is held
-    against itself, a drawing against its order. Where a format rounds
-    coordinates or holds arcs, that is allowed for, and told.
+    This is a second opinion, by code that had no part in making the lay. A
+    layout.json is checked by itself, a drawing against its order. If a format
+    rounds coordinates or stores arcs, the check allows for that and says so.
     """
     within = 0.0
     if file.suffix.lower() in _DRAWINGS:
         findings, panels, within = _drawing_findings(file, order_file, cloth)
     else:
-        _must_be_absent({"--order": order_file, "--cloth": cloth})
+        _refuse_given({"--order": order_file, "--cloth": cloth})
         findings, panels = _record_findings(file)
     if as_json:
-        told = {"panels": panels, "findings": [asdict(found) for found in findings]}
-        say(json_text({**told, "within_mm": within} if within else told))
+        record = {"panels": panels, "findings": [asdict(found) for found in findings]}
+        say(json_text({**record, "within_mm": within} if within else record))
     else:
         _show(findings, panels, within)
     return ExitStatus.FINDINGS if findings else ExitStatus.DONE
@@ -61,12 +61,12 @@ def _show(findings: "tuple[Finding, ...]", panels: int, within: float) -> None:
         say(str(found))
     if not findings:
         allowed = f", within {within:.3f} mm for this format" if within else ""
-        say(f"nothing found: {panels} panels, every rule holds{allowed}")
+        say(f"no findings: {panels} panels, every rule holds{allowed}")
 
 
-def _must_be_absent(options: dict[str, object]) -> None:
+def _refuse_given(options: dict[str, object]) -> None:
     faults = [
-        Fault(name, "goes with a lay drawing (DXF, SVG, PLT) only", str(value), "leave it out")
+        Fault(name, "applies only to a lay drawing (DXF, SVG, PLT)", str(value), "leave it out")
         for name, value in options.items()
         if value is not None
     ]
@@ -75,7 +75,7 @@ def _must_be_absent(options: dict[str, object]) -> None:
 
 
 def _record_findings(file: Path) -> "tuple[tuple[Finding, ...], int]":
-    """Findings on a layout file, and how many panels it lays."""
+    """Findings about a layout file, and how many panels it has."""
     from nesting.verification.checker import check_file
 
     with about(file):
@@ -87,10 +87,10 @@ def _record_findings(file: Path) -> "tuple[tuple[Finding, ...], int]":
 def _drawing_findings(
     file: Path, order_file: Path | None, cloth: str | None
 ) -> "tuple[tuple[Finding, ...], int, float]":
-    """Findings on a drawing, how many cut lines it has, and what its format may be off (mm)."""
+    """Findings about a drawing, how many cut lines it has, and how far it may be off (mm)."""
     if order_file is None:
         advice = "give the order: clothwright verify FILE --order ORDER"
-        raise OrderError([Fault("FILE", "a lay drawing is held against its order", "", advice)])
+        raise OrderError([Fault("FILE", "a lay drawing is checked against its order", "", advice)])
     order = order_from(order_file)
     from nesting.drawings.drawing import Pen
     from nesting.planning.auto_from_drawing import read_pieces
@@ -100,7 +100,7 @@ def _drawing_findings(
 
     with about(file):
         drawing = _read(file)
-    shown = _shown(cloths_used(order), cloth, drawing, file)
+    shown = _find_cloth(cloths_used(order), cloth, drawing, file)
     with about(order_file):
         made = make_order(order, read_pieces(order, shown, drawing)).made
     findings = check_drawing(drawing, shown, panels_from(shown, made).panels)
@@ -126,10 +126,10 @@ def _bytes_of(file: Path) -> bytes:
         raise AccessError(msg) from None
 
 
-def _shown(
+def _find_cloth(
     cloths: "tuple[Cloth, ...]", named: str | None, drawing: "Drawing", file: Path
 ) -> "Cloth":
-    """The cloth that a drawing shows: as told, by its title, by the file's name, the only one."""
+    """The cloth that a drawing shows: as given, by title, by file name, or the only one."""
     from nesting.cloth.naming import file_name
 
     known = {cloth.name: cloth for cloth in cloths}
@@ -137,7 +137,7 @@ def _shown(
         if named not in known:
             listed = ", ".join(f'"{name}"' for name in known)
             raise OrderError(
-                [Fault("--cloth", "nothing is cut from it", named, f"known: {listed}")]
+                [Fault("--cloth", "nothing is cut from this cloth", named, f"one of {listed}")]
             )
         return known[named]
     if drawing.title in known:
@@ -146,4 +146,5 @@ def _shown(
     if len(by_file or cloths) == 1:
         return (by_file or cloths)[0]
     listed = ", ".join(f'"{name}"' for name in known)
-    raise OrderError([Fault("--cloth", "must tell which cloth the drawing shows", "", listed)])
+    rule = "must say which cloth the drawing shows"
+    raise OrderError([Fault("--cloth", rule, "", f"one of {listed}")])

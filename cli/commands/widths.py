@@ -1,4 +1,4 @@
-"""``widths``: which roll to buy."""
+"""``widths``: compares rolls to find the one to buy."""
 
 from dataclasses import replace
 from pathlib import Path
@@ -40,7 +40,7 @@ def compare_widths(
     width: Annotated[
         list[str] | None,
         typer.Option(
-            "--width", metavar="WIDTH", help="A width that the cloth may have; several times."
+            "--width", metavar="WIDTH", help="A width that the cloth may have (repeatable)."
         ),
     ] = None,
     rolls: Annotated[
@@ -53,7 +53,7 @@ def compare_widths(
     ] = None,
     cloth: Annotated[
         str | None,
-        typer.Option("--cloth", metavar="NAME", help="The order's cloth that is to be bought."),
+        typer.Option("--cloth", metavar="NAME", help="The cloth of the order to buy."),
     ] = None,
     out: Out = None,
     seconds: Seconds = None,
@@ -65,15 +65,15 @@ def compare_widths(
 ) -> ExitStatus:
     """Compare rolls by what the buyer pays.
 
-    Lays what is cut from one cloth on each candidate and ranks them by cost,
-    or by the cloth bought where a price is missing. Writes widths.json and the
-    files of the best lay.
+    Lays the panels of one cloth on each roll and ranks the rolls by cost, or by
+    the area bought if a price is missing. Writes widths.json and the files of
+    the best lay.
     """
     search = read_search(seconds, steps, seed, workers)
     folder = out or beside(order_file, "widths")
     with Interruption() as interruption:
         order = order_from(order_file)
-        replaced = _replaced(order, cloth)
+        replaced = _cloth_to_buy(order, cloth)
         candidates = _candidates(order, replaced, width or [], rolls)
         comparison = _compare(
             order, replaced, candidates, search, interruption, folder=folder, quiet=quiet
@@ -88,13 +88,13 @@ def compare_widths(
     return ExitStatus.DONE if comparison.best else ExitStatus.FINDINGS
 
 
-def _replaced(order: "Order", named: str | None) -> "Cloth":
+def _cloth_to_buy(order: "Order", named: str | None) -> "Cloth":
     """The cloth of the order that is to be bought."""
     used = {name for item in order.items for name in (item.cloth, *item.panel_cloths.values())}
     known = {cloth.name: cloth for cloth in order.cloths if cloth.name in used}
     listed = ", ".join(map(written, known))
     if named is None and len(known) > 1:
-        rule = "must say which cloth is to be bought, for the order has several"
+        rule = "must say which cloth to buy, because the order has several"
         raise OrderError([Fault("--cloth", rule, "", f"one of {listed}")])
     if named is not None and named not in known:
         rule = "nothing in the order is cut from this cloth"
@@ -105,12 +105,12 @@ def _replaced(order: "Order", named: str | None) -> "Cloth":
 def _candidates(
     order: "Order", replaced: "Cloth", widths: list[str], rolls: Path | None
 ) -> "tuple[Cloth, ...]":
-    """The order's cloth in every width given, then the rolls of the file."""
+    """The order's cloth in every given width, then the rolls of the file."""
     from nesting.orders.rolls import read_rolls
 
     if not widths and rolls is None:
         advice = "for example --width 112cm --width 140cm, or --rolls FILE"
-        raise OrderError([Fault("--width, --rolls", "nothing to compare", "", advice)])
+        raise OrderError([Fault("--width, --rolls", "there is nothing to compare", "", advice)])
     faults: list[Fault] = []
     wide = [_in_width(replaced, text, order.units, faults) for text in widths]
     if faults:
@@ -123,7 +123,7 @@ def _candidates(
 
 
 def _in_width(cloth: "Cloth", text: str, units: str, faults: list[Fault]) -> "Cloth":
-    """The cloth in another width, its other rules and its price per length unchanged."""
+    """The cloth in another width; its other rules and its price per length stay the same."""
     from nesting.units import format_length, to_grid
 
     try:
@@ -166,7 +166,7 @@ def _compare(
 
 
 def _write(folder: Path, comparison: "Comparison") -> str:
-    """Write the comparison and its best lay, if there is one; returns the text of widths.json."""
+    """Write the comparison and its best lay, if any, and return the text of widths.json."""
     from nesting.planning.files import lay_files
     from nesting.purchasing import as_record
 

@@ -1,1 +1,1 @@
-"""What is cut from."""
+"""The cloth that panels are cut from."""

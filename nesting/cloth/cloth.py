@@ -1,7 +1,7 @@
-"""What is cut from: the rules of one cloth.
+"""One cloth and its rules.
 
-Lengths are grid units. ``x`` runs along the roll, ``y`` across it from the
-lower edge, selvedge included, cloth lying right side up.
+Lengths are in grid units. ``x`` runs along the roll; ``y`` runs across it from
+the lower edge, selvedge included. The cloth lies right side up.
 """
 
 from dataclasses import dataclass
@@ -10,7 +10,7 @@ from enum import StrEnum
 
 
 class Nap(StrEnum):
-    """Which ways the face of the cloth may point."""
+    """Which ways panels may point along the cloth."""
 
     ONE_WAY = "one-way"
     UP_AND_DOWN = "up-and-down"
@@ -52,14 +52,14 @@ class Cloth:
         return self.width - 2 * self.selvedge
 
     def turns(self, *, any_grain: bool) -> tuple[int, ...]:
-        """Turns a panel may take; ``any_grain`` when its own grain is free.
+        """Turns that a panel may take, in degrees; ``any_grain`` when its own grain is free.
 
-        A one-way cloth allows none: every panel points as it was drawn.
+        A one-way cloth allows no turn but 0: every panel points as it was drawn.
         """
         if self.nap is Nap.ONE_WAY:
             return (0,)
         return (0, 90, 180, 270) if self.cross_grain or any_grain else (0, 180)
 
     def buy_length(self, used: int) -> int:
-        """Least multiple of the buying step that holds a lay and both its ends."""
+        """Least multiple of the buying step that covers a lay and its two end allowances."""
         return -(-(used + 2 * self.end_allowance) // self.buy_step) * self.buy_step

@@ -1,4 +1,4 @@
-"""The name of a cloth's files."""
+"""File names made from names of cloths."""
 
 import unicodedata
 

@@ -1,6 +1,6 @@
-"""The order of cutting: in what order a head makes the cuts of a lay, and where it enters each.
+"""The order of cutting: in what order a head makes the cuts of a lay, and where each begins.
 
-What a machine does between two cuts costs time and makes nothing: *travel*
-is the way of the lifted head from the end of one cut to the start of the
-next, from its start corner on. `method.py` is the method on one page.
+The time between two cuts produces nothing. *Travel* is the path of the lifted
+head from its start corner to the first cut, and from the end of each cut to
+the start of the next. `method.py` shows the method on one page.
 """

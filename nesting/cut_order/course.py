@@ -1,4 +1,4 @@
-"""A course of the head: the cuts in some order, each made in one of its ways."""
+"""A course of the head: an order of the cuts, and the way in which each is made."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -10,14 +10,14 @@ from nesting.cut_order.passes import Pairs, Pass, Points
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """Cuts by index in the order of cutting, and the way in which each is made."""
+    """Indices of the cuts in the order of cutting, and the way in which each is made."""
 
     order: tuple[int, ...]
     ways: tuple[int, ...]
 
 
 def travel(cuts: Sequence[Pass], course: Course, start: Points) -> float:
-    """Length of the way between the cuts, from the start to the last of them, in millimetres."""
+    """Travel of the lifted head from the start to the last cut, in millimetres."""
     made = [(cuts[i], way) for i, way in zip(course.order, course.ways, strict=True)]
     ins = np.array([start, *(one.ins[way] for one, way in made)])
     outs = np.array([start, *(one.outs[way] for one, way in made)])
@@ -33,8 +33,8 @@ def distances(origins: Points, targets: Points) -> Points:
 def best_ways(cuts: Sequence[Pass], order: Sequence[int], start: Points) -> Course:
     """The shortest course that makes the cuts in this order, by dynamic programming.
 
-    For each way of each cut, the least travel with which it can be reached
-    and the way of the cut before from which that is so.
+    For each way of each cut, it finds the least travel to reach it, and the
+    way of the previous cut that gives that travel.
     """
     reached, at = np.zeros(1), start[None]
     came_from = []
@@ -50,7 +50,7 @@ def best_ways(cuts: Sequence[Pass], order: Sequence[int], start: Points) -> Cour
     return Course(tuple(order), tuple(reversed(ways)))
 
 
-def keeps(order: Sequence[int], before: Pairs) -> bool:
+def respects(order: Sequence[int], before: Pairs) -> bool:
     """Whether an order makes the first cut of every pair before the second."""
     place = {index: at for at, index in enumerate(order)}
     return all(place[first] < place[second] for first, second in before)

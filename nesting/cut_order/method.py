@@ -1,15 +1,15 @@
-"""The order of cuts with the least travel that can be found, on one page.
+"""Finds an order of cuts with little travel: the method on one page.
 
-A few cuts are ordered exactly. For more, two orders are at hand at once:
-nearest first, and the one in which they were given. The better of them, each
-entered at its best vertices, is made shorter by routing window after window,
-until nothing is gained or the work allowed is done, and entered at its best
-vertices again. The problem is that of
-sequential ordering with a choice of nodes (generalized travelling salesman:
-Noon and Bean, Operations Research 39, 1991; precedence: Escudero, European
-Journal of Operational Research 37, 1988), for which no exact method is quick.
+A few cuts are ordered exactly. For more, the search starts from two orders,
+nearest first and the given one. For each, the best vertex to enter every cut
+is found. Routing then shortens the better of the two, window after window,
+until nothing improves or the allowed work is done, and the best vertices are
+found again. The problem is sequential ordering with a choice of nodes
+(generalized travelling salesman: Noon and Bean, Operations Research 39, 1991;
+precedence: Escudero, European Journal of Operational Research 37, 1988), for
+which no exact method is fast.
 
-The same cuts give the same order: no clock is read, nothing is random.
+The same cuts give the same order: no clock is read and nothing is random.
 """
 
 from collections.abc import Sequence
@@ -17,24 +17,24 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from nesting.cut_order.course import Course, best_ways, keeps, travel
+from nesting.cut_order.course import Course, best_ways, respects, travel
 from nesting.cut_order.improvement import Rerouting
 from nesting.cut_order.nearest import nearest_first
 from nesting.cut_order.passes import Pairs, Pass, Points, along, pass_along, precedence
 from nesting.cut_order.shortest import MOST, shortest_course
 from nesting.drawings.drawing import Path
 
-#: Windows that one order may take, 1 to 2 s of work; small lays end sooner.
+#: Most windows for one order, 1 to 2 s of work; small lays need fewer.
 _MOST_WINDOWS = 100
 
 
 @dataclass(frozen=True, slots=True)
 class Travel:
-    """Way of the lifted head between cuts, from its start to its last cut, in millimetres.
+    """Travel of the lifted head from its start to the last cut, in millimetres.
 
-    ``given``: in the order in which the cuts were given, each from its first
-    point. ``nearest``: always on to the nearest point where a cut may begin.
-    ``after``: in the order that was found.
+    ``given``: in the given order, each cut from its first point. ``nearest``:
+    always to the nearest point where a cut may begin. ``after``: in the order
+    that was found.
     """
 
     given: float
@@ -43,22 +43,22 @@ class Travel:
 
     @property
     def below_given(self) -> float:
-        """Share of the travel in the given order that is saved."""
-        return _saved(self.given, self.after)
+        """Share of the travel that is saved, compared with the given order."""
+        return _share_saved(self.given, self.after)
 
     @property
     def below_nearest(self) -> float:
-        """Share of the travel from nearest to nearest that is saved."""
-        return _saved(self.nearest, self.after)
+        """Share of the travel that is saved, compared with nearest first."""
+        return _share_saved(self.nearest, self.after)
 
 
 @dataclass(frozen=True, slots=True)
 class CutOrder:
     """Cuts in the order of cutting.
 
-    ``order`` are indices into the paths that were given; ``paths`` are these
-    in that order, a closed one beginning at the vertex where the head enters
-    it, an open one where it is entered; their direction round the cut is kept.
+    ``order`` are indices into the given paths; ``paths`` are the same paths in
+    that order. Each begins where the head enters it: a closed path at a vertex,
+    an open one at an end. Closed paths keep their direction.
     """
 
     start: tuple[float, float]
@@ -68,10 +68,10 @@ class CutOrder:
 
 
 def cut_order(paths: Sequence[Path], start: tuple[float, float] = (0.0, 0.0)) -> CutOrder:
-    """Put cuts in an order of little travel from a start point, millimetres.
+    """Put cuts in an order with little travel from a start point, in millimetres.
 
-    Whatever lies inside a closed cut is made before it: cut-outs, notches,
-    drill marks. The travel is never longer than nearest first.
+    Everything inside a closed cut is made before it: cut-outs, notches, drill
+    marks. The travel is never longer than with nearest first.
     """
     if not paths:
         return CutOrder(start, (), (), Travel(0.0, 0.0, 0.0))
@@ -81,8 +81,8 @@ def cut_order(paths: Sequence[Path], start: tuple[float, float] = (0.0, 0.0)) ->
     if len(cuts) <= MOST:
         course = shortest_course(cuts, before, origin)
     else:
-        known = [one for one in (nearest, given) if keeps(one.order, before)]
-        course = _shortened(cuts, before, origin, known)
+        known = [one for one in (nearest, given) if respects(one.order, before)]
+        course = _shorten_best(cuts, before, origin, known)
     return CutOrder(
         start,
         course.order,
@@ -91,15 +91,15 @@ def cut_order(paths: Sequence[Path], start: tuple[float, float] = (0.0, 0.0)) ->
     )
 
 
-def _shortened(
+def _shorten_best(
     cuts: Sequence[Pass], before: Pairs, start: Points, known: Sequence[Course]
 ) -> Course:
-    """The best of the known courses, made as short as the work allowed will go."""
+    """The best of the known courses, shortened as far as the allowed work goes."""
     entered = [best_ways(cuts, course.order, start) for course in known]
     best = min(entered, key=lambda course: travel(cuts, course, start))
     found = Rerouting(cuts, before, start, best).shorten(_MOST_WINDOWS)
     return best_ways(cuts, found.order, start)
 
 
-def _saved(before: float, after: float) -> float:
+def _share_saved(before: float, after: float) -> float:
     return 1 - after / before if before else 0.0

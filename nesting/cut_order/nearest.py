@@ -1,6 +1,6 @@
-"""Nearest first: from where the head is, to the nearest place where a cut may be entered.
+"""Nearest first: the head always goes to the nearest place where a cut may be entered.
 
-The order that a machine without a plan follows, and the measure of ours.
+A machine without a plan cuts in this order; ours is compared with it.
 """
 
 from collections.abc import Sequence
@@ -10,7 +10,7 @@ import numpy as np
 from nesting.cut_order.course import Course
 from nesting.cut_order.passes import Pairs, Pass, Points
 
-#: How far to look around at first (mm); doubled until something is found.
+#: How far to look around at first (mm); doubled until an entry is found.
 _AROUND = 100.0
 
 
@@ -30,7 +30,7 @@ class _Entries:
         self.of_cut = np.split(by_cut, np.cumsum(counts)[:-1])
 
     def nearest(self, at: Points) -> int:
-        """The open entry nearest to a place; the first of equals along the roll."""
+        """The open entry nearest to a place; the first along the roll of equally near ones."""
         around = _AROUND
         while True:
             low, high = np.searchsorted(self.ins[:, 0], [at[0] - around, at[0] + around])
@@ -43,7 +43,7 @@ class _Entries:
 
 
 def nearest_first(cuts: Sequence[Pass], before: Pairs, start: Points) -> Course:
-    """Always go on with the nearest cut that waits for no other."""
+    """Order cuts by always going on to the nearest one that waits for no other."""
     waits = [0] * len(cuts)
     followers: list[list[int]] = [[] for _ in cuts]
     for first, second in before:

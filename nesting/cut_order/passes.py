@@ -1,4 +1,4 @@
-"""What is cut, as the way of the head sees it, and which cut must wait for which."""
+"""Cuts with the ways to make them, and which cuts must wait for others."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,16 +9,16 @@ from numpy.typing import NDArray
 
 from nesting.drawings.drawing import Path
 
-#: Points, one a row: x and y in millimetres.
+#: Points, one per row: x and y in millimetres.
 Points = NDArray[np.float64]
 
-#: Pairs of cuts, by index: the first of each is made before the second.
+#: Pairs of indices of cuts: the first of each pair is made before the second.
 Pairs = list[tuple[int, int]]
 
 
 @dataclass(frozen=True, slots=True)
 class Pass:
-    """One cut, and every way to make it: row i of both, in at ``ins[i]``, out at ``outs[i]``.
+    """One cut and every way to make it: way i enters at ``ins[i]`` and leaves at ``outs[i]``.
 
     A closed cut is entered and left at one of its vertices; an open one is
     made forward (way 0) or backward (way 1).
@@ -38,7 +38,7 @@ def pass_along(path: Path) -> Pass:
 
 
 def along(path: Path, way: int) -> Path:
-    """The path as it runs when it is cut in one of its ways."""
+    """The path in the order in which it is cut when made in one of its ways."""
     points = path.points
     if path.closed:
         return Path(path.pen, points[way:] + points[:way], closed=True)
@@ -46,11 +46,11 @@ def along(path: Path, way: int) -> Path:
 
 
 def precedence(paths: Sequence[Path]) -> Pairs:
-    """Whatever lies inside a closed cut is made before it.
+    """Pairs of each cut inside a closed cut, and that closed cut, which is made after it.
 
-    Once a closed cut is made, what it encloses is loose. So a cut-out goes
-    before the outline around it, and so do notches and drill marks, which
-    count by their middle: the foot of a notch is on the outline itself.
+    Once a closed cut is made, the cloth inside it is loose. So a cut-out is
+    made before the outline around it, and so are notches and drill marks. An
+    open cut is inside if its middle is: a notch begins on the outline itself.
     """
     closed = [i for i, path in enumerate(paths) if path.closed]
     opened = [i for i, path in enumerate(paths) if not path.closed]

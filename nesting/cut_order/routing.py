@@ -1,11 +1,11 @@
-"""A few links put in the order of least travel by OR-Tools' routing.
+"""Orders a few links by least travel, with OR-Tools' routing.
 
 A *link* is what the head does in one go: a cut, which may be made in several
-ways, or a run of cuts kept as it is. One vehicle visits every link in one of
-its ways; each way is a node, and the nodes of a link exclude one another.
-What must come first does so by its place along the route. The search starts
-from the links as they are given and descends to a route that no move of the
-solver shortens; it reads no clock, so the same links give the same route.
+ways, or a run of cuts that is kept as it is. One vehicle visits every link in
+one of its ways; each way is a node, and the nodes of a link exclude each
+other. Precedence is a constraint on the places of nodes along the route. The
+search starts from the links as given and descends to a route that no move of
+the solver shortens. It reads no clock, so the same links give the same route.
 """
 
 from collections.abc import Sequence
@@ -21,11 +21,10 @@ from nesting.units import GRID_PER_MM
 Visit = tuple[int, int]
 
 
-def routed(links: Sequence[Pass], before: Pairs, start: Points) -> list[Visit]:
-    """Links in a better order and better ways, if the search finds any.
+def find_route(links: Sequence[Pass], before: Pairs, start: Points) -> list[Visit]:
+    """A shorter route through the links, or the given one if the search finds none.
 
-    The order in which they are given keeps ``before``; their ways 0 are the
-    ones in use.
+    The given order respects ``before``, and way 0 of each link is in use.
     """
     visits = [(index, way) for index, link in enumerate(links) for way in range(len(link.ins))]
     ins = np.concatenate([start[None], *(link.ins for link in links)])
@@ -42,7 +41,10 @@ def routed(links: Sequence[Pass], before: Pairs, start: Points) -> list[Visit]:
 
 
 class _Model:
-    """One vehicle from node 0 to wherever it ends: the last node costs nothing to reach."""
+    """One vehicle that starts at node 0 and may end anywhere: its end node costs nothing to reach.
+
+    The nodes are numbered as in the matrix of distances ``far``.
+    """
 
     def __init__(self, far: Points) -> None:
         self.size = len(far)
@@ -57,7 +59,7 @@ class _Model:
         self.model.AddDisjunction([self.manager.NodeToIndex(node) for node in nodes])
 
     def keep(self, before: Pairs) -> None:
-        """Have the first node of each pair earlier on the route, where both are visited."""
+        """Require the first node of each pair before the second, where both are visited."""
         if not before:
             return
         self.model.AddConstantDimension(1, self.size + 1, True, "place")
@@ -68,7 +70,7 @@ class _Model:
             )
 
     def descend(self, route: Sequence[int]) -> list[int]:
-        """The route after every improving move; the given one where the solver finds none."""
+        """The route after all improving moves, or the given one where the solver finds none."""
         parameters = pywrapcp.DefaultRoutingSearchParameters()
         parameters.local_search_metaheuristic = (
             routing_enums_pb2.LocalSearchMetaheuristic.GREEDY_DESCENT

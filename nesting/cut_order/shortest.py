@@ -1,8 +1,8 @@
-"""The least travel for a few cuts, exact.
+"""The exact least travel for a few cuts.
 
 Dynamic programming over sets of cuts that are made (Held and Karp, Journal of
 the Society for Industrial and Applied Mathematics 10, 1962), with a choice of
-ways for each cut and with what must come first.
+ways for each cut and with precedence.
 """
 
 from collections.abc import Sequence
@@ -13,15 +13,15 @@ from numpy.typing import NDArray
 from nesting.cut_order.course import Course, distances
 from nesting.cut_order.passes import Pairs, Pass, Points
 
-#: Work doubles with every cut: eight round ones take a tenth of a second.
+#: Work more than doubles with every cut: eight circles take a tenth of a second.
 MOST = 8
 
-#: A set of cuts as bits, and the one made last.
+#: A set of cuts as bits, and the one that was made last.
 _State = tuple[int, int]
 
 
 def shortest_course(cuts: Sequence[Pass], before: Pairs, start: Points) -> Course:
-    """The course with the least travel there is, for at most `MOST` cuts."""
+    """The course with the least possible travel, for at most `MOST` cuts."""
     needs = [0] * len(cuts)
     for first, second in before:
         needs[second] |= 1 << first
@@ -42,17 +42,17 @@ def shortest_course(cuts: Sequence[Pass], before: Pairs, start: Points) -> Cours
                 through = [first_steps[last]]
             if through:
                 reached[made, last] = np.min(through, axis=0)
-    return _traced(reached, far, (1 << len(cuts)) - 1)
+    return _trace_back(reached, far, (1 << len(cuts)) - 1)
 
 
 def _members(made: int) -> list[int]:
     return [index for index in range(made.bit_length()) if made >> index & 1]
 
 
-def _traced(
+def _trace_back(
     reached: dict[_State, NDArray[np.float64]], far: list[list[Points]], made: int
 ) -> Course:
-    """The course that leads to all cuts made, from its end to its start."""
+    """The course that makes all cuts, found from its end back to its start."""
     order: list[int] = []
     ways: list[int] = []
     while made:
@@ -72,6 +72,6 @@ def _traced(
 def _onward(
     far: list[list[Points]], last: int, order: list[int], ways: list[int]
 ) -> NDArray[np.float64]:
-    """Travel from each way out of a cut to the one that is known to follow it."""
+    """Travel from each way out of a cut to the cut that follows it, if one does."""
     following = far[last][order[0]][:, ways[0]] if order else np.zeros(len(far[last][last]))
     return np.asarray(following, dtype=np.float64)

@@ -1,1 +1,1 @@
-"""Paths, pens and text; each file format read and written once."""
+"""Drawings of paths and texts; each file format is read and written in one place."""

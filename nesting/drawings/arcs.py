@@ -1,4 +1,4 @@
-"""Runs of chords as the arcs they stand for.
+"""Turns chords into the arcs they approximate, and arcs into chords.
 
 A *bulge* is the tangent of a quarter of the angle that an arc sweeps,
 positive anticlockwise, 0 for a straight line (DXF reference, LWPOLYLINE).
@@ -16,22 +16,22 @@ from nesting.tolerances import ARC_MM, CHORD_MM, FLOAT_MM, READ_MM
 
 Point = tuple[float, float]
 
-#: A vertex of a path, with the bulge of the line or arc from it to the next.
+#: A vertex of a path, and the bulge of the line or arc from it to the next vertex.
 Bend = tuple[float, float, float]
 
-#: Fewer chords than these are left as they are: any two lie on some arc.
+#: Fewer chords than this are left as they are, since any two lie on some arc.
 _FEWEST: int = 3
 
-#: No arc sweeps more than half a circle (a bulge of 1), but for rounding.
+#: No arc sweeps more than half a circle (a bulge of 1), except by rounding.
 _WIDEST: float = 1.001
 
 
 def with_arcs(path: Path) -> list[Bend]:
-    """The vertices of a path, with arcs for the chords of smooth curves.
+    """The vertices of a path, with arcs in place of the chords of smooth curves.
 
     Every vertex that an arc replaces lies within ``ARC_MM`` of it, and no arc
-    bows out of a chord by more than ``CHORD_MM`` and that: a straight side
-    between two corners stays straight. Each arc reaches as far as it can.
+    is more than ``CHORD_MM`` + ``ARC_MM`` away from a chord, so a straight side
+    between two corners stays straight. Each arc is as long as possible.
     """
     ring = [*path.points, path.points[0]] if path.closed else list(path.points)
     points = np.array(ring)
@@ -45,18 +45,18 @@ def with_arcs(path: Path) -> list[Bend]:
 
 
 def _longest(points: NDArray[np.float64], start: int, last: int) -> tuple[int, float]:
-    """Where the longest arc from a vertex ends, and its bulge; or the end of one chord."""
+    """Index where the longest arc from a vertex ends, and its bulge; or the end of one chord."""
     found, end = (start + 1, 0.0), start + _FEWEST
     while end <= last:
-        bulge = _fitted(points[start : end + 1])
+        bulge = _fit_bulge(points[start : end + 1])
         if bulge == 0.0:
             break
         found, end = (end, bulge), end + 1
     return found
 
 
-def _fitted(run: NDArray[np.float64]) -> float:
-    """Bulge of the arc from the first to the last of some vertices; 0 where none fits."""
+def _fit_bulge(run: NDArray[np.float64]) -> float:
+    """Bulge of the arc from the first to the last of some vertices; 0 if no arc fits."""
     centre = _centre(run[0], run[len(run) // 2], run[-1])
     if centre is None:
         return 0.0
@@ -76,7 +76,7 @@ def _fitted(run: NDArray[np.float64]) -> float:
 
 
 def _sweep(spokes: NDArray[np.float64], anticlockwise: bool) -> float:
-    """Angle from the first spoke to the last, the way that the vertices go round."""
+    """Angle from the first spoke to the last, in the direction of the vertices."""
     (x0, y0), (x1, y1) = spokes[0], spokes[-1]
     angle = math.atan2(x0 * y1 - y0 * x1, x0 * x1 + y0 * y1)
     return (angle if anticlockwise else -angle) % math.tau
@@ -85,7 +85,7 @@ def _sweep(spokes: NDArray[np.float64], anticlockwise: bool) -> float:
 def _centre(
     a: NDArray[np.float64], b: NDArray[np.float64], c: NDArray[np.float64]
 ) -> NDArray[np.float64] | None:
-    """Centre of the circle through three points; None where they lie on a line."""
+    """Centre of the circle through three points; None if they lie on a line."""
     (bx, by), (cx, cy) = b - a, c - a
     twice = 2 * (bx * cy - by * cx)
     if abs(twice) < FLOAT_MM:
@@ -96,14 +96,14 @@ def _centre(
 
 
 def as_chords(bends: Sequence[Bend], *, closed: bool, within: float = READ_MM) -> list[Point]:
-    """Vertices with arcs between them as points, no arc further than ``within`` off a chord."""
+    """Points of vertices with arcs between them; no arc is further than ``within`` from a chord."""
     ends = [*bends, bends[0]] if closed else list(bends)
     points = [point for one, other in pairwise(ends) for point in _chords(one, other, within)]
     return points if closed else [*points, ends[-1][:2]]
 
 
 def _chords(start: Bend, end: Bend, within: float) -> list[Point]:
-    """Points of one arc, its start included and its end not."""
+    """Points of one arc, including its start but not its end."""
     (x0, y0, bulge), (x1, y1, _) = start, end
     chord = math.hypot(x1 - x0, y1 - y0)
     if bulge == 0 or chord == 0:

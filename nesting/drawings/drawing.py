@@ -1,23 +1,23 @@
-"""What every drawing format can say: paths and texts, each with a pen.
+"""What every drawing format can express: paths and texts, each with a pen.
 
-Coordinates are millimetres, x to the right, y up. A pen says what a line is,
-not how it looks; each format decides on layer, colour and width.
+Coordinates are in millimetres, x to the right, y up. A pen says what a line
+is, not how it looks; each format chooses layer, colour and width.
 """
 
 import unicodedata
 from dataclasses import dataclass
 from enum import StrEnum
 
-#: Unicode categories that no line of text holds (controls, surrogates, line
-#: and paragraph ends) and the two code points that XML forbids besides.
+#: Unicode categories that a line of text cannot have (controls, surrogates, line
+#: and paragraph ends), and two more code points that XML forbids.
 _UNWRITABLE = frozenset({"Cc", "Cs", "Zl", "Zp"})
 _NO_CHARACTERS = frozenset("\ufffe\uffff")
 
 
 class Pen(StrEnum):
-    """What a line or text on the cloth is; ``CUT`` and ``INNER_CUT`` go through it.
+    """What a line or text on the cloth is; only ``CUT`` and ``INNER_CUT`` go through it.
 
-    ``CUT`` is a panel's outline, ``INNER_CUT`` a slit or a cut-out inside one.
+    ``CUT`` is the outline of a panel, ``INNER_CUT`` a slit or a cut-out inside one.
     """
 
     CUT = "cut"
@@ -45,7 +45,7 @@ class Path:
 class Text:
     """One line of text, centred on ``at``; ``height`` of capitals, ``angle`` in degrees.
 
-    Characters that no line can hold (line ends, controls) become blanks.
+    Characters that a line cannot have (line ends, controls) become blanks.
     """
 
     pen: Pen
@@ -62,8 +62,8 @@ class Text:
 class Drawing:
     """A sheet of paths and texts within (0, 0) to (width, height), in millimetres.
 
-    ``within`` is how far its lines may be off those that were meant: a format
-    may round coordinates, or hold arcs for chords.
+    ``within`` is how far its lines may be from the intended ones: a format may
+    round coordinates, or store arcs in place of chords.
     """
 
     title: str
@@ -78,7 +78,7 @@ class Drawing:
 
 
 def one_line(text: str) -> str:
-    """The text with a blank for every character that no line of text can hold."""
+    """The text with a blank for every character that a line of text cannot have."""
     return "".join(
         " " if unicodedata.category(c) in _UNWRITABLE or c in _NO_CHARACTERS else c for c in text
     )

@@ -1,8 +1,7 @@
-"""How large a line of text may be written inside an outline.
+"""How large a line of text can be inside an outline.
 
-Words: the *room* of a text is a rectangle around its middle, one letter
-wider at either end and half a letter taller above and below than the text,
-so that letters never touch a line.
+A text must fit with some space around it, so that letters never touch a line:
+one letter at either end, and half a letter above and below.
 """
 
 from collections.abc import Sequence
@@ -10,11 +9,11 @@ from collections.abc import Sequence
 import shapely
 
 #: Advance of an average letter over the height of capitals. Measured on
-#: Liberation Sans, a free face with the widths of a common one: labels of
-#: mixed text 0.60 to 0.68, digits 0.81; the rest is a reserve for other faces.
+#: Liberation Sans, a free typeface with common widths: labels of mixed text 0.60
+#: to 0.68, digits 0.81; the rest is a reserve for other typefaces.
 ADVANCE = 0.85
 
-#: Least height of a label in millimetres: smaller is no longer text.
+#: Least height of a label in millimetres: smaller text cannot be read.
 LEAST_HEIGHT_MM = 1.0
 
 _HALVINGS = 12
@@ -30,9 +29,9 @@ def fitted_height(
 ) -> tuple[float, float]:
     """Height of capitals and angle (0 or 90 degrees) of the largest text that fits.
 
-    The text, ``lines`` heights tall, is centred on ``at`` within ``ring``; its
-    height is at most ``greatest`` and never below ``LEAST_HEIGHT_MM``, even where that no
-    longer fits. All lengths in millimetres. Reading along x wins a tie.
+    The text is ``lines`` heights tall and centred on ``at`` within ``ring``. Its
+    height is at most ``greatest`` and at least ``LEAST_HEIGHT_MM``, even where
+    that does not fit. All lengths are in millimetres. In a tie it runs along x.
     """
     inside = shapely.Polygon(ring)
     shapely.prepare(inside)
@@ -48,8 +47,8 @@ def _largest(
 ) -> float:
     """Largest factor, up to ``greatest``, at which a box of wide x tall around ``at`` fits.
 
-    A smaller box around the same middle lies within a larger one, so halving
-    the interval finds it.
+    A smaller box around the same middle lies within a larger one, so bisection
+    finds the factor.
     """
 
     def fits(factor: float) -> bool:

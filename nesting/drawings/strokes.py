@@ -1,4 +1,4 @@
-"""Lines of a drawing that somebody else made, and the closed rings that they make end to end."""
+"""Lines of a drawing that somebody else made, and the closed rings that they form end to end."""
 
 import math
 from collections import Counter, defaultdict
@@ -12,21 +12,21 @@ from nesting.tolerances import JOIN_MM
 
 Point = tuple[float, float]
 
-#: Words that say where a point is in its drawing.
+#: Puts the place of a point in its drawing into words.
 WordsAt = Callable[[Point], str]
 
-#: Coordinates beyond which nothing is looked at closely: 1 km (mm).
+#: Largest coordinate that is accepted: 1 km, in millimetres.
 FARTHEST_MM: Final = 1e6
 
 #: A drawing with more entities or points than this is not one of a few panels.
 MOST_STROKES: Final = 20_000
 MOST_POINTS: Final = 200_000
 
-#: Open ends that are held against each other, to say which is near.
+#: With more open ends than this, messages do not say how far the next one is.
 _MOST_COMPARED: Final = 500
 
 _CLOSE: Final = "draw the missing line, or join the ends in the drawing program"
-_ONCE: Final = "take lines that lie there twice out, and all but one outline"
+_ONCE: Final = "remove lines that are drawn twice there, and keep only one outline"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +45,8 @@ class Stroke:
 class StrokeDrawing:
     """Everything that a file draws, and what in it could not be read.
 
-    ``words_at`` puts a point into words, ``passed_over`` counts what is not drawn
-    to be cut (texts, dimensions) by kind.
+    ``words_at`` puts a point into words; ``passed_over`` counts by kind what is
+    not meant to be cut (texts, dimensions).
     """
 
     strokes: tuple[Stroke, ...]
@@ -56,13 +56,13 @@ class StrokeDrawing:
 
 
 def own_coordinates(scale: float, up: int) -> WordsAt:
-    """Words for a point, where one unit of the file is ``scale`` mm and its y runs ``up`` (±1)."""
-    # adding nothing makes a plain 0 of -0
+    """Makes words for points of a file whose unit is ``scale`` mm and whose y runs ``up`` (±1)."""
+    # adding 0.0 turns -0 into 0
     return lambda point: f"at ({point[0] / scale + 0.0:.6g}, {up * point[1] / scale + 0.0:.6g})"
 
 
 def stroke(points: Sequence[Point], place: str, *, closed: bool = False) -> Stroke:
-    """A stroke, closed as well where it ends where it began."""
+    """A stroke; it also counts as closed if it ends where it begins."""
     ring = list(points)
     if len(ring) > 3 and math.dist(ring[0], ring[-1]) <= JOIN_MM:
         ring, closed = ring[:-1], True
@@ -70,7 +70,7 @@ def stroke(points: Sequence[Point], place: str, *, closed: bool = False) -> Stro
 
 
 def closed_rings(strokes: Sequence[Stroke], words_at: WordsAt) -> tuple[list[Stroke], list[Fault]]:
-    """The closed strokes, those closed by others end to end, and what stays open.
+    """The closed strokes, the rings that others form end to end, and faults of those left open.
 
     Ends within ``JOIN_MM`` of each other count as joined. A stroke that is
     shorter than that is passed over.
@@ -78,21 +78,18 @@ def closed_rings(strokes: Sequence[Stroke], words_at: WordsAt) -> tuple[list[Str
     rings = [each for each in strokes if each.closed]
     runs = [each for each in strokes if not each.closed and _extent(each) > JOIN_MM]
     nodes = _nodes(runs)
-    meeting: dict[int, list[int]] = defaultdict(list)
-    for index, ends in enumerate(nodes):
-        for node in ends:
-            meeting[node].append(index)
+    meeting = _runs_by_node(nodes)
     faults = list(_end_faults(runs, nodes, meeting, words_at))
     if not faults:
-        rings += _walked(runs, nodes, meeting)
+        rings += _chain(runs, nodes, meeting)
     return rings, faults
 
 
 def straight_lines(strokes: Sequence[Stroke]) -> tuple[list[tuple[Point, Point]], list[Stroke]]:
     """The ends of every open straight line, whole or in parts end to end, and all other strokes.
 
-    A line that turns anywhere, or from which others branch off, is none: it
-    may be a ring that was left open.
+    A line that bends or branches is not a straight line: it may be a ring that
+    was left open.
     """
     runs = [each for each in strokes if not each.closed]
     others = [each for each in strokes if each.closed]
@@ -114,11 +111,8 @@ def straight_lines(strokes: Sequence[Stroke]) -> tuple[list[tuple[Point, Point]]
 
 
 def _groups(nodes: Sequence[tuple[int, int]]) -> list[list[int]]:
-    """Runs that hang together, by index."""
-    meeting: dict[int, list[int]] = defaultdict(list)
-    for index, ends in enumerate(nodes):
-        for node in ends:
-            meeting[node].append(index)
+    """Indices of the runs that are connected to each other, group by group."""
+    meeting = _runs_by_node(nodes)
     groups: list[list[int]] = []
     free = dict.fromkeys(range(len(nodes)))
     while free:
@@ -134,7 +128,7 @@ def _groups(nodes: Sequence[tuple[int, int]]) -> list[list[int]]:
 
 
 def _on_line(points: Sequence[Point], start: Point, end: Point) -> bool:
-    """Whether all points lie on the straight line between two, or hardly beside it."""
+    """Whether all points lie on or very near the straight line between two points."""
     length = math.dist(start, end)
     if length <= JOIN_MM:
         return False
@@ -151,7 +145,7 @@ def _extent(run: Stroke) -> float:
 
 
 def _nodes(runs: Sequence[Stroke]) -> list[tuple[int, int]]:
-    """The number of the place where each run begins and ends."""
+    """The numbers of the places where each run begins and ends."""
     cells: dict[tuple[int, int], list[int]] = defaultdict(list)
     places: list[Point] = []
 
@@ -167,6 +161,15 @@ def _nodes(runs: Sequence[Stroke]) -> list[tuple[int, int]]:
         return len(places) - 1
 
     return [(node(run.points[0]), node(run.points[-1])) for run in runs]
+
+
+def _runs_by_node(nodes: Sequence[tuple[int, int]]) -> dict[int, list[int]]:
+    """Indices of the runs that begin or end at each place."""
+    meeting: dict[int, list[int]] = defaultdict(list)
+    for index, ends in enumerate(nodes):
+        for node in ends:
+            meeting[node].append(index)
+    return meeting
 
 
 def _end_faults(
@@ -186,25 +189,25 @@ def _end_faults(
         point, place = at[node]
         where = f"{place}, {words_at(point)}"
         if len(met) == 1:
-            near = _next(point, loose) if len(loose) <= _MOST_COMPARED else ""
+            near = _distance_to_next(point, loose) if len(loose) <= _MOST_COMPARED else ""
             yield Fault(where, "the path must be closed, but it ends here", near, _CLOSE)
         elif len(met) > 2:
-            rule = "no more than two lines may meet in a point"
+            rule = "no more than two lines may meet at a point"
             yield Fault(where, rule, f"{len(met)} do here", _ONCE)
 
 
-def _next(point: Point, ends: Sequence[Point]) -> Wording:
-    """How far the nearest of some ends is from one of them, in words."""
+def _distance_to_next(point: Point, ends: Sequence[Point]) -> Wording:
+    """How far the nearest other end is from one of some ends, in words."""
     away = sorted(math.dist(point, other) for other in ends)[1:2]
     if not away:
         return ""
     return Sentence("the next open end is {} away", (Length(float(f"{away[0]:.3g}")),))
 
 
-def _walked(
+def _chain(
     runs: Sequence[Stroke], nodes: Sequence[tuple[int, int]], meeting: dict[int, list[int]]
 ) -> Iterator[Stroke]:
-    """Rings of runs, where exactly two ends meet at every place."""
+    """The rings that runs form, if exactly two ends meet at every place."""
     free = dict.fromkeys(range(len(runs)))
     while free:
         index = next(iter(free))

@@ -12,7 +12,7 @@ inside a panel is closed where it is a cut-out and open where it is a slit.
 from collections.abc import Iterator
 from dataclasses import replace
 
-from nesting.drawings.ascii_names import ascii_names, respelled
+from nesting.drawings.ascii_names import ascii_names, ascii_notes
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
 from nesting.drawings.lettering import fitted_height
 from nesting.drawings.panel_marks import drill_cross, grain_arrow
@@ -123,4 +123,4 @@ def lay_in_plain_letters(lay: ClothLay) -> tuple[ClothLay, tuple[str, ...]]:
         panels=tuple(spelled[panel] for panel in lay.panels),
         placed=tuple(replace(one, panel=spelled[one.panel]) for one in lay.placed),
     )
-    return plain, (*respelled(items), *respelled(names))
+    return plain, (*ascii_notes(items), *ascii_notes(names))

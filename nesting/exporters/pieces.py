@@ -7,7 +7,7 @@ from typing import Final
 
 import shapely
 
-from nesting.drawings.ascii_names import ascii_names, ascii_text, respelled
+from nesting.drawings.ascii_names import ascii_names, ascii_notes, ascii_text
 from nesting.drawings.pieces import writer as piece_dxf
 from nesting.drawings.pieces.writer import Piece
 from nesting.exporters.formats import Export
@@ -48,7 +48,7 @@ def pieces_dxf(
         pieces.append(_half(piece) if halves and foldable(panel, Axis.ALONG) else piece)
     style = ascii_names([order])
     data = piece_dxf.write(style[order], pieces, created, ascii_text(author))
-    notes = [note for spelled in (style, items, names, cloths) for note in respelled(spelled)]
+    notes = [note for spelled in (style, items, names, cloths) for note in ascii_notes(spelled)]
     return Export({"pieces.dxf": data}, tuple(notes))
 
 

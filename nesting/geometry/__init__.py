@@ -1,1 +1,1 @@
-"""Plane figures on the integer grid; knows no cloth."""
+"""Plane figures on the integer grid; knows nothing of cloth."""

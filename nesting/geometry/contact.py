@@ -1,11 +1,11 @@
-"""One fact about two outlines: at which offsets they overlap.
+"""The offsets at which two outlines overlap.
 
-For convex parts P of A and Q of B the offset v = position of B - position of
-A overlaps if and only if n·v < c for every half-plane (n, c), where n runs
+For convex parts P of A and Q of B, let v = position of B - position of A. The
+parts overlap if and only if n·v < c for every half-plane (n, c), where n runs
 over the outward edge normals of P and the reversed ones of Q, and c is the
-greatest n·p over P less the least n·q over Q (the Minkowski sum of P and -Q
-as half-planes; separating axis theorem). A and B overlap when some pair of
-parts does. n·v = c is touching, and touching is allowed.
+greatest n·p over P minus the least n·q over Q (the Minkowski sum of P and -Q
+as half-planes; separating axis theorem). A and B overlap if any pair of their
+parts overlaps. Where n·v = c they touch, which is allowed.
 
 Everything is exact on 64-bit integers for coordinates up to 1 km.
 """
@@ -23,14 +23,14 @@ Integers = NDArray[np.int64]
 
 
 class Parts:
-    """Convex rings of one outline, ready to be brought in contact.
+    """Convex rings of one outline, prepared for `contact`.
 
     ``vertices`` and ``normals`` (outward, of the edge that starts at the
-    vertex, divided by their common divisor) are (n, 2); ``starts`` says where
-    each part begins, ``part`` and ``place`` to which part a vertex belongs and
-    where in it; ``supports`` is normal·vertex, the farthest the part reaches
-    along that normal. ``least_corners`` and ``greatest_corners`` (parts, 2)
-    are the parts' boxes.
+    vertex, divided by their common divisor) have shape (n, 2). ``starts`` is
+    the index of the first vertex of each part; ``part`` and ``place`` are the
+    part that a vertex belongs to and its index within that part. ``supports``
+    is normal·vertex, the farthest that the part reaches along that normal.
+    ``least_corners`` and ``greatest_corners`` (parts, 2) are the parts' boxes.
     """
 
     def __init__(self, rings: Sequence[Ring]) -> None:
@@ -55,10 +55,10 @@ class Contact:
     """Half-planes of two outlines, grouped by pair of convex parts.
 
     Group g is rows ``starts[g]`` to ``starts[g + 1]`` of ``normals`` (k, 2)
-    and ``offsets`` (k,); an offset v is free when every group has a row with
-    normal·v >= offset. ``lengths`` are the normals' Euclidean lengths. Outside
-    the open box ``boxes[g]`` (least dx, least dy, greatest dx, greatest dy)
-    group g is free.
+    and ``offsets`` (k,); an offset v is free if every group has a row with
+    normal·v >= offset. ``lengths`` are the normals' Euclidean lengths. Every
+    offset outside the open box ``boxes[g]`` (least dx, least dy, greatest dx,
+    greatest dy) is free in group g.
     """
 
     normals: Integers
@@ -69,7 +69,7 @@ class Contact:
 
     @cached_property
     def reversed(self) -> "Contact":
-        """The same contact as seen from the other outline."""
+        """The contact of the same outlines in the other order."""
         boxes = np.ascontiguousarray(-self.boxes[:, [2, 3, 0, 1]])
         return Contact(-self.normals, self.offsets, self.lengths, self.starts, boxes)
 
@@ -78,7 +78,7 @@ class Contact:
         return [slice(a, b) for a, b in zip(self.starts[:-1], self.starts[1:], strict=True)]
 
     def free(self, dx: int, dy: int) -> bool:
-        """Tell exactly whether the offset (dx, dy) keeps the outlines apart."""
+        """Whether the outlines do not overlap at the offset (dx, dy), exactly."""
         slack = self.normals[:, 0] * dx + self.normals[:, 1] * dy - self.offsets
         return bool((np.maximum.reduceat(slack, self.starts[:-1]) >= 0).all())
 
@@ -89,7 +89,7 @@ class Contact:
 
 
 def contact(a: Parts, b: Parts) -> Contact:
-    """Half-planes of outline B around outline A, one group for every pair of parts."""
+    """Half-planes of outline B around outline A, one group for each pair of parts."""
     of_a = a.supports[:, None] - b.least(a.normals)
     of_b = b.supports[:, None] - a.least(b.normals)
     sizes = a.sizes[:, None] + b.sizes[None, :]

@@ -1,8 +1,8 @@
-"""Edges as they are drawn: arcs and smooth curves laid out in chords, in millimetres.
+"""Edges as they are drawn: lines, arcs and smooth curves as chords, in millimetres.
 
 The ends of every chord lie on the true curve, and no chord lies further than
-``CHORD_MM`` inside it. A curve also keeps the true length of what its chords
-stand for, because seams are compared by true lengths.
+``CHORD_MM`` from it. A curve also keeps its true length, because seams are
+compared by true lengths.
 """
 
 import math
@@ -16,13 +16,13 @@ from nesting.tolerances import CHORD_MM
 
 Point = tuple[float, float]
 
-#: Millimetres below which two points of an edge are one.
+#: Points of an edge that are closer than this (mm) count as one.
 _APART_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """The chords of an edge, end to end, and the true length of the edge, in millimetres."""
+    """An edge: the ends of its chords in order, and its true length, in millimetres."""
 
     points: tuple[Point, ...]
     length_mm: float
@@ -33,7 +33,7 @@ class Curve:
         return self.points[0] == self.points[-1]
 
     def at(self, fraction: float) -> Point:
-        """The point of the chords at a fraction (0 to 1) of their length."""
+        """The point at a fraction (0 to 1) of the length of the chords."""
         reached = list(
             accumulate((math.dist(*chord) for chord in pairwise(self.points)), initial=0)
         )
@@ -52,7 +52,7 @@ class Curve:
         return Curve(self.points[::-1], self.length_mm)
 
     def part(self, start: float, end: float) -> "Curve":
-        """What lies between two fractions (start < end) of its length."""
+        """The part of the curve between two fractions (start < end) of its length."""
         length = sum(math.dist(*chord) for chord in pairwise(self.points))
         reached = accumulate((math.dist(*chord) for chord in pairwise(self.points)), initial=0)
         inner = (
@@ -70,7 +70,7 @@ def joined(*curves: Curve) -> Curve:
     Raises
     ------
     ValueError
-        When one does not begin where the one before it ends.
+        When a curve does not begin where the previous one ends.
     """
     for one, other in pairwise(curves):
         if math.dist(one.points[-1], other.points[0]) > _APART_MM:
@@ -114,12 +114,12 @@ def circle(radius_mm: float) -> Curve:
 
 
 def smooth(dense: Sequence[Point]) -> Curve:
-    """Chords of a smooth curve that is given by many points (hundreds, or more).
+    """Chords of a smooth curve that is given by many points (hundreds or more).
 
-    The points stand so close that their distances add up to the length of
-    the curve. A short chord over an arc that turns by t on a length l has the
-    sagitta t·l/8; so vertices at equal steps of the sum of √(t·l) share the
-    allowed sagitta evenly, with the fewest chords.
+    The points are so close together that their distances add up to the length
+    of the curve. A short chord over an arc that turns by t over a length l has
+    the sagitta t·l/8, so vertices at equal steps of the sum of √(t·l) give
+    chords of equal sagitta, and the fewest of them.
 
     Raises
     ------
@@ -156,14 +156,14 @@ def _chord_measure(dense: Sequence[Point]) -> list[float]:
 
 
 def _evenly(reached: Sequence[float], chords: int) -> list[int]:
-    """Indices of the points where equal shares of the measure are reached."""
+    """Indices of the points that divide the measure into equal steps."""
     last = len(reached) - 1
     inner = (bisect_left(reached, reached[-1] * i / chords) for i in range(1, chords))
     return sorted({0, *(min(i, last) for i in inner), last})
 
 
 def _greatest_sagitta(dense: Sequence[Point], kept: Sequence[int]) -> float:
-    """Greatest distance of a point from the chord that stands for it."""
+    """Greatest distance of a point from the chord that replaces it."""
     return max(
         _from_line(dense[i], dense[first], dense[last])
         for first, last in pairwise(kept)

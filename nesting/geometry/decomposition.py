@@ -9,7 +9,7 @@ Ring = tuple[Point, ...]
 
 
 def convex_parts(outline: Outline) -> tuple[Ring, ...]:
-    """Convex anticlockwise rings that tile the outline, vertices all its own.
+    """Convex anticlockwise rings that tile the outline, using only its own vertices.
 
     Triangles of the constrained Delaunay triangulation are merged across a
     shared edge as long as the union stays convex (Hertel and Mehlhorn 1983,
@@ -23,9 +23,9 @@ def convex_parts(outline: Outline) -> tuple[Ring, ...]:
 
 
 def _merged(parts: list[Ring]) -> list[Ring]:
-    """Take out the diagonals whose two sides make one convex ring.
+    """Remove each diagonal whose two parts form one convex ring.
 
-    One look at each is enough: taking out others only widens the corners at
+    One pass is enough: removing other diagonals only widens the corners at
     the ends of a diagonal that has to stay.
     """
     rings = dict(enumerate(parts))
@@ -33,15 +33,15 @@ def _merged(parts: list[Ring]) -> list[Ring]:
     for a, b in sorted(owner):
         if a < b and (b, a) in owner:
             first, second = owner[a, b], owner[b, a]
-            joined = _from(b, rings[first]) + _from(a, rings[second])[1:-1]
+            joined = _starting_at(b, rings[first]) + _starting_at(a, rings[second])[1:-1]
             if _is_convex(joined):
                 owner |= dict.fromkeys(_edges(rings.pop(second)), first)
                 rings[first] = joined
     return list(rings.values())
 
 
-def _from(point: Point, ring: Ring) -> Ring:
-    """The same ring, beginning at one of its points."""
+def _starting_at(point: Point, ring: Ring) -> Ring:
+    """The same ring, starting at one of its points."""
     i = ring.index(point)
     return ring[i:] + ring[:i]
 

@@ -1,10 +1,10 @@
-"""Growing an outline outward: seam allowances, and half the gap between panels.
+"""Grows outlines outward: by seam allowances, and by half the gap between panels.
 
-Offsetting is done by the Clipper library on a grid 1024 times finer than
-ours. Corners are mitred; a corner so sharp that its mitre would reach further
-than ``MITRE_LIMIT`` times the growth (the point of a gore) is squared off at
-exactly the growth beyond it. Where every edge has its own growth, corners are
-made here and Clipper only joins what overlaps.
+The Clipper library offsets on a grid 1024 times finer than ours. Corners are
+mitred. A corner so sharp that its mitre would reach further than
+``MITRE_LIMIT`` times the growth (the point of a gore) is squared off at
+exactly the growth from its vertex. Where each edge has its own growth, the
+corners are computed here and Clipper only removes overlaps.
 """
 
 import math
@@ -22,21 +22,21 @@ Point = tuple[float, float]
 #: Steps of the offsetting grid in one grid unit.
 _FINER = 1024
 
-#: Grid units that a point may lie inside a line and still count as on it:
+#: A point that lies this far (grid units) inside a line still counts as on it:
 #: one step of the finer grid.
 _ROUNDING = 1 / _FINER
 
-#: Sine of a turn below which two edges run on straight.
+#: Two edges whose turn has a smaller sine than this form a straight line.
 _STRAIGHT = 1e-9
 
 
 def grown(outline: Outline, by: int) -> Outline:
-    """The outline grown outward by a length, its corners on the grid again.
+    """The outline grown outward by a length, with its corners on the grid.
 
-    It holds every point within ``by`` of the outline (the Minkowski sum with
-    a disc of that radius), to a hundredth of a grid unit; on straight edges
-    it exceeds that by no more than the rounding outward to the grid. Bays
-    that close when they are grown are filled.
+    It contains every point within ``by`` of the outline (the Minkowski sum
+    with a disc of that radius), to a hundredth of a grid unit; along straight
+    edges it exceeds that only by the rounding outward to the grid. Bays that
+    close as they grow are filled.
 
     Raises
     ------
@@ -48,28 +48,29 @@ def grown(outline: Outline, by: int) -> Outline:
         raise ValueError(msg)
     if by == 0:
         return outline
-    # Rounded outward, the sides of a bay that all but closes may cross: a little more closes it.
+    # Rounding outward can make the sides of a bay that nearly closes cross; growing a little
+    # more closes it.
     for more in count():
         with suppress(ValueError):
             return Outline(_outside(_offset(outline, by + more)))
-    raise AssertionError  # once all its bays are filled, an outline crosses nothing
+    raise AssertionError  # the loop ends: an outline whose bays are all filled is simple
 
 
 def grown_by_edge(ring: Sequence[tuple[int, int]], by: Sequence[int]) -> Outline:
-    """An outline grown outward by a length of its own at every edge, on the grid again.
+    """An outline whose edges are each grown outward by a length of their own, on the grid.
 
     ``by[i]`` belongs to the edge from ``ring[i]`` to the next point of the
-    anticlockwise ring. The result holds, for every edge, all points outside
-    it within its growth, and about every corner those within the lesser
+    anticlockwise ring. The result contains, for every edge, all points outside
+    it within its growth, and around every corner all points within the lesser
     growth of its two edges. A convex corner lies where the two grown edges
-    meet; if that is farther than ``MITRE_LIMIT`` growths it is squared off as
-    `grown` does; where edges of unlike growth run on nearly straight, the
-    wider ends square to itself at the corner.
+    meet; if that is farther than ``MITRE_LIMIT`` growths away, it is squared
+    off as in `grown`. Where two edges of different growth are nearly in line,
+    the wider one ends at right angles at the corner.
 
     Raises
     ------
     ValueError
-        When a growth is negative or the ring is no outline.
+        When a growth is negative or the ring is not an outline.
     """
     if min(by) < 0:
         msg = f"an edge can be grown by 0 or more: {min(by)}"
@@ -116,7 +117,7 @@ def _along(point: Point, way: Point, length: float) -> Point:
 
 
 def _united(raw: Sequence[Point], stitch: Outline) -> list[Point]:
-    """Outer ring of what a raw grown ring winds round at least once, the outline included."""
+    """Outer ring of the area that a raw grown ring winds around, united with the outline."""
     clipper = pyclipper.Pyclipper()
     for path in (raw, stitch.points):
         fine = [(round(x * _FINER), round(y * _FINER)) for x, y in path]
@@ -128,7 +129,7 @@ def _united(raw: Sequence[Point], stitch: Outline) -> list[Point]:
 
 
 def _offset(outline: Outline, by: int) -> list[Point]:
-    """The outer ring at a distance from an outline, as Clipper draws it."""
+    """The outer ring at a distance from an outline, as Clipper computes it."""
     offset = pyclipper.PyclipperOffset(MITRE_LIMIT)
     fine = [(x * _FINER, y * _FINER) for x, y in outline.points]
     offset.AddPath(fine, pyclipper.JT_MITER, pyclipper.ET_CLOSEDPOLYGON)
@@ -137,10 +138,10 @@ def _offset(outline: Outline, by: int) -> list[Point]:
 
 
 def _outside(ring: Sequence[Point]) -> tuple[tuple[int, int], ...]:
-    """Grid points, one for each corner of an anticlockwise ring, that hold the ring.
+    """Grid points, one for each corner of an anticlockwise ring, whose ring contains it.
 
-    Each is the nearest grid point that lies outside both edges of its corner,
-    so that every new edge lies outside the old one.
+    Each is the grid point nearest to its corner that lies outside both of the
+    corner's edges, so that every new edge lies outside the old one.
     """
     before, after = (ring[-1], *ring[:-1]), (*ring[1:], ring[0])
     return tuple(
@@ -167,11 +168,11 @@ def _corner(point: Point, one: Point, other: Point) -> tuple[int, int]:
         ]
         if outside:
             return min(outside)[1:]
-    raise AssertionError  # the search above has no end
+    raise AssertionError  # unreachable: `_around` never ends
 
 
 def _around(point: Point) -> Iterator[list[tuple[int, int]]]:
-    """Grid points about a point, in ever larger squares."""
+    """Grid points around a point, in squares of increasing size."""
     x, y = round(point[0]), round(point[1])
     for reach in count(1):
         span = range(-reach, reach + 1)

@@ -1,8 +1,8 @@
-"""A closed integer ring: the one form in which a cut line exists.
+"""A closed ring on the integer grid, the form of every cut line.
 
-Words: an *outline* is a simple polygon without holes on the integer grid,
-anticlockwise, first point not repeated, no vertex on the straight line
-between its neighbours. The *least corner* is (least x, least y).
+An *outline* is a simple polygon without holes on the integer grid. It runs
+anticlockwise, does not repeat its first point and has no vertex on the
+straight line between its neighbours. Its *least corner* is (least x, least y).
 """
 
 import math
@@ -16,7 +16,7 @@ from nesting.units import GRID_PER_MM
 
 Number = TypeVar("Number", int, float)
 
-#: Grid units by which a float may exceed a whole number and still be it.
+#: A float that exceeds a whole number by no more than this counts as that number.
 _ROUNDING = 1e-6
 
 
@@ -33,7 +33,7 @@ class Outline:
     points: tuple[tuple[int, int], ...]
 
     def __post_init__(self) -> None:
-        points = _without_needless(self.points)
+        points = _without_redundant(self.points)
         if len(points) < 3 or twice_area(points) == 0:
             msg = f"an outline needs an area: {len(self.points)} points enclose none"
             raise ValueError(msg)
@@ -75,7 +75,7 @@ def rounded_outward(points_mm: Sequence[tuple[float, float]]) -> tuple[tuple[int
     """Grid points of a ring in millimetres, each coordinate rounded away from the middle.
 
     The middle is that of the bounding box, so that a symmetric ring stays
-    symmetric and its box is never smaller than it was drawn.
+    symmetric and its box never shrinks.
     """
     xs, ys = zip(*points_mm, strict=True)
     middle_x, middle_y = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
@@ -100,8 +100,8 @@ def _is_simple(points: Sequence[tuple[int, int]]) -> bool:
     return bool(shapely.Polygon(points).is_valid)
 
 
-def _without_needless(points: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
-    """The ring without repeated points and points on a straight line."""
+def _without_redundant(points: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
+    """The ring without repeated points and without points on a straight line."""
     ring = _without_repeats([(int(x), int(y)) for x, y in points])
     changed = True
     while changed and len(ring) >= 3:

@@ -1,4 +1,4 @@
-"""Whether an outline is its own mirror image, exactly."""
+"""Mirror images of outlines, and whether an outline is its own."""
 
 from collections.abc import Iterable
 from enum import StrEnum
@@ -17,9 +17,9 @@ class Axis(StrEnum):
 def mirrored(
     points: Iterable[tuple[int, int]], box: tuple[int, int, int, int], axis: Axis
 ) -> tuple[tuple[int, int], ...]:
-    """Points reflected in the line of that direction through the middle of a box.
+    """Points mirrored in the line through the middle of a box that runs along an axis.
 
-    A line ``ALONG`` runs along x, so y is reflected; ``ACROSS`` reflects x.
+    The line of ``ALONG`` runs along x, so y is mirrored; ``ACROSS`` mirrors x.
     """
     x_sum, y_sum = box[0] + box[2], box[1] + box[3]
     if axis is Axis.ALONG:
@@ -28,6 +28,6 @@ def mirrored(
 
 
 def is_symmetric(outline: Outline, axis: Axis) -> bool:
-    """Whether the outline is its own mirror image in its middle line, to the last grid unit."""
+    """Whether the outline is exactly its own mirror image in its middle line."""
     image = Outline(mirrored(outline.points, outline.bounds, axis))
     return from_least(image) == from_least(outline)

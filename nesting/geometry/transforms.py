@@ -1,10 +1,10 @@
-"""Quarter turns, mirrors and shifts, exact on integers and floats alike."""
+"""Quarter turns and shifts, exact for integers and floats."""
 
 from collections.abc import Iterable
 
 from nesting.geometry.outline import Number, Outline
 
-#: Cosine and sine of the turns that exist, by degrees anticlockwise.
+#: Cosine and sine of each turn, by degrees anticlockwise.
 _COS_SIN = {0: (1, 0), 90: (0, 1), 180: (-1, 0), 270: (0, -1)}
 
 
@@ -14,7 +14,7 @@ def turned(points: Iterable[tuple[Number, Number]], turn: int) -> tuple[tuple[Nu
     Raises
     ------
     KeyError
-        When the turn is none of 0, 90, 180, 270.
+        When the turn is not 0, 90, 180 or 270.
     """
     cos, sin = _COS_SIN[turn]
     return tuple((x * cos - y * sin, x * sin + y * cos) for x, y in points)
@@ -32,7 +32,7 @@ def mirrored_in_x(points: Iterable[tuple[Number, Number]]) -> tuple[tuple[Number
     return tuple((x, -y) for x, y in points)
 
 
-def laid(outline: Outline, turn: int, x: int = 0, y: int = 0) -> Outline:
+def outline_at(outline: Outline, turn: int, x: int = 0, y: int = 0) -> Outline:
     """The outline turned, then shifted so that its least corner is (x, y)."""
     points = turned(outline.points, turn)
     least_x, least_y = min(p[0] for p in points), min(p[1] for p in points)
@@ -40,6 +40,6 @@ def laid(outline: Outline, turn: int, x: int = 0, y: int = 0) -> Outline:
 
 
 def from_least(outline: Outline) -> Outline:
-    """The same ring, written from its least point: equal rings become equal."""
+    """The same ring, starting at its least point, so that equal rings compare equal."""
     first = outline.points.index(min(outline.points))
     return Outline(outline.points[first:] + outline.points[:first])

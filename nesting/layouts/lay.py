@@ -7,7 +7,7 @@ from functools import cached_property
 
 from nesting.cloth.cloth import Cloth
 from nesting.geometry.outline import Outline
-from nesting.geometry.transforms import laid, shifted, turned
+from nesting.geometry.transforms import outline_at, shifted, turned
 from nesting.panels.panel import Panel
 
 
@@ -35,7 +35,7 @@ class PlacedPanel:
     @cached_property
     def outline(self) -> Outline:
         """Cut outline where it lies."""
-        return laid(self.panel.cut, self.turn, self.x, self.y)
+        return outline_at(self.panel.cut, self.turn, self.x, self.y)
 
     def on_cloth(self, points: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
         """Points of the panel's own frame (marks, stitch line) where they lie."""

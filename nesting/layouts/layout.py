@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from nesting.geometry.outline import Outline
-from nesting.geometry.transforms import laid
+from nesting.geometry.transforms import outline_at
 from nesting.layouts.problem import Problem
 
 
@@ -39,4 +39,4 @@ class Layout:
         """Outline of one piece where it lies."""
         place = self.placements[index]
         shape = self.problem.shapes[self.problem.pieces[index].shape]
-        return laid(shape.outline, place.turn, place.x, place.y)
+        return outline_at(shape.outline, place.turn, place.x, place.y)

@@ -25,7 +25,7 @@ _UNITS: Final = {
     "'": FT, "foot": FT, "feet": FT, "yard": YD, "yards": YD,
 }  # fmt: skip
 
-#: ``½`` and its like become `` 1/2 ``; curly and slanted marks become plain ones.
+#: ``½`` and the like become `` 1/2 ``; curly and slanted marks become plain ones.
 _PLAIN: Final = {
     ord(char): f" {unicodedata.normalize('NFKC', char)} ".replace("\u2044", "/")
     for char in "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
@@ -50,8 +50,8 @@ def parse_length(value: object, unit: str) -> float:
     Raises
     ------
     OrderError
-        When it is no length, negative, not finite or beyond `LARGEST`. The
-        fault's place is ``length``; whoever knows better says it better.
+        When it is not a length, or is negative, not finite or beyond `LARGEST`.
+        The fault's place is ``length``; a caller that knows the key replaces it.
     """
     if isinstance(value, str):
         length = _of_text(value)
@@ -67,7 +67,7 @@ def parse_length(value: object, unit: str) -> float:
 
 
 def _of_number(number: float | Decimal) -> Fraction:
-    """A finite number, exact as it is written: 0.1 is one tenth."""
+    """A finite number, exactly as written: 0.1 is one tenth."""
     exact = Decimal(repr(number)) if isinstance(number, float) else Decimal(number)
     if not exact.is_finite():
         _refuse("must be a finite number", number, _GOOD)
@@ -106,30 +106,30 @@ def _amount(part: re.Match[str], text: str) -> Fraction:
     if under == 0:
         _refuse("must not divide by zero", text, _GOOD)
     if part["whole"] and over >= under:
-        rule = "must have less than one whole in its fraction"
+        rule = "must have a fraction of less than one"
         _refuse(rule, text, "check the fraction; twenty-five and a half is 25 1/2")
     return int(part["whole"] or 0) + Fraction(over, under)
 
 
 def _unit(name: str, text: str) -> int:
     if not name:
-        _refuse("must say its unit", text, "add mm, cm, m, in, ft or yd, or leave the quotes out")
+        _refuse("must have a unit", text, "add mm, cm, m, in, ft or yd, or leave out the quotes")
     if name.lower() not in _UNITS:
         near = get_close_matches(name.lower(), _UNITS, 1)
-        remedy = f"did you mean {near[0]}?" if near else "known are mm, cm, m, in, ft and yd"
-        _refuse(f"has no known unit, {name}", text, remedy)
+        remedy = f"did you mean {near[0]}?" if near else "write mm, cm, m, in, ft or yd"
+        _refuse(f"has an unknown unit, {name}", text, remedy)
     return _UNITS[name.lower()]
 
 
 def _must_descend(parts: list[tuple[Fraction, int]], text: str) -> None:
-    """Refuse parts that a reader could take for something else."""
+    """Refuse parts that a reader could misread."""
     units = [unit for _, unit in parts]
-    falling = all(a > b for a, b in pairwise(units))
+    descending = all(a > b for a, b in pairwise(units))
     whole = all(amount.denominator == 1 for amount, _ in parts[:-1])
     of_one_kind = any(set(units) <= set(kind.values()) for kind in (_METRIC, _IMPERIAL))
-    if not (falling and whole and of_one_kind):
+    if not (descending and whole and of_one_kind):
         rule = "must go from the larger unit to the smaller, whole numbers first"
-        _refuse(rule, text, 'write it as in "5 ft 6 1/2 in" or "1 m 20 cm"')
+        _refuse(rule, text, 'write it like "5 ft 6 1/2 in" or "1 m 20 cm"')
 
 
 def _refuse(rule: str, value: object, remedy: str) -> NoReturn:

@@ -20,7 +20,7 @@ from nesting.geometry.contact import Contact, Parts, contact
 from nesting.geometry.decomposition import convex_parts
 from nesting.geometry.offsetting import grown
 from nesting.geometry.outline import Outline
-from nesting.geometry.transforms import from_least, laid
+from nesting.geometry.transforms import from_least, outline_at
 from nesting.layouts.layout import Layout, Placement
 from nesting.layouts.problem import Problem
 from nesting.packing.contact_kernels import all_free
@@ -238,7 +238,7 @@ def _bodies(problem: Problem, first: int) -> tuple[tuple[BodyPose, ...], Arrange
     for body in problem.bodies:
         outline = grown(body.outline, body.clearance)
         x, y = outline.bounds[:2]
-        key = from_least(laid(outline, 0)), body.open_to
+        key = from_least(outline_at(outline, 0)), body.open_to
         places.append((first + known.setdefault(key, len(known)), x, y))
     poses = tuple(
         BodyPose(outline, open_to, Parts(convex_parts(outline))) for outline, open_to in known
@@ -253,7 +253,7 @@ def _poses(problem: Problem) -> list[Pose]:
     for index, shape in enumerate(problem.shapes):
         turns_of: dict[Outline, list[int]] = {}
         for turn in shape.turns:
-            turns_of.setdefault(from_least(laid(shape.outline, turn)), []).append(turn)
+            turns_of.setdefault(from_least(outline_at(shape.outline, turn)), []).append(turn)
         for outline, turns in turns_of.items():
             if outline.height <= problem.width:
                 parts = Parts(convex_parts(grown(outline, half) if half else outline))

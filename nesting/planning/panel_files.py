@@ -9,7 +9,7 @@ from datetime import date
 from importlib.metadata import version
 from typing import Final
 
-from nesting.drawings.ascii_names import ascii_names, respelled
+from nesting.drawings.ascii_names import ascii_names, ascii_notes
 from nesting.drawings.hpgl import writer as hpgl
 from nesting.drawings.hpgl.writer import Plotter
 from nesting.drawings.print.typeface import spelling_notes
@@ -99,7 +99,7 @@ def _plt(task: PanelTask) -> Export:
     room = () if plotter.width is None else (to_grid(plotter.width),)
     drawing = panel_drawing(task.panels, task.order.name, *room)
     names = ascii_names(n for panel in task.panels for n in (panel.item, panel.name))
-    return Export({"panels.plt": hpgl.write(drawing, plotter)}, respelled(names))
+    return Export({"panels.plt": hpgl.write(drawing, plotter)}, ascii_notes(names))
 
 
 def _sheet(task: PanelTask) -> Export:

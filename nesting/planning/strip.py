@@ -13,7 +13,7 @@ from nesting.cloth.cloth import Nap
 from nesting.errors import Fault, OrderError, PanelTooLargeError, written
 from nesting.geometry.outline import Outline, rounded_outward
 from nesting.geometry.rings import read_ring
-from nesting.geometry.transforms import laid, shifted, turned
+from nesting.geometry.transforms import outline_at, shifted, turned
 from nesting.layouts.layout import Layout
 from nesting.layouts.problem import Piece, Problem, Shape
 from nesting.orders.rules import MOST_PANELS
@@ -21,7 +21,7 @@ from nesting.packing.running import Limits
 from nesting.packing.solver import solve
 from nesting.planning.plan import DEFAULT_LIMITS, must_be_proved
 from nesting.units import GRID_PER_MM, LARGEST, to_mm
-from nesting.verification.checker import judged
+from nesting.verification.checker import check_claim
 from nesting.verification.claims import Claim, Laid, Rules, Wanted
 
 #: (x, y) in millimetres, from anywhere: a list, rows of an array.
@@ -70,7 +70,7 @@ class Packing:
     proved_optimal: bool
 
 
-def pack(
+def pack(  # noqa: PLR0913 - what may be said of a packing, each by its name
     outlines: Iterable[GivenPoints],
     width: float,
     *,
@@ -105,7 +105,7 @@ def pack(
     _must_fit(task)
     solution = solve(task.problem, limits, seed=seed, workers=workers)
     placed = tuple(_placed(task, solution.layout))
-    must_be_proved(tuple(judged(_claim(task, placed))))
+    must_be_proved(tuple(check_claim(_claim(task, placed))))
     used = max(x for one in placed for x, _ in one.ring_mm)
     return Packing(
         placed,
@@ -175,7 +175,7 @@ def _problem(
     """Equal outlines are one shape; the strip is never wider, the gap never narrower than asked."""
     shapes: dict[Outline, int] = {}
     pieces = [
-        Piece(shapes.setdefault(laid(outline, 0), len(shapes)))
+        Piece(shapes.setdefault(outline_at(outline, 0), len(shapes)))
         for outline, count in zip(outlines, counts, strict=True)
         for _ in range(count)
     ]

@@ -1,1 +1,1 @@
-"""What the maker, the buyer and the cutter read."""
+"""Reports for the maker, the buyer, the cutter and the sewer."""

@@ -1,4 +1,4 @@
-"""What the page tells of one cloth, in words."""
+"""Everything that the report page shows about one cloth."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -15,15 +15,15 @@ from nesting.reports.remnants import LEAST, MOST, letter, remnants
 from nesting.reports.rules import RuleReport, rule_reports
 from nesting.reports.vacancy import Box
 from nesting.reports.verdict import saving, verdict
-from nesting.reports.waste import Account, Use, account, apportioned
+from nesting.reports.waste import Account, Use, account, apportion
 from nesting.reports.wording import (
     area,
-    by_the_shop,
-    counted,
+    count_of,
     length_to_buy,
     length_to_use,
     money,
     per_cent,
+    shop_length,
 )
 from nesting.units import format_length
 
@@ -37,11 +37,11 @@ _POINTING = {
 
 _MEANING = {
     Use.PANELS: "what is cut out and sewn",
-    Use.BETWEEN: "inside the lay, covered by no panel",
-    Use.GAPS: "kept clear round every panel",
+    Use.BETWEEN: "inside the lay, not covered by panels",
+    Use.GAPS: "kept clear around every panel",
     Use.SELVEDGES: "both edges, not usable",
     Use.ENDS: "kept free where the cloth is cut off",
-    Use.BUYING_STEP: "because of the steps in which it is sold",
+    Use.BUYING_STEP: "because of the steps in which cloth is sold",
 }
 
 
@@ -58,7 +58,7 @@ class UseRow:
 
 @dataclass(frozen=True)
 class PanelRow:
-    """One panel of the list; ``numbers`` are those on the picture."""
+    """One panel of the list; ``numbers`` are its numbers on the picture."""
 
     kind: int
     panel: Panel
@@ -82,7 +82,7 @@ class RemnantRow:
 
 @dataclass(frozen=True)
 class Figure:
-    """A figure that is read at a glance: what it is, and what it says besides."""
+    """One of the main figures, with its name and a note."""
 
     name: str
     value: str
@@ -94,13 +94,13 @@ class ClothPart:
     """Everything about one cloth.
 
     ``bound_tenths`` is the proven least length in tenths of a per cent of the
-    length that is used.
+    used length.
     """
 
     id: str
     name: str
     to_buy: str
-    by_the_shop: str
+    shop_length: str
     width: str
     cost: str
     efficiency: str
@@ -120,11 +120,11 @@ class ClothPart:
     rules: tuple[RuleReport, ...]
     panel_rows: tuple[PanelRow, ...]
     remnants: tuple[RemnantRow, ...]
-    remnants_told: str
+    remnants_summary: str
 
 
 def cloth_part(number: int, lay: ClothLay, units: str, *, search: str, travel: str) -> ClothPart:
-    """The words and pictures for one lay, the ``number``-th on its page."""
+    """Words and pictures for one lay, the ``number``-th on its page."""
     figures = account(lay)
     left_over = remnants(lay, units)
     bound = min(lay.lower_bound, lay.used_length)
@@ -132,11 +132,11 @@ def cloth_part(number: int, lay: ClothLay, units: str, *, search: str, travel: s
         id=f"cloth-{number}",
         name=lay.cloth.name,
         to_buy=length_to_buy(lay.buy_length, units),
-        by_the_shop=by_the_shop(lay.buy_length, units),
+        shop_length=shop_length(lay.buy_length, units),
         width=format_length(lay.cloth.width, units),
         cost=_cost(lay),
         efficiency=per_cent(figures.efficiency),
-        panels=counted(len(lay.placed), "panel"),
+        panels=count_of(len(lay.placed), "panel"),
         used=format_length(lay.used_length, units),
         for_the_buyer=tuple(_for_the_buyer(lay, figures)),
         for_the_cutter=tuple(_for_the_cutter(lay, figures, units)),
@@ -152,7 +152,7 @@ def cloth_part(number: int, lay: ClothLay, units: str, *, search: str, travel: s
         rules=rule_reports(lay, figures, units),
         panel_rows=tuple(_panel_rows(lay, units)),
         remnants=tuple(_remnant_rows(left_over, units)),
-        remnants_told=_remnants_told(left_over, figures, units),
+        remnants_summary=_remnants_summary(left_over, figures, units),
     )
 
 
@@ -165,20 +165,20 @@ def _for_the_buyer(lay: ClothLay, figures: Account) -> Iterable[Figure]:
 
 
 def _for_the_cutter(lay: ClothLay, figures: Account, units: str) -> Iterable[Figure]:
-    cloth, kinds = lay.cloth, counted(len(lay.panels), "kind")
+    cloth, kinds = lay.cloth, count_of(len(lay.panels), "kind")
     start = format_length(cloth.end_allowance, units)
     used, usable = (format_length(x, units) for x in (lay.used_length, cloth.usable_width))
     yield Figure("Panels to cut", str(len(lay.placed)), f"of {kinds}")
-    yield Figure("Length they take", used, f"from {start} after the cut end")
+    yield Figure("Length of the lay", used, f"starts {start} after the cut end")
     yield Figure("Efficiency", per_cent(figures.efficiency), f"of {usable} usable width")
-    yield Figure("Clear between panels", *_clear(cloth, units))
+    yield Figure("Clear between panels", *_clearance(cloth, units))
     yield Figure("Nap", *_POINTING[cloth.nap])
 
 
-def _clear(cloth: Cloth, units: str) -> tuple[str, str]:
+def _clearance(cloth: Cloth, units: str) -> tuple[str, str]:
     if not cloth.gap:
         return "none", "panels may share a cut"
-    return format_length(cloth.gap, units), "at the least"
+    return format_length(cloth.gap, units), "at least"
 
 
 def _cost(lay: ClothLay) -> str:
@@ -188,10 +188,10 @@ def _cost(lay: ClothLay) -> str:
 
 
 def _use_rows(lay: ClothLay, figures: Account, units: str) -> Iterable[UseRow]:
-    """Shares and worths that add up to 100 per cent and to the cost."""
+    """The uses of the cloth; shares add up to 100 per cent and worths to the cost."""
     areas2 = list(figures.areas2.values())
-    tenths = apportioned(1000, areas2)
-    cents = apportioned(int(lay.cost * 100) if lay.cost else 0, areas2)
+    tenths = apportion(1000, areas2)
+    cents = apportion(int(lay.cost * 100) if lay.cost else 0, areas2)
     for use, area2, tenth, cent in zip(figures.areas2, areas2, tenths, cents, strict=True):
         worth = f"{Decimal(cent).scaleb(-2):.2f}" if lay.cost is not None else ""
         yield UseRow(use, _MEANING[use], area(area2, units), tenth, worth)
@@ -231,7 +231,7 @@ def _remnant_rows(boxes: Sequence[Box], units: str) -> Iterable[RemnantRow]:
         )
 
 
-def _remnants_told(boxes: Sequence[Box], figures: Account, units: str) -> str:
+def _remnants_summary(boxes: Sequence[Box], figures: Account, units: str) -> str:
     least = format_length(LEAST[units], units)
     if not boxes:
         return f"No rectangle of at least {least} each way stays whole when all panels are cut."
@@ -239,6 +239,6 @@ def _remnants_told(boxes: Sequence[Box], figures: Account, units: str) -> str:
     share = per_cent(Fraction(together, figures.bought2))
     which = f"The {MOST} largest rectangles" if len(boxes) == MOST else "Rectangles"
     return (
-        f"{which} of at least {least} each way that stay whole when all panels are cut, "
-        f"along the grain: {area(together, units)} together, {share} of what is bought."
+        f"{which} along the grain, of at least {least} each way, that stay whole when all panels "
+        f"are cut: {area(together, units)} in all, {share} of what is bought."
     )

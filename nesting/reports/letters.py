@@ -1,4 +1,4 @@
-"""What is written on a panel of the picture, and how large it may be."""
+"""The number and label on each panel of the picture, and their size."""
 
 from dataclasses import dataclass
 
@@ -6,14 +6,14 @@ import shapely
 
 from nesting.drawings.lettering import fitted_height
 
-#: Names whose capitals would be less than this share of the greatest height
-#: are left out; the number stays.
+#: A label whose capitals would be lower than this share of the greatest height is
+#: left out; the number stays.
 _READABLE = 0.4
 
-#: From this share on, a label is large enough below its number; smaller, one line may serve better.
+#: From this share on, a label is large enough below its number; otherwise one line may be better.
 _LARGE = 0.6
 
-#: Size of a letter over the height of its capitals (Arial and faces of its widths).
+#: Font size divided by the height of capitals (Arial and typefaces of the same widths).
 SIZE = 1 / 0.716
 
 PointMm = tuple[float, float]
@@ -21,11 +21,11 @@ PointMm = tuple[float, float]
 
 @dataclass(frozen=True)
 class Letters:
-    """Where number and label stand on a panel and how large, around its middle.
+    """Place and size of the number and label on a panel.
 
-    They stand around (``x``, ``y``), turned by ``turn`` degrees as SVG counts
-    them (clockwise). ``..._below`` is how far a base line lies below that
-    middle. Number and label may share one line; a label of no size is left out.
+    They are centred on (``x``, ``y``) and turned by ``turn`` degrees clockwise,
+    as in SVG. ``..._below`` is how far a base line is below that point. Number
+    and label may share one line; a label of size 0 is left out.
     """
 
     x: float
@@ -43,10 +43,11 @@ class Letters:
 
 
 def letters(number: str, label: str, ring: tuple[PointMm, ...], capitals: float) -> Letters:
-    """The number above the label, or before it on a narrow strip, or alone on a small panel.
+    """Place the number above the label, before it on a narrow strip, or alone on a small panel.
 
-    Above it stands twice as high; with the blank between the two are
-    2 + 0.6 + 1 capitals high. ``capitals`` is the greatest height of the label's.
+    Above the label the number is twice as high; with the blank between, the two
+    are 2 + 0.6 + 1 capitals high. ``capitals`` is the greatest height of the
+    label's capitals.
     """
     middle = _middle(ring)
     stacked, turn = fitted_height(label, middle, ring, capitals, lines=3.6)
@@ -63,7 +64,7 @@ def letters(number: str, label: str, ring: tuple[PointMm, ...], capitals: float)
 
 
 def _middle(ring: tuple[PointMm, ...]) -> PointMm:
-    """The centroid, or where that is cut out, the middle of the largest circle inside."""
+    """The centroid, or, if that is outside, the middle of the largest circle inside."""
     polygon = shapely.Polygon(ring)
     centroid = polygon.centroid
     if not polygon.contains(centroid):

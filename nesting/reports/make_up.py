@@ -1,7 +1,8 @@
-"""The make-up pages: what the sewer gets with the cut panels, item by item.
+"""The make-up pages, which the sewer gets with the cut panels.
 
-One page of HTML for a phone or for paper: numbered panels drawn to scale, the
-order of sewing with each seam, notions with their quantities, cautions.
+One HTML page for a phone or for paper, with for each item: numbered panels
+drawn to scale, the order of sewing with each seam, notions with their
+quantities, and cautions.
 """
 
 from collections.abc import Iterable
@@ -14,14 +15,14 @@ from nesting.panels.panel import GrainRule, Panel
 from nesting.reports.notion_list import NotionRow, notion_rows, volume
 from nesting.reports.page import page_template
 from nesting.reports.panel_figures import PanelFigure, panel_figures
-from nesting.reports.sewing_steps import StepRow, panel_title, step_rows
-from nesting.reports.wording import counted
+from nesting.reports.sewing_steps import StepRow, display_name, step_rows
+from nesting.reports.wording import count_of
 from nesting.units import format_length
 
 
 @dataclass(frozen=True)
 class Article:
-    """One item of an order as it was made, and what its product is and warns of."""
+    """One made item of an order, with the summary and cautions of its product."""
 
     made: Made
     summary: str
@@ -30,7 +31,7 @@ class Article:
 
 @dataclass(frozen=True)
 class PanelPart:
-    """One numbered panel with its drawing and what the sewer must know of it."""
+    """One numbered panel, with its drawing and what the sewer must know about it."""
 
     number: int
     name: str
@@ -59,7 +60,7 @@ class ItemPart:
 
 
 def make_up_pages(order: str, units: str, articles: Iterable[Article]) -> bytes:
-    """The make-up pages of an order as HTML, in the maker's units; an item begins a new sheet."""
+    """The make-up pages of an order as HTML in the maker's units; each item starts a new sheet."""
     parts = [_item(i, article, units) for i, article in enumerate(articles, start=1)]
     return page_template("make_up.html").render(order=order, parts=parts).encode()
 
@@ -88,7 +89,7 @@ def _panels(panels: tuple[Panel, ...], units: str, prefix: str) -> Iterable[Pane
         length, height = (format_length(n, units) for n in (panel.cut.length, panel.cut.height))
         yield PanelPart(
             number=number,
-            name=panel_title(panel),
+            name=display_name(panel),
             panel=panel,
             figure=figure,
             size=f"{length} × {height}",
@@ -99,23 +100,23 @@ def _panels(panels: tuple[Panel, ...], units: str, prefix: str) -> Iterable[Pane
 
 
 def _grain(panel: Panel) -> str:
-    told = "any way" if panel.grain_rule is GrainRule.ANY else "along the arrow"
-    return f"{told}, railroaded" if panel.railroaded else told
+    grain = "any way" if panel.grain_rule is GrainRule.ANY else "along the arrow"
+    return f"{grain}, railroaded" if panel.railroaded else grain
 
 
 def _marks(panel: Panel) -> str:
-    """What is marked on a panel besides its notches: clips, drill marks, lines, inner cuts."""
+    """The marks of a panel other than notches: clips, drill marks, lines and inner cuts."""
     clips = sum(notch.clip for notch in panel.notches)
     drills: dict[str, int] = {}
     for drill in panel.drills:
         drills[drill.name] = drills.get(drill.name, 0) + 1
-    told = [counted(clips, "clip") + " at inside corners"] if clips else []
-    told += [
-        counted(count, "drill mark") + (f" ({name})" if name else "")
+    marks = [count_of(clips, "clip") + " at inside corners"] if clips else []
+    marks += [
+        count_of(count, "drill mark") + (f" ({name})" if name else "")
         for name, count in drills.items()
     ]
     cut_outs = sum(run[0] == run[-1] for run in panel.inner_cuts)
     others = {"line": len(panel.lines), "slit": len(panel.inner_cuts) - cut_outs}
     others["cut-out"] = cut_outs
-    told += [counted(count, name) for name, count in others.items() if count]
-    return ", ".join(told)
+    marks += [count_of(count, name) for name, count in others.items() if count]
+    return ", ".join(marks)

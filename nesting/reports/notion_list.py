@@ -1,11 +1,11 @@
-"""Notions with their quantities, for one item and for all that are ordered."""
+"""Notions with their quantities, for one item and for all ordered items."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from nesting.panels.drafting.draft import Fact
 from nesting.panels.drafting.sewing import Notion, NotionKind
-from nesting.reports.wording import by_the_shop, counted
+from nesting.reports.wording import count_of, shop_length
 from nesting.units import to_grid
 
 #: Litres to a cubic foot and kilograms to a pound: 0.3048 m cubed; 0.45359237 kg (exact).
@@ -15,59 +15,59 @@ _KILOGRAMS_PER_POUND = 0.45359237
 
 @dataclass(frozen=True)
 class NotionRow:
-    """One notion: what it is for one item, and how much for all."""
+    """One notion: what one item needs, and how much all items need."""
 
     one: str
     all: str
 
 
 def notion_rows(notions: Iterable[Notion], quantity: int, units: str) -> Iterator[NotionRow]:
-    """What is fetched before sewing begins."""
+    """The notions that an item and its quantity need."""
     for notion in notions:
-        words = _told(notion, units)
+        words = _describe(notion, units)
         amounts = _amounts(notion, 1, units)
         pieces = f"{notion.pieces} × " if notion.pieces > 1 else ""
         yield NotionRow(
             one=f"{pieces}{words}" + (f": {amounts}" if amounts else ""),
-            all=_together(notion, quantity, units),
+            all=_total(notion, quantity, units),
         )
 
 
-def _told(notion: Notion, units: str) -> str:
-    """Its words with its sizes; thread is counted as a shop does."""
+def _describe(notion: Notion, units: str) -> str:
+    """The words of a notion with its sizes; thread is in the units of a shop."""
     if notion.kind is NotionKind.THREAD:
-        return notion.words.format(by_the_shop(to_grid(notion.lengths_mm[0]), units))
+        return notion.words.format(shop_length(to_grid(notion.lengths_mm[0]), units))
     return Fact(notion.words, notion.lengths_mm).in_unit(units)
 
 
 def volume(litres: float, units: str) -> str:
-    """A volume in litres; in cubic feet as well for people who work in inches."""
+    """A volume in litres, and also in cubic feet for people who work in inches."""
     return f"{_figure(litres)} litres{_feet(litres, litres, units)}"
 
 
-def _together(notion: Notion, quantity: int, units: str) -> str:
-    """The amount for all items: a length, a range, how often, or a number of pieces."""
+def _total(notion: Notion, quantity: int, units: str) -> str:
+    """The amount for all items: a length, a range, a number of times or a number of pieces."""
     if notion.kind is NotionKind.THREAD:
-        return by_the_shop(to_grid(notion.lengths_mm[0] * quantity), units)
+        return shop_length(to_grid(notion.lengths_mm[0] * quantity), units)
     amounts = _amounts(notion, quantity, units)
     if notion.kind is NotionKind.OTHER and notion.pieces == 1 and not amounts:
         return "once" if quantity == 1 else f"{quantity} times"
-    return amounts or counted(notion.pieces * quantity, "piece")
+    return amounts or count_of(notion.pieces * quantity, "piece")
 
 
 def _amounts(notion: Notion, times: int, units: str) -> str:
-    """Litres and kilograms of a filling; nothing where it has neither."""
-    told = []
+    """Litres and kilograms of a filling; empty if the notion has neither."""
+    amounts = []
     if notion.litres:
         least, greatest = (times * each for each in notion.litres)
-        told.append(f"{_range(least, greatest)} litres{_feet(least, greatest, units)}")
+        amounts.append(f"{_range(least, greatest)} litres{_feet(least, greatest, units)}")
     if notion.kilograms:
         least, greatest = (times * each for each in notion.kilograms)
         pounds = [each / _KILOGRAMS_PER_POUND for each in (least, greatest)]
-        told.append(
+        amounts.append(
             f"{_range(least, greatest)} kg" + (f" ({_range(*pounds)} lb)" if units == "in" else "")
         )
-    return ", ".join(told)
+    return ", ".join(amounts)
 
 
 def _feet(least: float, greatest: float, units: str) -> str:
@@ -83,6 +83,6 @@ def _range(least: float, greatest: float) -> str:
 
 
 def _figure(value: float) -> str:
-    """Two decimals below ten, one below a hundred, none above."""
+    """A number with two decimals below ten, one below a hundred, and none above."""
     decimals = 2 if value < 10 else 1 if value < 100 else 0
     return f"{value:.{decimals}f}"

@@ -1,4 +1,4 @@
-"""The report: one page of HTML that needs nothing else, on a screen or on paper."""
+"""The report: one HTML page that needs no other file, for a screen or for paper."""
 
 import hashlib
 from base64 import b64encode
@@ -10,7 +10,7 @@ import jinja2
 from nesting.layouts.lay import OrderLay
 from nesting.panels.making import Made
 from nesting.reports.cloth_part import cloth_part
-from nesting.reports.seam_table import SeamRow, seam_rows
+from nesting.reports.seam_table import seam_rows
 
 _TEMPLATES = jinja2.Environment(
     loader=jinja2.PackageLoader("nesting.reports"),
@@ -22,7 +22,7 @@ _TEMPLATES = jinja2.Environment(
 
 
 def page_template(name: str) -> jinja2.Template:
-    """A page of this package, to be filled in."""
+    """The template of a page of this package."""
     return _TEMPLATES.get_template(name)
 
 
@@ -38,25 +38,24 @@ def report_page(
 ) -> bytes:
     """The report of an order's lays as HTML, in the maker's ``units``.
 
-    The page loads nothing: its policy forbids that, and lets no script run
-    but its own. Without that script only zoom and pointing out are missing.
+    The page loads nothing: its policy forbids that, and allows no script but
+    its own. Without the script, only zooming and pointing at panels are missing.
 
     Parameters
     ----------
     lay, units
-        What was laid, and whether to speak in mm, cm or in.
+        The lays, and the unit of lengths: mm, cm or in.
     made
-        The items' panels with their seams and facts, for the seam audit.
+        The made items, whose seams and facts the page lists.
     cautions
-        Warnings that belong to the products; equal ones are printed once.
+        Cautions of the products; equal ones are shown once.
     warnings
-        What the maker must know about this run before anything else.
+        What the maker must know about this run; shown first.
     search
-        By name of cloth, one sentence on how its lay was searched for.
+        By name of cloth, a sentence about the search for its lay.
     travel
-        By name of cloth, one sentence on the way of a cutter's head.
+        By name of cloth, a sentence about the travel of a cutter's head.
     """
-    items = tuple(made)
     script = _script()
     page = page_template("page.html").render(
         order=lay.order,
@@ -70,23 +69,27 @@ def report_page(
             )
             for i, one in enumerate(lay.cloths, start=1)
         ],
-        seams=_seams(items, units),
-        facts=[
-            (one.panels[0].item, [fact.in_unit(units) for fact in one.facts])
-            for one in items
-            if one.facts
-        ],
-        cautions=list(dict.fromkeys(cautions)),
         warnings=list(warnings),
         script=script,
         script_hash=b64encode(hashlib.sha256(script.encode()).digest()).decode(),
+        **about_items(made, units, cautions),
     )
     return page.encode()
 
 
+def about_items(made: Iterable[Made], units: str, cautions: Iterable[str]) -> dict[str, object]:
+    """What the sections about the items of an order show: seams, facts and cautions."""
+    items = tuple(made)
+    return {
+        "seams": [row for one in items for row in seam_rows(one, units)],
+        "facts": [
+            (one.panels[0].item, [fact.in_unit(units) for fact in one.facts])
+            for one in items
+            if one.facts
+        ],
+        "cautions": list(dict.fromkeys(cautions)),
+    }
+
+
 def _script() -> str:
     return files("nesting.reports").joinpath("templates/viewer.js").read_text(encoding="utf-8")
-
-
-def _seams(items: tuple[Made, ...], units: str) -> list[SeamRow]:
-    return [row for made in items for row in seam_rows(made, units)]

@@ -1,7 +1,7 @@
-"""Panels drawn to scale for the sewer: each edge named, as the seams speak of it.
+"""Draws panels to scale for the sewer, with the names of edges that the seams use.
 
-A drawing is measured in millimetres of the panel; on paper it is so many
-times smaller, by the scales that drawings usually have.
+A drawing is in millimetres of the panel; on paper it is smaller, by one of the
+usual scales of drawings.
 """
 
 import math
@@ -17,34 +17,34 @@ from nesting.panels.panel import Panel, PanelEdge
 from nesting.reports.shapes import ARM, Shape, shape
 from nesting.units import points_to_mm, to_mm
 
-#: Millimetres of paper that a drawing may be wide and high: three to a page, one to a phone.
+#: Greatest width and height of a drawing (mm of paper): three fit a page, one fits a phone.
 _ROOM = (72.0, 90.0)
 
-#: A panel longer than so many times its width does not set the scale of its item.
+#: A panel longer than this many times its width does not determine the scale of its item.
 _STRIP = 5.0
 
-#: One in so many (ISO 5455 has these and their tenfold); beyond, steps in between.
+#: Scales are 1 to one of these (ISO 5455 has 1, 2, 5 and their multiples by ten; 25 is ours).
 _SCALES = (1, 2, 5, 10, 20, 25, 50, 100, 200, 500, 1000)
 
-#: Millimetres of paper: size of letters, of a number, and from a stitch line to its name.
+#: Size of letters, size of a number, and distance from a stitch line to its name (mm of paper).
 _LETTERS, _NUMBER, _CLEAR = 2.4, 5.0, 2.0
 
-#: Width of a letter over its size, on average and with a little room.
+#: Average width of a letter as a share of the font size, with a little reserve.
 _BROAD = 0.56
 
-#: Millimetres of paper beside a panel that names take, and the least number that can be read.
+#: Width beside a panel that names take, and least size of a number that can be read (mm of paper).
 _MARGIN, _LEAST_NUMBER = 4.0, 1.6
 
-#: Radius of the ground that a number covers, over its size.
+#: Radius of the area that a number covers, as a share of its size.
 _NUMBER_GROUND = 0.6
 
-#: Shares of its greatest size at which a number is tried, and the blank beside a line.
+#: Sizes that are tried for a number, as shares of the greatest, and the blank beside a line (mm).
 _SMALLER, _LINE = (1.0, 0.8, 0.6), 0.3
 
-#: Where along an edge its name is tried, as shares of its length.
+#: Places along an edge that are tried for its name, as shares of the length of the edge.
 _SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)
 
-#: Share of a panel's size beyond its cut line that stays blank, so that lines are not cut off.
+#: Blank around a panel as a share of its size, so that its cut line is drawn in full width.
 _BLANK = 0.02
 
 Point = tuple[float, float]
@@ -52,9 +52,9 @@ Point = tuple[float, float]
 
 @dataclass(frozen=True)
 class EdgeName:
-    """Where the name of an edge stands, in the drawing's coordinates, and how it is turned.
+    """Place and angle of the name of an edge, in coordinates of the drawing.
 
-    ``outside`` is beside the cut line, where there is no room within.
+    ``outside`` is true if the name is beside the cut line, for lack of room inside.
     """
 
     name: str
@@ -66,9 +66,9 @@ class EdgeName:
 
 @dataclass(frozen=True)
 class PanelFigure:
-    """A drawing of a panel, one in ``scale``; ``width`` is millimetres of paper.
+    """A drawing of a panel at the scale 1 to ``scale``; ``width`` is in millimetres of paper.
 
-    ``number_size`` is 0 where a number has no room.
+    ``number_size`` is 0 if there is no room for a number.
     """
 
     shape: Shape
@@ -82,7 +82,7 @@ class PanelFigure:
 
 
 def panel_figures(panels: Sequence[Panel], prefix: str) -> tuple[PanelFigure, ...]:
-    """The drawings of an item's panels: to one scale, but for strips that are too long for it."""
+    """The drawings of an item's panels, all to one scale except strips that are too long for it."""
     broad = [panel for panel in panels if not _is_strip(panel)]
     shared = max((_scale(panel) for panel in broad or panels[:1]), default=1)
     return tuple(
@@ -97,7 +97,7 @@ def _is_strip(panel: Panel) -> bool:
 
 
 def _scale(panel: Panel) -> int:
-    """The least scale at which a panel has room."""
+    """The least reduction at which a panel fits."""
     need = max(to_mm(panel.cut.length) / _ROOM[0], to_mm(panel.cut.height) / _ROOM[1])
     return next((scale for scale in _SCALES if scale >= need), math.ceil(need))
 
@@ -122,10 +122,10 @@ def _figure(panel: Panel, scale: int, name: str) -> PanelFigure:
 
 
 def _number(panel: Panel, greatest: float, scale: int) -> tuple[Point, float]:
-    """Where a number covers nothing that is drawn inside a panel, and how large it is there.
+    """Place and size of the number of a panel, so that it covers nothing drawn inside.
 
-    The nearest such place to that of the label, with a smaller number where
-    there is none for the greatest; where nothing helps, the label's own.
+    The place is the nearest to that of the label. If there is none for the
+    greatest size, smaller sizes are tried; if none fits, it is the label's place.
     """
     label = to_mm(panel.label[0]), to_mm(panel.label[1])
     strokes = (*panel.lines, *panel.inner_cuts, *((n.foot, n.tip) for n in panel.notches))
@@ -145,10 +145,10 @@ def _number(panel: Panel, greatest: float, scale: int) -> tuple[Point, float]:
 
 
 def _names(panel: Panel, scale: int, number: shapely.Geometry) -> tuple[EdgeName, ...]:
-    """The names of its edges, clear of each other, of the number and of the grain arrow.
+    """The names of a panel's edges, clear of each other, of the number and of the grain arrow.
 
-    They stand inside the stitch line; beside the cut line where there is no
-    room. A name that has room in neither is left out.
+    A name is inside the stitch line, or beside the cut line if there is no room
+    inside. A name that fits in neither place is left out.
     """
     if panel.stitch is None:
         return ()
@@ -171,24 +171,24 @@ def _names(panel: Panel, scale: int, number: shapely.Geometry) -> tuple[EdgeName
 def _places(
     edge: PanelEdge, share: float, scale: int
 ) -> Iterator[tuple[EdgeName, shapely.Geometry]]:
-    """Where a name may stand at a share of its edge, each with the ground that it covers.
+    """Places for a name at a share of its edge, each with the area that it covers.
 
-    Inside along the edge, inside square to it, outside along it.
+    They are inside along the edge, outside along it, and inside at right angles to it.
     """
-    at, along, length = _met(points_to_mm(edge.points), share)
+    at, along, length = _point_along(points_to_mm(edge.points), share)
     inward = (-along[1], along[0])
     width, off, high = (n * scale for n in (_BROAD * _LETTERS * len(edge.name), _CLEAR, _LETTERS))
     far = to_mm(edge.allowance) + off
     if width <= length:
-        yield _written(edge.name, _moved(at, inward, off), along, (width, high))
-        yield _written(edge.name, _moved(at, inward, -far), along, (width, high), outside=True)
-    yield _written(edge.name, _moved(at, inward, off / 2 + width / 2), inward, (width, high))
+        yield _place_name(edge.name, _shift(at, inward, off), along, (width, high))
+        yield _place_name(edge.name, _shift(at, inward, -far), along, (width, high), outside=True)
+    yield _place_name(edge.name, _shift(at, inward, off / 2 + width / 2), inward, (width, high))
 
 
-def _written(
+def _place_name(
     name: str, middle: Point, way: Point, size: tuple[float, float], *, outside: bool = False
 ) -> tuple[EdgeName, shapely.Geometry]:
-    """A name about a point, upright as far as it may be, and the rectangle that it covers."""
+    """A name centred on a point, turned so that it can be read, and the rectangle it covers."""
     angle = math.degrees(math.atan2(way[1], way[0]))
     ground = shapely.box(
         middle[0] - size[0] / 2, middle[1] - size[1] / 2,
@@ -200,19 +200,19 @@ def _written(
     return EdgeName(name, *at, round(upright, 1), outside), ground
 
 
-def _moved(at: Point, way: Point, far: float) -> Point:
+def _shift(at: Point, way: Point, far: float) -> Point:
     return at[0] + far * way[0], at[1] + far * way[1]
 
 
-def _met(points: Sequence[Point], share: float) -> tuple[Point, Point, float]:
-    """The point at a share of a run of chords, the way it takes there, and how long it is."""
+def _point_along(points: Sequence[Point], share: float) -> tuple[Point, Point, float]:
+    """The point at a share of a run of chords, the direction there, and the length of the run."""
     chords = [(a, b) for a, b in pairwise(points) if a != b]
     length = sum(math.dist(*chord) for chord in chords)
-    met = 0.0
+    passed = 0.0
     for a, b in chords:
         step = math.dist(a, b)
-        if met + step >= share * length:
+        if passed + step >= share * length:
             way = ((b[0] - a[0]) / step, (b[1] - a[1]) / step)
-            return _moved(a, way, share * length - met), way, length
-        met += step
+            return _shift(a, way, share * length - passed), way, length
+        passed += step
     return points[0], (1.0, 0.0), 0.0

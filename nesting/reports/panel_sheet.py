@@ -1,4 +1,4 @@
-"""The panel sheet: every panel of an order drawn small, with what a cutter must know of it."""
+"""The panel sheet: small drawings of every panel of an order, with what a cutter must know."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -6,12 +6,11 @@ from dataclasses import dataclass
 from nesting.panels import allowances
 from nesting.panels.making import Made
 from nesting.panels.panel import GrainRule, Panel
-from nesting.reports.page import page_template
-from nesting.reports.seam_table import seam_rows
+from nesting.reports.page import about_items, page_template
 from nesting.reports.shapes import Shape, shape
 from nesting.units import format_length, to_mm
 
-#: Blank round the drawing of a panel, as a share of its longer side.
+#: Blank around the drawing of a panel, as a share of its longer side.
 _BLANK = 0.02
 
 
@@ -35,23 +34,17 @@ class PanelRow:
 def panel_sheet(
     order: str, units: str, made: Iterable[Made], panels: Iterable[Panel], cautions: Iterable[str]
 ) -> bytes:
-    """The panel sheet of an order as HTML, to be read or printed, in the maker's units.
+    """The panel sheet of an order as HTML, for a screen or for paper, in the maker's units.
 
-    ``panels`` are drawn as they will lie on their cloth; all to one scale.
+    ``panels`` are drawn as they will lie on their cloth, all to the same scale.
     """
-    items, drawn = tuple(made), tuple(panels)
+    drawn = tuple(panels)
     longest = max((max(panel.cut.length, panel.cut.height) for panel in drawn), default=1)
     rows = [_row(i, panel, units, longest) for i, panel in enumerate(drawn, start=1)]
     page = page_template("panel_sheet.html").render(
         order=order,
         items=[(name, [row for row in rows if row[0] == name]) for name in _names(drawn)],
-        cautions=list(dict.fromkeys(cautions)),
-        facts=[
-            (one.panels[0].item, [f.in_unit(units) for f in one.facts])
-            for one in items
-            if one.facts
-        ],
-        seams=[seam for one in items for seam in seam_rows(one, units)],
+        **about_items(made, units, cautions),
     )
     return page.encode()
 

@@ -1,8 +1,7 @@
-"""The lay as a picture for people: what lies where on the page, in millimetres.
+"""The picture of a lay: what is where, in millimetres; the template turns it into markup.
 
-Page coordinates: x along the roll from the cut end, y downward from the
-upper edge of the cloth, as SVG counts. What markup is made of it is the
-template's business.
+Coordinates are as in SVG: x along the roll from the cut end, y downward from
+the upper edge of the cloth.
 """
 
 from collections.abc import Iterator, Sequence
@@ -23,22 +22,22 @@ from nesting.units import CM, IN, MM, format_length, to_mm
 #: about 7 px on a phone, 14 px on a desk.
 _CAPITALS = 1 / 55
 
-#: Tape marks along the cut edge by unit, as grid units: each mark, each figure.
+#: Distance between marks and between figures of the tape along the cloth (grid units), by unit.
 _MARKS = {"mm": (10 * CM, 50 * CM), "cm": (10 * CM, 50 * CM), "in": (6 * IN, 18 * IN)}
 
-#: A figure of the tape, without its unit: grid units of one, by unit.
+#: Grid units in 1 of the figures on the tape, by unit.
 _FIGURE = {"mm": MM, "cm": CM, "in": IN}
 
 
 @dataclass(frozen=True)
 class PanelPicture:
-    """A panel on the cloth: which shape and where, what is said and written of it."""
+    """A panel on the cloth: its shape and place, and its texts."""
 
     kind: int
     shape: str
     x: float
     y: float
-    told: str
+    title: str
     number: int
     label: str
     letters: Letters
@@ -46,7 +45,7 @@ class PanelPicture:
 
 @dataclass(frozen=True)
 class Area:
-    """A rectangle of cloth and what becomes of it."""
+    """A rectangle of cloth and its use."""
 
     use: Use
     x: float
@@ -57,10 +56,10 @@ class Area:
 
 @dataclass(frozen=True)
 class RemnantPicture:
-    """A remnant on the cloth, its letter and how large that is written."""
+    """A remnant on the cloth; ``size`` is that of its letter."""
 
     letter: str
-    told: str
+    title: str
     x: float
     y: float
     width: float
@@ -72,8 +71,8 @@ class RemnantPicture:
 class Dimension:
     """A length measured from (x, y) along the roll, or across it when ``upright``.
 
-    Its text stands ``text_at`` from there: in the middle, but never further
-    than the cloth is wide, so that it is in sight where a long lay begins.
+    Its text is ``text_at`` from there: in the middle, but no further than the
+    width of the cloth, so that it is in sight at the start of a long lay.
     """
 
     x: float
@@ -86,7 +85,7 @@ class Dimension:
 
 @dataclass(frozen=True)
 class Mark:
-    """A mark of the tape along the lower edge; ``figure`` is empty for the small ones."""
+    """A mark of the tape along the lower edge; small marks have an empty ``figure``."""
 
     x: float
     figure: str
@@ -96,8 +95,9 @@ class Mark:
 class Picture:
     """Everything on the picture of one lay; ``box`` is its SVG view box.
 
-    ``gap`` is how wide the band round each panel is drawn, half of it hidden
-    by the panel; ``inside`` is the lay proper, where gaps count.
+    ``gap`` is the width of the line around each panel that shows the gap; the
+    panel hides its inner half. ``inside`` is the area of the lay, where gaps
+    count.
     """
 
     box: tuple[float, float, float, float]
@@ -115,7 +115,7 @@ class Picture:
 
 
 def picture(lay: ClothLay, left_over: Sequence[Box], units: str, prefix: str) -> Picture:
-    """The picture of one lay; ``prefix`` keeps its ids apart from others on the page."""
+    """The picture of one lay; ``prefix`` makes its ids different from others on the page."""
     cloth, width, height = lay.cloth, to_mm(lay.buy_length), to_mm(lay.cloth.width)
     capitals = height * _CAPITALS
     forms = dict.fromkeys((placed.panel, placed.turn) for placed in lay.placed)
@@ -138,7 +138,7 @@ def picture(lay: ClothLay, left_over: Sequence[Box], units: str, prefix: str) ->
 
 
 def _panels(lay: ClothLay, ids: dict[tuple[Panel, int], str], units: str) -> Iterator[PanelPicture]:
-    """Panels in the order of their numbers; letters are fitted once for each length of text."""
+    """Panels in the order of their numbers; letters are fitted once per shape and text length."""
     kinds = {panel: kind for kind, panel in enumerate(lay.panels, start=1)}
     capitals = to_mm(lay.cloth.width) * _CAPITALS
     fitted: dict[tuple[str, int, int], Letters] = {}
@@ -152,7 +152,7 @@ def _panels(lay: ClothLay, ids: dict[tuple[Panel, int], str], units: str) -> Ite
             shape=form,
             x=to_mm(placed.x),
             y=to_mm(lay.cloth.width - placed.y),
-            told=f"{number}: {placed.label}, {_size(placed, units)}, "
+            title=f"{number}: {placed.label}, {_size(placed, units)}, "
             f"{_place(placed.x, placed.y, units)}",
             number=number,
             label=placed.label,
@@ -178,7 +178,7 @@ def _remnants(lay: ClothLay, boxes: Sequence[Box], units: str) -> Iterator[Remna
         size = " × ".join(length_to_use(s, units) for s in (box.x1 - box.x0, box.y1 - box.y0))
         yield RemnantPicture(
             letter=letter(number),
-            told=f"Remnant {letter(number)}: {size}, {_place(box.x0, box.y0, units)}",
+            title=f"Remnant {letter(number)}: {size}, {_place(box.x0, box.y0, units)}",
             x=to_mm(box.x0),
             y=to_mm(lay.cloth.width - box.y1),
             width=width,
@@ -188,13 +188,13 @@ def _remnants(lay: ClothLay, boxes: Sequence[Box], units: str) -> Iterator[Remna
 
 
 def _place(x: int, y: int, units: str) -> str:
-    """Where a least corner lies on the cloth."""
+    """Where a least corner lies on the cloth, in words."""
     along = format_length(x, units)
     return f"{along} from the cut end, {format_length(y, units)} from the lower edge"
 
 
 def _areas(lay: ClothLay) -> Iterator[Area]:
-    """The cloth beside the panels; what the buying step adds follows the lay."""
+    """The cloth that is not panels; what the buying step adds is after the lay."""
     cloth, end = lay.cloth, lay.cloth.end_allowance
     used, bought, usable = lay.used_length, lay.buy_length, cloth.usable_width
     selvedge = cloth.selvedge
@@ -223,7 +223,7 @@ def _dimensions(lay: ClothLay, units: str, capitals: float) -> Iterator[Dimensio
 
 
 def _tape(length: int, units: str) -> Iterator[Mark]:
-    """Marks as on a tape that lies along the cloth from the cut end."""
+    """Marks of a tape along the cloth, from the cut end."""
     step, figure = _MARKS[units]
     for x in range(0, length + 1, step):
         yield Mark(to_mm(x), "" if x % figure else str(x // _FIGURE[units]))

@@ -1,4 +1,4 @@
-"""Cloth that is left over in pieces worth keeping."""
+"""Pieces of cloth that are left over and worth keeping."""
 
 from itertools import islice
 from string import ascii_uppercase
@@ -8,24 +8,24 @@ from nesting.layouts.lay import ClothLay
 from nesting.reports.vacancy import Box, vacancies
 from nesting.units import CM, IN, MM
 
-#: Least length and width of a remnant by unit (our choice): smaller pieces are not put on a shelf.
+#: Least length and width of a remnant by unit (our choice): smaller pieces are not worth keeping.
 LEAST: Final = {"mm": 10 * CM, "cm": 10 * CM, "in": 4 * IN}
 
-#: More of them are not listed: nobody looks for the twenty-first.
+#: Most remnants that are listed.
 MOST: Final = 20
 
-#: Outlines are looked at in slices of this length: a remnant beside a slanted
-#: edge may be twice as much shorter than it could be.
+#: Outlines are sliced at this length (grid units): beside a slanted edge a remnant may be
+#: shorter than possible by up to twice as much.
 _SLICE = 5 * MM
 
 
 def remnants(lay: ClothLay, units: str) -> tuple[Box, ...]:
     """Rectangles along the grain that stay whole when all panels are cut, the largest first.
 
-    They lie between the selvedges and clear of the allowance at either end of
-    what is bought, so what the buying step adds joins the end of the lay.
-    They touch panels and each other at most; each is the largest that the
-    ones before it leave, at least `LEAST` in both directions, at most `MOST`.
+    They lie between the selvedges and between the end allowances of the bought
+    length, which includes what the buying step adds. They may touch panels and
+    each other. Each is the largest that those before it leave, and at least
+    `LEAST` in both directions; there are at most `MOST`.
     """
     cloth, end = lay.cloth, lay.cloth.end_allowance
     region = Box(end, cloth.selvedge, lay.buy_length - end, cloth.width - cloth.selvedge)

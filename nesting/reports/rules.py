@@ -1,4 +1,4 @@
-"""What each rule of the cloth asked for, and what that did to the lay."""
+"""What each rule of the cloth asks for, and its effect on the lay."""
 
 from dataclasses import dataclass
 from fractions import Fraction
@@ -7,7 +7,7 @@ from nesting.cloth.cloth import Nap
 from nesting.layouts.lay import ClothLay
 from nesting.panels.panel import GrainRule
 from nesting.reports.waste import Account, Use
-from nesting.reports.wording import area, counted, per_cent
+from nesting.reports.wording import area, count_of, per_cent
 from nesting.units import format_length
 
 _NAPS = {
@@ -19,7 +19,7 @@ _NAPS = {
 
 @dataclass(frozen=True)
 class RuleReport:
-    """One rule: its name, what it asks for, what it did."""
+    """One rule: its name, what it asks for, and what it did."""
 
     rule: str
     asks: str
@@ -42,14 +42,15 @@ def rule_reports(lay: ClothLay, account: Account, units: str) -> tuple[RuleRepor
 
 
 def _nap(lay: ClothLay) -> RuleReport:
-    """A panel points the other way when it is turned by 180 degrees or more."""
-    about = [placed for placed in lay.placed if placed.turn >= 180]
+    """Report how many panels or items point the other way: turned by 180 degrees or more."""
+    reversed_panels = [placed for placed in lay.placed if placed.turn >= 180]
     if lay.cloth.nap is Nap.UP_AND_DOWN:
         items = {(placed.panel.item, placed.copy) for placed in lay.placed}
-        turned = {(placed.panel.item, placed.copy) for placed in about}
-        did = f"{_some(len(turned), len(items), 'item')} lie pointing the other way."
+        turned = {(placed.panel.item, placed.copy) for placed in reversed_panels}
+        did = f"{_some_are(len(turned), len(items), 'item')} laid pointing the other way."
     else:
-        did = f"{_some(len(about), len(lay.placed), 'panel')} are turned end for end."
+        turned_panels = _some_are(len(reversed_panels), len(lay.placed), "panel")
+        did = f"{turned_panels} turned end for end."
     return RuleReport("Nap", _NAPS[lay.cloth.nap], did)
 
 
@@ -59,14 +60,14 @@ def _grain(lay: ClothLay) -> RuleReport:
     if lay.cloth.nap is Nap.ONE_WAY:
         asks = "along the roll, as each panel is drawn"
     elif lay.cloth.cross_grain:
-        asks = "panels may also be turned a quarter"
+        asks = "panels may also be turned by a quarter"
     else:
         asks = (
-            f"along the roll; {counted(free, 'panel')} may lie any way"
+            f"along the roll; {count_of(free, 'panel')} may lie any way"
             if free
             else "along the roll"
         )
-    did = f"{_some(quarter, len(lay.placed), 'panel')} are turned a quarter."
+    did = f"{_some_are(quarter, len(lay.placed), 'panel')} turned by a quarter."
     return RuleReport("Grain", asks, did)
 
 
@@ -76,7 +77,7 @@ def _gap(lay: ClothLay, account: Account, units: str) -> RuleReport:
         did = "Neighbours may share one cut line."
         return RuleReport("Gap", "none: panels may touch", did)
     asks = f"{format_length(gap, units)} clear between panels, none to the edges"
-    did = f"Half of it round every panel: {_part(account.areas2[Use.GAPS], account, units)}."
+    did = f"Half of it around every panel: {_part(account.areas2[Use.GAPS], account, units)}."
     return RuleReport("Gap", asks, did)
 
 
@@ -85,9 +86,10 @@ def _selvedge(lay: ClothLay, account: Account, units: str) -> RuleReport:
     if not cloth.selvedge:
         return RuleReport("Selvedge", "none", "The whole width can be used.")
     usable, width = format_length(cloth.usable_width, units), format_length(cloth.width, units)
-    did = f"{usable} of {width} can be used; {_part(account.areas2[Use.SELVEDGES], account, units)}"
+    lost = _part(account.areas2[Use.SELVEDGES], account, units)
     asks = f"{format_length(cloth.selvedge, units)} unusable at each edge"
-    return RuleReport("Selvedge", asks, f"{did} are lost.")
+    did = f"{usable} of {width} can be used; {lost} is lost."
+    return RuleReport("Selvedge", asks, did)
 
 
 def _ends(lay: ClothLay, account: Account, units: str) -> RuleReport:
@@ -114,16 +116,18 @@ def _roll(lay: ClothLay, roll_length: int, units: str) -> RuleReport:
     if rest < 0:
         did = "The lay fits, but the roll is too short for a whole buying step."
     else:
-        did = f"{format_length(rest, units)} stay on it."
+        did = f"{format_length(rest, units)} stays on it."
     return RuleReport("Roll", asks, did)
 
 
-def _some(some: int, number: int, noun: str) -> str:
-    """How many of a number of things: none, all, or so many of them."""
+def _some_are(some: int, number: int, noun: str) -> str:
+    """The beginning of a sentence about some of a number of things, with its verb."""
+    if number == 1:
+        return f"The only {noun} is{'' if some else ' not'}"
     amount = {0: "None", number: "All"}.get(some, str(some))
-    return f"{amount} of the {counted(number, noun)}"
+    return f"{amount} of the {count_of(number, noun)} {'is' if some == 1 else 'are'}"
 
 
 def _part(area2: int, account: Account, units: str) -> str:
-    """An area and its share of what is bought."""
+    """An area and its share of the bought cloth, in words."""
     return f"{area(area2, units)} ({per_cent(Fraction(area2, account.bought2))})"

@@ -1,11 +1,11 @@
-"""The audit of an item's seams as rows for people."""
+"""The audit of an item's seams as rows of a table."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.making import Made
-from nesting.reports.wording import fine
+from nesting.reports.wording import precise_length
 
 
 @dataclass(frozen=True)
@@ -30,17 +30,17 @@ def seam_rows(made: Made, units: str) -> Iterator[SeamRow]:
             item=made.panels[0].item,
             seam=seam.seam,
             first=seam.first,
-            first_length=fine(seam.first_mm, units),
+            first_length=precise_length(seam.first_mm, units),
             second=seam.second,
-            second_length=fine(seam.second_mm, units),
-            ease=_longer(seam, units),
-            difference=fine(abs(seam.unexplained_mm), units),
+            second_length=precise_length(seam.second_mm, units),
+            ease=_ease(seam, units),
+            difference=precise_length(abs(seam.unexplained_mm), units),
             meets=seam.meets,
         )
 
 
-def _longer(seam: SeamMeasure, units: str) -> str:
-    """What the first edge is meant to be longer by."""
+def _ease(seam: SeamMeasure, units: str) -> str:
+    """How much longer the first edge is meant to be."""
     if seam.overlap_mm:
-        return f"overlap {fine(seam.overlap_mm, units)}"
+        return f"overlap {precise_length(seam.overlap_mm, units)}"
     return f"{seam.ease_percent:g} %" if seam.ease_percent else "none"

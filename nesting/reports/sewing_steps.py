@@ -1,4 +1,4 @@
-"""The order of sewing as people read it: each step with the seams that it closes."""
+"""The order of sewing in words: each step with the seams that it closes."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ from nesting.units import format_length, to_grid
 #: Per cent from which the longer edge is gathered rather than eased in (common practice).
 _GATHERED = 15.0
 
-#: Stitches that a step without seams may name; the others sew nothing there.
+#: Stitches that a step without seams may name; in other steps nothing is sewn.
 _BY_THEMSELVES = (Stitch.HAND, Stitch.TOPSTITCH, Stitch.ROLLED_EDGE, Stitch.GATHERING)
 
 
@@ -44,26 +44,26 @@ class StepRow:
 
 
 def step_rows(made: Made, units: str) -> tuple[StepRow, ...]:
-    """The steps of one item, in the order of sewing; every seam in one of them."""
+    """The steps of one item in the order of sewing; every seam is in one of them."""
     numbers = panel_numbers(made.panels)
-    called = {part: panel_title(panel) for panel in made.panels for part in panel.parts}
+    names = {part: display_name(panel) for panel in made.panels for part in panel.parts}
     seams = {seam.seam: seam for seam in made.seams}
-    told = {name for step in made.steps for name in step.seams}
-    rest = tuple(name for name in seams if name not in told)
-    steps = (*made.steps, *([Step("sew what is left", rest)] if rest else ()))
+    covered = {name for step in made.steps for name in step.seams}
+    rest = tuple(name for name in seams if name not in covered)
+    steps = (*made.steps, *([Step("sew the remaining seams", rest)] if rest else ()))
     return tuple(
         StepRow(
             number=number,
-            words=_begun(Fact(step.words, step.lengths_mm).in_unit(units)),
+            words=_capitalise(Fact(step.words, step.lengths_mm).in_unit(units)),
             stitch="" if step.seams or step.stitch not in _BY_THEMSELVES else step.stitch.value,
-            seams=tuple(_seam(seams[name], numbers, called, units) for name in step.seams),
+            seams=tuple(_seam(seams[name], numbers, names, units) for name in step.seams),
         )
         for number, step in enumerate(steps, start=1)
     )
 
 
 def panel_numbers(panels: Sequence[Panel]) -> dict[str, str]:
-    """The numbers on the drawings, by the names under which seams speak of the panels."""
+    """The numbers on the drawings, by the names that seams use for the panels."""
     numbers: dict[str, list[str]] = {}
     for number, panel in enumerate(panels, start=1):
         for name in (panel.drafted_as or panel.name, *panel.parts):
@@ -71,8 +71,8 @@ def panel_numbers(panels: Sequence[Panel]) -> dict[str, str]:
     return {name: " or ".join(each) for name, each in numbers.items()}
 
 
-def panel_title(panel: Panel) -> str:
-    """Its name; where its like is of another cloth, which of them it is and from what."""
+def display_name(panel: Panel) -> str:
+    """The name of a panel; if equal panels are of another cloth, also which it is and its cloth."""
     if not panel.parts:
         return panel.name
     which = " and ".join(part.removesuffix(f"-{panel.drafted_as}") for part in panel.parts)
@@ -80,12 +80,12 @@ def panel_title(panel: Panel) -> str:
 
 
 def _seam(
-    seam: SeamMeasure, numbers: Mapping[str, str], called: Mapping[str, str], units: str
+    seam: SeamMeasure, numbers: Mapping[str, str], names: Mapping[str, str], units: str
 ) -> SeamRow:
     return SeamRow(
         name=seam.seam,
-        first=" + ".join(_numbered(seam.first_run, numbers, called)),
-        second=" + ".join(_numbered(seam.second_run, numbers, called)),
+        first=" + ".join(_edges(seam.first_run, numbers, names)),
+        second=" + ".join(_edges(seam.second_run, numbers, names)),
         times="once" if seam.times == 1 else f"{seam.times} times",
         length=format_length(to_grid(seam.second_mm), units),
         opening=_opening(seam, units),
@@ -96,12 +96,12 @@ def _seam(
     )
 
 
-def _numbered(
-    run: Iterable[EdgeUse], numbers: Mapping[str, str], called: Mapping[str, str]
+def _edges(
+    run: Iterable[EdgeUse], numbers: Mapping[str, str], names: Mapping[str, str]
 ) -> Iterator[str]:
-    """Each edge of one side of a seam, its panel and the number of that before it.
+    """Each edge of one side of a seam, after the number and name of its panel.
 
-    Where several edges of a panel follow each other it is named once.
+    If several edges of a panel follow each other, only the first has them.
     """
     before = ""
     for use in run:
@@ -110,7 +110,7 @@ def _numbered(
             yield use.edge
         else:
             times = "" if once else f"{use.times} × "
-            panel = called.get(use.panel, use.panel)
+            panel = names.get(use.panel, use.panel)
             yield f"{times}[{numbers[use.panel]}] {panel} {use.edge}"
         before = use.panel if once else ""
 
@@ -118,13 +118,13 @@ def _numbered(
 def _opening(seam: SeamMeasure, units: str) -> str:
     if not seam.opening_mm:
         return ""
-    return f"{format_length(to_grid(seam.opening_mm), units)} of it open"
+    return f"{format_length(to_grid(seam.opening_mm), units)} of it stays open"
 
 
 def _ease(seam: SeamMeasure, units: str) -> str:
     if seam.overlap_mm:
         over = format_length(to_grid(seam.overlap_mm), units)
-        return f"the end of the first edge lies over its beginning by {over}"
+        return f"the end of the first edge overlaps its beginning by {over}"
     if not seam.ease_percent:
         return ""
     how = "gather" if seam.ease_percent >= _GATHERED else "ease"
@@ -144,6 +144,6 @@ def _notches(seam: SeamMeasure) -> str:
     return ", ".join(f"{count} {sort}" for count, sort in counts if count)
 
 
-def _begun(sentence: str) -> str:
-    """The sentence with a capital at its beginning."""
+def _capitalise(sentence: str) -> str:
+    """The sentence with a capital first letter."""
     return sentence[:1].upper() + sentence[1:]

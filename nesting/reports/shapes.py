@@ -1,7 +1,7 @@
-"""A panel as it lies at some turn, as lines of SVG: drawn once, used for every copy.
+"""The lines of a panel at a turn as SVG path data, drawn once and used for every copy.
 
-Coordinates are millimetres with one decimal, x along the roll and y downward,
-the least corner of the cut outline at (0, 0), so that y is never positive.
+Coordinates are millimetres with one decimal, x along the roll and y downward.
+The least corner of the cut outline is at (0, 0), so y is never positive.
 """
 
 from collections.abc import Iterable
@@ -13,7 +13,7 @@ from nesting.layouts.lay import PlacedPanel
 from nesting.panels.panel import Panel
 from nesting.units import MM
 
-#: Grid units in the last decimal.
+#: Grid units in one step of the last decimal.
 _TENTH = MM // 10
 
 #: Length of the head of a grain arrow: larger than at full size, or nobody sees it.
@@ -29,8 +29,8 @@ Point = tuple[float, float]
 class Shape:
     """Path data of everything drawn on a panel; empty where there is nothing.
 
-    ``stitch`` holds what is drawn dashed, the lines inside it as well, and
-    ``marks`` what is made in the cloth: notches, drill marks, inner cuts.
+    ``stitch`` has everything that is drawn dashed, lines inside the panel
+    included; ``marks`` has notches, drill marks and inner cuts.
     """
 
     id: str
@@ -60,9 +60,9 @@ def shape(panel: Panel, turn: int, name: str) -> Shape:
 
 
 def _path(points: Iterable[Point], *, closed: bool = False) -> str:
-    """A run of straight lines, each written as its step from the last point.
+    """A run of straight lines, each written as a step from the point before.
 
-    Points are rounded before steps are taken, so that rounding never adds up.
+    Points are rounded before steps are computed, so rounding does not add up.
     """
     ring = [(round(x / _TENTH), round(-y / _TENTH)) for x, y in points]
     steps = [(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(ring) if a != b]
@@ -75,7 +75,7 @@ def _pair(pair: tuple[int, int]) -> str:
 
 
 def _decimal(tenths: int) -> str:
-    """A number of tenths as the shortest text: 0.5 is ``.5``."""
+    """A number of tenths as the shortest possible text: 0.5 is ``.5``."""
     whole, part = divmod(abs(tenths), 10)
     sign = "-" if tenths < 0 else ""
     return f"{sign}{whole or ''}.{part}" if part else f"{sign}{whole}"

@@ -1,14 +1,15 @@
 """The largest upright rectangles that fit between outlines.
 
-Words: a *vacancy* is a rectangle along x and y whose inside meets no outline;
-a *maximal* one can grow in no direction. *Columns* are strips of the region
-side by side along x.
+A *vacancy* is a rectangle along x and y whose inside meets no outline; a
+*maximal* vacancy cannot grow in any direction. *Columns* are strips of the
+region, side by side along x.
 
-Two sides of a maximal vacancy lie where columns meet. Columns are cut at both
-ends of every outline, at its upright edges, and finely in between; outlines are
-sliced as finely, and a slice fills, in every column that it touches, all the
-height that it has. So a vacancy never meets an outline, is exact between
-upright edges, and beside a slanted one at most a slice and a column short.
+Two sides of a maximal vacancy lie where columns meet. Columns are divided at
+both ends of every outline, at its upright edges, and finely in between.
+Outlines are sliced as finely, and a slice fills its full height in every column
+that it touches. So a vacancy never meets an outline. It is exact between
+upright edges, and beside a slanted edge it is short by at most a slice and a
+column.
 """
 
 from bisect import bisect_left, bisect_right
@@ -22,7 +23,7 @@ import shapely
 from nesting.geometry.outline import Outline
 from nesting.geometry.transforms import shifted
 
-#: Grid units by which a cut through an outline may miss a whole number and still be it.
+#: A place within this distance of a whole number (grid units) counts as that number.
 _ROUNDING = 1e-6
 
 Span = tuple[int, int]
@@ -30,7 +31,7 @@ Span = tuple[int, int]
 
 @dataclass(frozen=True, slots=True, order=True)
 class Box:
-    """An upright rectangle between two corners, grid units."""
+    """An upright rectangle between two corners, in grid units."""
 
     x0: int
     y0: int
@@ -43,7 +44,7 @@ class Box:
         return (self.x1 - self.x0) * (self.y1 - self.y0)
 
     def holds(self, side: int) -> bool:
-        """Whether a square of this side fits in."""
+        """Whether a square of this side fits into the box."""
         return min(self.x1 - self.x0, self.y1 - self.y0) >= side
 
     def without(self, other: "Box") -> tuple["Box", ...]:
@@ -61,17 +62,17 @@ class Box:
 
 
 def vacancies(region: Box, outlines: Sequence[Outline], side: int, step: int) -> Iterator[Box]:
-    """Vacancies that do not overlap, the largest first, each the largest that is left.
+    """Vacancies that do not overlap, largest first, each the largest that is left.
 
-    When one is taken, each maximal vacancy that overlaps it is replaced by
-    the maximal ones that remain of it; that keeps the list complete, as in
+    When a vacancy is taken, each maximal vacancy that overlaps it is replaced
+    by the maximal ones that remain of it. That keeps the list complete, as in
     the maximal rectangles algorithm of Jylänki (A thousand ways to pack the
     bin, 2010).
 
     Parameters
     ----------
     region, outlines
-        Where to look, and what lies there (grid units).
+        Where to look, and the outlines there (grid units).
     side
         Least extent of a vacancy along x and along y; positive.
     step
@@ -93,10 +94,10 @@ class _Column:
 
 
 def _columns(region: Box, outlines: Sequence[Outline], side: int, step: int) -> list[_Column]:
-    """The region in columns, each with the heights at least ``side`` tall that stay free."""
+    """The region in columns, each with its free spans that are at least ``side`` tall."""
     edges = _edges(region, outlines, step)
     filled: list[list[Span]] = [[] for _ in edges[1:]]
-    for slab in _filled(outlines, step):
+    for slab in _all_slabs(outlines, step):
         first = max(bisect_right(edges, slab.x0) - 1, 0)
         for column in filled[first : bisect_left(edges, slab.x1)]:
             column.append((slab.y0, slab.y1))
@@ -107,11 +108,11 @@ def _columns(region: Box, outlines: Sequence[Outline], side: int, step: int) -> 
 
 
 def _edges(region: Box, outlines: Iterable[Outline], step: int) -> list[int]:
-    """Where columns meet: where outlines are cut, and no further apart than ``step``."""
+    """Where columns meet: at the cuts of outlines, and no further apart than ``step``."""
     cuts = {region.x0, region.x1}
     for outline in outlines:
         cuts.update(x for x in _cuts(outline.points) if region.x0 < x < region.x1)
-    return _finely(cuts, step)
+    return _subdivide(cuts, step)
 
 
 def _cuts(ring: tuple[Span, ...]) -> set[int]:
@@ -120,14 +121,14 @@ def _cuts(ring: tuple[Span, ...]) -> set[int]:
     return {min(xs), max(xs), *(a for a, b in pairwise((*xs, xs[0])) if a == b)}
 
 
-def _finely(cuts: Iterable[int], step: int) -> list[int]:
-    """Cuts from the first to the last, with more between those further apart than ``step``."""
+def _subdivide(cuts: Iterable[int], step: int) -> list[int]:
+    """The cuts in order, with more between those that are further apart than ``step``."""
     coarse = sorted(cuts)
     return [x for a, b in pairwise(coarse) for x in range(a, b, step)] + coarse[-1:]
 
 
-def _filled(outlines: Iterable[Outline], step: int) -> Iterator[Box]:
-    """Boxes around all that outlines fill; equal outlines are sliced once."""
+def _all_slabs(outlines: Iterable[Outline], step: int) -> Iterator[Box]:
+    """Boxes that cover all outlines; equal outlines are sliced only once."""
     known: dict[tuple[Span, ...], list[Box]] = {}
     for outline in outlines:
         x, y, _, _ = outline.bounds
@@ -139,8 +140,8 @@ def _filled(outlines: Iterable[Outline], step: int) -> Iterator[Box]:
 
 
 def _slabs(ring: tuple[Span, ...], step: int) -> Iterator[Box]:
-    """Boxes around the parts of an outline, in slices of ``step`` at most, rounded outward."""
-    edges = np.array(_finely(_cuts(ring), step))
+    """Boxes around the slices of an outline, each at most ``step`` long, rounded outward."""
+    edges = np.array(_subdivide(_cuts(ring), step))
     strips = shapely.box(edges[:-1], 0, edges[1:], max(y for _, y in ring))
     slices = shapely.intersection(shapely.Polygon(ring), strips)
     parts, of = shapely.get_parts(slices, return_index=True)
@@ -151,7 +152,7 @@ def _slabs(ring: tuple[Span, ...], step: int) -> Iterator[Box]:
 
 
 def _gaps(spans: list[Span], region: Box, side: int) -> Iterator[Span]:
-    """What filled heights leave of a column, at least ``side`` tall."""
+    """The free spans between the filled spans of a column that are at least ``side`` tall."""
     low = region.y0
     for bottom, top in [*sorted(spans), (region.y1, region.y1)]:
         end = min(bottom, region.y1)
@@ -161,10 +162,10 @@ def _gaps(spans: list[Span], region: Box, side: int) -> Iterator[Span]:
 
 
 def _maximal(columns: Sequence[_Column]) -> Iterator[Box]:
-    """Every maximal vacancy, from each column on as far as heights stay free.
+    """Every maximal vacancy, from each column as far as its spans stay free.
 
-    A height that was free in the column before already belongs to a vacancy
-    that began there.
+    A span that is also free in the column before belongs to a vacancy that
+    begins there.
     """
     for i, start in enumerate(columns):
         before = columns[i - 1].free if i else ()

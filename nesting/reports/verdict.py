@@ -1,4 +1,4 @@
-"""What is proved of a lay's length, in plain words."""
+"""What is proved about the length of a lay, in plain words."""
 
 from nesting.layouts.lay import ClothLay
 from nesting.reports.waste import Account
@@ -7,14 +7,14 @@ from nesting.units import format_length
 
 
 def saving(lay: ClothLay, figures: Account) -> tuple[str, str]:
-    """How much of the length could still be saved, and why so much."""
+    """How much of the length could still be saved, and a note on that."""
     if _proved(lay, figures):
         return "nothing", "proved shortest"
     return f"at most {per_cent(figures.possible_saving)}", "of the length, by any other lay"
 
 
 def verdict(lay: ClothLay, figures: Account, units: str) -> str:
-    """What the bound says, and what it means at the shop."""
+    """What the lower bound says, and what it means for the length to buy."""
     if _proved(lay, figures):
         return "Proved shortest: no layout of these panels on this cloth needs less length."
     bound = format_length(lay.lower_bound, units)
@@ -23,9 +23,9 @@ def verdict(lay: ClothLay, figures: Account, units: str) -> str:
         f"so {saving(lay, figures)[0]} could still be saved."
     )
     if figures.least_buy_length == lay.buy_length:
-        return f"{proved} Even the shortest would be bought at the same length."
+        return f"{proved} Even for the shortest you would buy the same length."
     least = length_to_buy(figures.least_buy_length, units)
-    return f"{proved} A lay as short as that would be bought as {least}."
+    return f"{proved} For a lay as short as that you would buy {least}."
 
 
 def _proved(lay: ClothLay, figures: Account) -> bool:

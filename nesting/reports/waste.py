@@ -1,9 +1,9 @@
-"""Where the cloth that is bought goes: figures only.
+"""Where the bought cloth goes: figures only.
 
 Areas are twice the area in square grid units (whole numbers, as in
-`nesting.geometry.outline`), so the uses add up to what is bought to the last
-unit. All are exact but the split of the cloth beside the panels into gaps and
-the rest, which is rounded.
+`nesting.geometry.outline`), so the uses add up exactly to what is bought. All
+areas are exact, except that the division of the cloth between panels into gaps
+and the rest is rounded.
 """
 
 from collections.abc import Sequence
@@ -15,12 +15,12 @@ import shapely
 
 from nesting.layouts.lay import ClothLay
 
-#: Chords in a quarter of the arc round a corner, where the band of a gap turns.
+#: Chords in a quarter circle where the band of a gap turns around a corner.
 _CHORDS = 16
 
 
 class Use(StrEnum):
-    """What becomes of a part of the cloth."""
+    """What a part of the cloth is used for."""
 
     PANELS = "panels"
     BETWEEN = "between panels"
@@ -34,10 +34,10 @@ class Use(StrEnum):
 class Account:
     """The bought cloth of one lay by its uses, and the ratios that follow.
 
-    ``efficiency`` is the trade's marker efficiency (panels over used length ×
-    usable width), ``utilisation`` panels over all that is bought, and
-    ``possible_saving`` the share of the used length that the proven bound
-    leaves to be saved at the very most.
+    ``efficiency`` is the trade's marker efficiency: panels divided by used
+    length × usable width. ``utilisation`` is panels divided by all bought cloth.
+    ``possible_saving`` is the greatest share of the used length that could still
+    be saved, according to the proven bound.
     """
 
     areas2: dict[Use, int]
@@ -48,12 +48,12 @@ class Account:
 
     @property
     def bought2(self) -> int:
-        """Twice the area of all that is bought."""
+        """Twice the area of all bought cloth."""
         return sum(self.areas2.values())
 
 
 def account(lay: ClothLay) -> Account:
-    """What the bought cloth of a lay is used for."""
+    """Account for the bought cloth of a lay."""
     cloth, used = lay.cloth, lay.used_length
     usable2 = 2 * cloth.usable_width
     panels2 = sum(placed.panel.cut.area2 for placed in lay.placed)
@@ -77,9 +77,9 @@ def account(lay: ClothLay) -> Account:
 
 
 def _gaps2(lay: ClothLay) -> int:
-    """Twice the area within half a gap of a panel, beside the panels and inside the lay.
+    """Twice the area inside the lay that is not panels but within half a gap of one.
 
-    The grown outlines do not overlap, since panels keep the whole gap.
+    The grown outlines do not overlap, since panels are a whole gap apart.
     """
     gap, low = lay.cloth.gap, lay.cloth.selvedge
     if not gap:
@@ -91,11 +91,11 @@ def _gaps2(lay: ClothLay) -> int:
     return round(2 * float(shapely.area(grown).sum() - shapely.area(panels).sum()))
 
 
-def apportioned(whole: int, parts: Sequence[int]) -> tuple[int, ...]:
-    """``whole`` shared out in proportion to ``parts`` in whole numbers that add up to it.
+def apportion(whole: int, parts: Sequence[int]) -> tuple[int, ...]:
+    """Divide ``whole`` in proportion to ``parts`` into whole numbers that add up to it.
 
-    Each share is rounded down; what is left goes to the largest remainders
-    (the method of largest remainders, as in the apportionment of seats).
+    Each share is rounded down, and the rest goes to the largest remainders (the
+    method of largest remainders, as in the apportionment of seats).
     """
     total = sum(parts)
     shares = [whole * part // total for part in parts]

@@ -1,9 +1,9 @@
-"""The lay as a workbook (xlsx) for people who live in spreadsheets.
+"""Writes a lay as a workbook (xlsx).
 
-Five sheets: order, panels, placements, waste and cost. Numbers are numbers,
-their units stand in the headings; lengths are in the maker's units to a
-hundredth of a millimetre, areas in square metres or square yards. Equal lays
-give equal bytes.
+It has five sheets: order, panels, placements, waste and cost. Numbers are
+stored as numbers, with their units in the headings. Lengths are in the maker's
+units to a hundredth of a millimetre, areas in square metres or square yards.
+Equal lays give equal bytes.
 """
 
 import datetime
@@ -22,12 +22,12 @@ from nesting.orders.order import Item, Order
 from nesting.panels import allowances
 from nesting.panels.measurements import MeasurementKind, Value
 from nesting.panels.panel import GrainRule, Panel
-from nesting.reports.waste import account, apportioned
+from nesting.reports.waste import account, apportion
 from nesting.units import BARE_UNITS, MM, YD, M
 
 Cell = str | int | float | None
 
-#: A moment that says nothing: the file keeps no time.
+#: A fixed time of creation, so that equal lays give equal bytes.
 _NO_TIME = datetime.datetime(2000, 1, 1, tzinfo=datetime.UTC).replace(tzinfo=None)
 
 #: Decimals of a length in each unit: a hundredth of a millimetre or finer.
@@ -39,7 +39,7 @@ _WIDEST = 40
 
 @dataclass(frozen=True)
 class _Table:
-    """Headings, and rows of cells under them; ``shares`` are columns shown in per cent."""
+    """Headings and the rows of cells under them; columns in ``shares`` are shown in per cent."""
 
     headings: tuple[str, ...]
     rows: list[tuple[Cell, ...]]
@@ -77,16 +77,16 @@ class _Scale:
 
     @property
     def shop(self) -> str:
-        """What cloth is bought by."""
+        """The unit in which cloth is bought."""
         return "yd" if self.units == "in" else "m"
 
     @property
     def shop_unit(self) -> int:
-        """That in grid units."""
+        """The unit in which cloth is bought, in grid units."""
         return YD if self.units == "in" else M
 
     def area(self, area2: int) -> float:
-        """An area given as twice its square grid units, in square metres or yards."""
+        """An area in square metres or yards; ``area2`` is twice the area in square grid units."""
         return round(area2 / (2 * self.shop_unit**2), 6)
 
 
@@ -121,11 +121,11 @@ def _items(order: Order, scale: _Scale) -> _Table:
 
 
 def _measurements(order: Order, scale: _Scale) -> _Table:
-    rows = [row for item in order.items for row in _measured(item, scale)]
+    rows = [row for item in order.items for row in _measurement_rows(item, scale)]
     return _Table(("item", "measurement", f"length ({scale.units})", "count or choice"), rows)
 
 
-def _measured(item: Item, scale: _Scale) -> Iterator[tuple[Cell, ...]]:
+def _measurement_rows(item: Item, scale: _Scale) -> Iterator[tuple[Cell, ...]]:
     for measurement in item.made_as.measurements:
         value = item.values.get(measurement.name)
         if value is None:
@@ -137,7 +137,7 @@ def _measured(item: Item, scale: _Scale) -> Iterator[tuple[Cell, ...]]:
 
 
 def _cell(value: Value, scale: _Scale) -> Cell:
-    """A value that is no single length, as one cell."""
+    """A value that is not a single length, as one cell."""
     if isinstance(value, tuple):
         return " ".join(f"({scale.length(x * MM)}, {scale.length(y * MM)})" for x, y in value)
     return str(value) if isinstance(value, Path) else value
@@ -150,10 +150,10 @@ def _panels(lay: OrderLay, scale: _Scale) -> _Table:
         f"height ({units})", f"area ({scale.shop}²)", f"seam allowance ({units})", "grain",
         "allowances of its edges",
     )  # fmt: skip
-    return _Table(headings, [_panel(p, scale) for one in lay.cloths for p in one.panels])
+    return _Table(headings, [_panel_row(p, scale) for one in lay.cloths for p in one.panels])
 
 
-def _panel(panel: Panel, scale: _Scale) -> tuple[Cell, ...]:
+def _panel_row(panel: Panel, scale: _Scale) -> tuple[Cell, ...]:
     grain = "any way" if panel.grain_rule is GrainRule.ANY else "along the roll"
     return (
         panel.cloth, panel.item, panel.name, panel.per_item, panel.copies,
@@ -195,7 +195,7 @@ def _waste(lay: OrderLay, scale: _Scale) -> _Table:
     rows: list[tuple[Cell, ...]] = []
     for one in lay.cloths:
         areas2 = account(one).areas2
-        total, worths = sum(areas2.values()), _shared(one.cost, list(areas2.values()))
+        total, worths = sum(areas2.values()), _share_cost(one.cost, list(areas2.values()))
         for (use, area2), worth in zip(areas2.items(), worths, strict=True):
             rows.append((one.cloth.name, str(use), scale.area(area2), area2 / total, worth))
     return _Table(headings, rows, frozenset({3}))
@@ -207,10 +207,10 @@ def _cost(lay: OrderLay, scale: _Scale) -> _Table:
         "cloth", f"used length ({units})", f"proved least length ({units})", f"to buy ({units})",
         f"to buy ({shop})", f"price of 1 {shop}", "currency", "cost", "efficiency", "utilisation",
     )  # fmt: skip
-    return _Table(headings, [_bought(one, scale) for one in lay.cloths], frozenset({8, 9}))
+    return _Table(headings, [_cost_row(one, scale) for one in lay.cloths], frozenset({8, 9}))
 
 
-def _bought(lay: ClothLay, scale: _Scale) -> tuple[Cell, ...]:
+def _cost_row(lay: ClothLay, scale: _Scale) -> tuple[Cell, ...]:
     figures, price = account(lay), lay.cloth.price
     return (
         lay.cloth.name, scale.length(lay.used_length), scale.length(lay.lower_bound),
@@ -222,29 +222,29 @@ def _bought(lay: ClothLay, scale: _Scale) -> tuple[Cell, ...]:
 
 
 def _cost_by_item(lay: OrderLay, scale: _Scale) -> _Table:
-    """What each item's panels take of a cloth; its cost is shared out by their area."""
+    """How much of a cloth the panels of each item take; they share its cost by area."""
     rows: list[tuple[Cell, ...]] = []
     for one in lay.cloths:
         areas2: dict[str, int] = {}
         for placed in one.placed:
             item = placed.panel.item
             areas2[item] = areas2.get(item, 0) + placed.panel.cut.area2
-        total, costs = sum(areas2.values()), _shared(one.cost, list(areas2.values()))
+        total, costs = sum(areas2.values()), _share_cost(one.cost, list(areas2.values()))
         for (item, area2), cost in zip(areas2.items(), costs, strict=True):
             rows.append((item, one.cloth.name, scale.area(area2), area2 / total, cost))
     headings = ("item", "cloth", f"panels ({scale.shop}²)", "share of the panels", "cost")
     return _Table(headings, rows, frozenset({3}))
 
 
-def _shared(cost: Decimal | None, parts: Sequence[int]) -> list[float | None]:
-    """A cost shared out in whole cents that add up to it; nothing where none is known."""
+def _share_cost(cost: Decimal | None, parts: Sequence[int]) -> list[float | None]:
+    """A cost divided into whole cents that add up to it; None for each part if it is unknown."""
     if cost is None:
         return [None] * len(parts)
-    return [cents / 100 for cents in apportioned(int(cost * 100), parts)]
+    return [cents / 100 for cents in apportion(int(cost * 100), parts)]
 
 
 class _Looks:
-    """The few formats of the book."""
+    """The cell formats of the workbook."""
 
     def __init__(self, book: xlsxwriter.Workbook) -> None:
         self.heading = book.add_format({"bold": True, "bottom": 1, "text_wrap": True})
@@ -253,7 +253,7 @@ class _Looks:
 
 
 def _write(sheet: xlsxwriter.worksheet.Worksheet, tables: Iterable[_Table], looks: _Looks) -> None:
-    """The tables one below the other, with a blank row between; the first heading stays in view."""
+    """Write tables one below the other, with a blank row between; the first row stays in view."""
     widths: dict[int, int] = {}
     row = 0
     sheet.freeze_panes(1, 0)
@@ -280,7 +280,7 @@ def _put(
     *,
     share: bool,
 ) -> None:
-    """One cell: text stays text, whatever it begins with."""
+    """Write one cell; text stays text whatever it begins with."""
     if isinstance(cell, str):
         sheet.write_string(row, column, one_line(cell))
     elif isinstance(cell, int):

@@ -1,1 +1,1 @@
-"""The second opinion: proves a lay again from its outlines alone."""
+"""The second opinion: checks a lay again from its outlines alone."""

@@ -1,4 +1,4 @@
-"""Proves a layout record again from its outlines and rules alone."""
+"""Checks a layout record again from its outlines and rules alone."""
 
 import json
 from pathlib import Path
@@ -6,32 +6,32 @@ from typing import Final
 
 from nesting.errors import AccessError, Fault, OrderError
 from nesting.verification.claims import Claim
-from nesting.verification.congruence import shapes
-from nesting.verification.figures import figures
+from nesting.verification.congruence import check_shapes
+from nesting.verification.figures import check_figures
 from nesting.verification.findings import Finding
-from nesting.verification.places import clearances, directions, strip
+from nesting.verification.places import check_clearances, check_directions, check_strip
 from nesting.verification.record import claims_of
-from nesting.verification.roll_call import roll_call
+from nesting.verification.roll_call import check_roll
 
-#: No layout file of an order that can be planned comes near this.
+#: Far above the size of the layout file of any order that can be planned.
 LARGEST_BYTES: Final = 100_000_000
 
 
 def check_record(record: object) -> tuple[Finding, ...]:
     """Every breach of a rule that the outlines of a layout record show.
 
-    Nothing that the record states is taken on trust, except the outlines of
-    its panels, how often each is needed, and the lower bound.
+    The record is trusted only for the outlines of its panels, how many of
+    each are needed, and the lower bound.
 
     Raises
     ------
     OrderError
-        When it is no layout record of this version; all faults together.
+        When it is not a layout record of this version; all faults together.
     """
     found: list[Finding] = []
     for claim, cloth in claims_of(record):
-        found += judged(claim)
-        found += figures(claim, cloth)
+        found += check_claim(claim)
+        found += check_figures(claim, cloth)
     return tuple(found)
 
 
@@ -43,23 +43,23 @@ def check_file(path: Path) -> tuple[Finding, ...]:
     AccessError
         When the file cannot be read.
     OrderError
-        When it is no layout file of this version; all faults together.
+        When it is not a layout file of this version; all faults together.
     """
-    return check_record(_parsed(path))
+    return check_record(_parse(path))
 
 
-def judged(claim: Claim) -> list[Finding]:
-    """Findings about the panels on one cloth: which, their shape, place and turn."""
+def check_claim(claim: Claim) -> list[Finding]:
+    """Findings about the panels on one cloth: their number, shape, place and turn."""
     return [
-        *roll_call(claim),
-        *shapes(claim),
-        *strip(claim),
-        *clearances(claim),
-        *directions(claim),
+        *check_roll(claim),
+        *check_shapes(claim),
+        *check_strip(claim),
+        *check_clearances(claim),
+        *check_directions(claim),
     ]
 
 
-def _parsed(path: Path) -> object:
+def _parse(path: Path) -> object:
     try:
         with path.open("rb") as file:
             data = file.read(LARGEST_BYTES + 1)

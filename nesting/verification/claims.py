@@ -1,8 +1,8 @@
-"""What a file claims, in the checker's own words.
+"""The claims of a file, in data structures of the checker's own.
 
-Millimetres as floats, straight from the file: nothing here was made by the
-code that is being checked. A *ring* is an outline as an array of shape
-(vertices, 2), first point not repeated.
+Lengths are millimetres as floats, straight from the file: nothing here is
+made by the code that is being checked. A *ring* is an outline as an array of
+shape (vertices, 2) that does not repeat its first point.
 """
 
 from collections.abc import Mapping
@@ -47,7 +47,7 @@ class Wanted:
 
 @dataclass(frozen=True)
 class Laid:
-    """One outline on the cloth and what is said of it."""
+    """One outline on the cloth and what the file says about it."""
 
     key: Key
     copy: int
@@ -69,10 +69,10 @@ class Laid:
 
 @dataclass(frozen=True)
 class Claim:
-    """Everything that a file claims of one cloth.
+    """Everything that a file claims about one cloth.
 
-    ``within`` is how far any point may be off the one that was meant, because
-    the file's format rounds it or holds another curve.
+    ``within`` is how far any point may be from the intended one, because the
+    file's format rounds it or stores another curve.
     """
 
     cloth: str
@@ -83,7 +83,7 @@ class Claim:
 
     @property
     def span(self) -> tuple[float, float]:
-        """Least and greatest x of all outlines; an empty lay spans nothing."""
+        """Least and greatest x of all outlines; both are the start of an empty lay."""
         if not self.laid:
             return self.rules.end_allowance, self.rules.end_allowance
         return (
@@ -93,7 +93,7 @@ class Claim:
 
     @property
     def used_length(self) -> float:
-        """Greatest x less least x of all outlines."""
+        """Greatest x minus least x of all outlines."""
         least, greatest = self.span
         return greatest - least
 

@@ -1,7 +1,7 @@
-"""Proves a lay again from its exported drawing and the order.
+"""Checks a lay again from its exported drawing and the order.
 
-The label in an outline says which panel lies there, and the grain line how it
-is turned. Then every mark of the panel has its place.
+The label in an outline says which panel lies there, and the grain line shows
+how it is turned. From that follows the place of every mark of the panel.
 """
 
 import math
@@ -15,7 +15,7 @@ from nesting.drawings.drawing import Drawing, Path, Pen
 from nesting.panels.panel import GrainRule, Panel
 from nesting.tolerances import DEPTH_MM
 from nesting.units import GRID_PER_MM
-from nesting.verification.checker import judged
+from nesting.verification.checker import check_claim
 from nesting.verification.claims import Claim, Key, Laid, Rules, Wanted, at, where
 from nesting.verification.drawn_panels import (
     DrawnPanel,
@@ -28,9 +28,9 @@ from nesting.verification.drawn_panels import (
 )
 from nesting.verification.figures import buy_length, buy_lengths
 from nesting.verification.findings import Finding, Rule, finding
-from nesting.verification.marks import Outline, marks
+from nesting.verification.marks import Outline, check_marks
 
-#: Rules without which nothing can be said of the marks in an outline.
+#: The marks in an outline that breaks one of these rules cannot be checked.
 _UNSOUND: Final = (Rule.SIMPLE.number, Rule.CONGRUENT.number)
 
 #: Grain of a panel that the order does not know.
@@ -43,19 +43,19 @@ def check_drawing(
     """Every breach of a rule that an exported lay drawing shows.
 
     ``panels`` are those that the order cuts from this cloth. The rules have
-    the numbers that they have for a record; the length to buy is worked out
-    from the outlines. Names may be spelled in plain letters. What the format
-    may put between its lines and those that were meant (``within``) is
-    allowed beside the usual rounding. Stitch lines are not judged.
+    the same numbers as for a record; the length to buy is worked out from the
+    outlines. Names may be spelled in plain letters. Lines may be off by the
+    usual rounding and by what the format adds (``within``). Stitch lines are
+    not checked.
     """
     wanted = {one.key: one for one in map(_wanted, panels)}
     grains = {key_of(panel): vector(*panel.grain) for panel in panels}
     cuts, strays = read_panels(drawing)
     known = spellings(wanted)
-    named = {cut: _laid(cut, grains, known) for cut in cuts if cut.labels}
+    named = {cut: _laid_panel(cut, grains, known) for cut in cuts if cut.labels}
     laid = tuple(named.values())
     claim = Claim(lay_cloth.name, _rules(lay_cloth), wanted, laid, drawing.within)
-    found = judged(claim)
+    found = check_claim(claim)
     broken = {each.where for each in found if each.number in _UNSOUND}
     sound = {
         cut: one
@@ -64,23 +64,23 @@ def check_drawing(
     }
     outlines = [Outline(cut.ring, sound.get(cut)) for cut in cuts]
     return (
-        *_open_cuts(claim, drawing),
-        *_labels(claim, cuts, strays),
-        *_grain_lines(claim, cuts, grains, known),
+        *_check_closed(claim, drawing),
+        *_check_labels(claim, cuts, strays),
+        *_check_grain_lines(claim, cuts, grains, known),
         *found,
-        *marks(claim, drawing, outlines, {key_of(panel): panel for panel in panels}),
-        *_cloth_lines(claim, drawing),
+        *check_marks(claim, drawing, outlines, {key_of(panel): panel for panel in panels}),
+        *_check_cloth_lines(claim, drawing),
     )
 
 
-def _laid(cut: DrawnPanel, grains: Mapping[Key, Vector], known: Mapping[Key, Key]) -> Laid:
+def _laid_panel(cut: DrawnPanel, grains: Mapping[Key, Vector], known: Mapping[Key, Key]) -> Laid:
     label, key = cut.labels[0], cut.key(known)
     turn, _ = _turn(cut, grains.get(key, _ALONG))
     return Laid(key, int(label["copy"]), int(label["part"]), turn, cut.ring)
 
 
 def _turn(cut: DrawnPanel, own: Vector) -> tuple[int, float]:
-    """Nearest quarter turn of the drawn grain line and how far it is off it (mm)."""
+    """Quarter turn nearest to the drawn grain line, and how far the line is off it (mm)."""
     if not cut.grains:
         return 0, 0.0
     drawn = cut.grains[0]
@@ -92,15 +92,17 @@ def _turn(cut: DrawnPanel, own: Vector) -> tuple[int, float]:
     return quarters * 90 % 360, off
 
 
-def _open_cuts(claim: Claim, drawing: Drawing) -> Iterator[Finding]:
+def _check_closed(claim: Claim, drawing: Drawing) -> Iterator[Finding]:
     for path in drawing.paths:
         if path.pen is Pen.CUT and not is_cut_line(path):
             start = at(path.points[0]) if path.points else "nowhere"
-            told = f"the line of {len(path.points)} points that begins {start}"
-            yield finding(Rule.CLOSED, claim.cloth, told)
+            detail = f"the line of {len(path.points)} points that begins {start}"
+            yield finding(Rule.CLOSED, claim.cloth, detail)
 
 
-def _labels(claim: Claim, cuts: Sequence[DrawnPanel], strays: Sequence[str]) -> Iterator[Finding]:
+def _check_labels(
+    claim: Claim, cuts: Sequence[DrawnPanel], strays: Sequence[str]
+) -> Iterator[Finding]:
     for cut in cuts:
         if len(cut.labels) != 1:
             names = ", ".join(label[0] for label in cut.labels) or "no label"
@@ -109,7 +111,7 @@ def _labels(claim: Claim, cuts: Sequence[DrawnPanel], strays: Sequence[str]) -> 
         yield finding(Rule.LABEL, claim.cloth, stray)
 
 
-def _grain_lines(
+def _check_grain_lines(
     claim: Claim,
     cuts: Sequence[DrawnPanel],
     grains: Mapping[Key, Vector],
@@ -122,11 +124,11 @@ def _grain_lines(
         elif cut.labels:
             _, off = _turn(cut, grains.get(cut.key(known), _ALONG))
             if off > DEPTH_MM + 2 * claim.within:
-                told = f"{off:.2f} mm off the grain in {cut.place}"
-                yield finding(Rule.GRAIN_LINE, name, told)
+                detail = f"{off:.2f} mm off the grain in {cut.place}"
+                yield finding(Rule.GRAIN_LINE, name, detail)
 
 
-def _cloth_lines(claim: Claim, drawing: Drawing) -> Iterator[Finding]:
+def _check_cloth_lines(claim: Claim, drawing: Drawing) -> Iterator[Finding]:
     paths = [path for path in drawing.paths if path.pen is Pen.SELVEDGE]
     rules, off, length = claim.rules, DEPTH_MM + claim.within, buy_length(claim)
     if not any(
@@ -134,8 +136,8 @@ def _cloth_lines(claim: Claim, drawing: Drawing) -> Iterator[Finding]:
         for each in buy_lengths(claim)
         for path in paths
     ):
-        told = f"no closed line from (0, 0) to ({length:.2f}, {rules.width:.2f}) mm"
-        yield finding(Rule.CLOTH_EDGE, claim.cloth, told)
+        detail = f"no closed line from (0, 0) to ({length:.2f}, {rules.width:.2f}) mm"
+        yield finding(Rule.CLOTH_EDGE, claim.cloth, detail)
     for y in (rules.selvedge, rules.width - rules.selvedge):
         drawn = any(not path.closed and _runs_along(path, y, claim.span, off) for path in paths)
         if not drawn and rules.selvedge > 0:

@@ -1,7 +1,7 @@
-"""The outlines of a lay drawing, with the labels and grain lines that lie in them.
+"""Reads the outlines of a lay drawing, with the labels and grain lines inside them.
 
-Each cut outline holds one label, ``ITEM / PANEL / COPY.PART``, and one grain
-line of two points, tail to head.
+Each cut outline contains one label, ``ITEM / PANEL / COPY.PART``, and one grain
+line of two points, from tail to head.
 """
 
 import math
@@ -27,7 +27,7 @@ Vector = tuple[float, float]
 
 @dataclass(frozen=True, eq=False)
 class DrawnPanel:
-    """One closed cut line with the labels and grain lines that lie inside."""
+    """One closed cut line with the labels and grain lines inside it."""
 
     ring: Ring
     labels: tuple[re.Match[str], ...]
@@ -35,28 +35,28 @@ class DrawnPanel:
 
     @property
     def place(self) -> str:
-        """Where to look for it."""
+        """Where the outline lies, in words."""
         return f"the outline with its least corner {at(self.ring.min(axis=0))}"
 
     @cached_property
     def area_mm2(self) -> float:
-        """The area that its cut line encloses."""
+        """The area inside the cut line, in square millimetres."""
         return float(shapely.area(shapely.Polygon(self.ring)))
 
     def key(self, known: Mapping[Key, Key]) -> Key:
-        """Item and panel that its first label means, by the spellings that are known."""
+        """Item and panel that the first label names, according to the known spellings."""
         key = (self.labels[0]["item"], self.labels[0]["panel"])
         return known.get(key, key)
 
 
 def read_panels(drawing: Drawing) -> tuple[list[DrawnPanel], list[str]]:
-    """The closed cut lines with what lies in them, and the labels outside all of them."""
+    """The closed cut lines with their labels and grain lines, and labels outside all of them."""
     rings = [np.array(path.points) for path in drawing.paths if is_cut_line(path)]
     texts = [text for text in drawing.texts if text.pen is Pen.LABEL]
     labels = [(text, match) for text in texts if (match := _LABEL.fullmatch(text.content))]
     lines = [path.points for path in drawing.paths if _is_grain_line(path)]
-    named, strays = _sorted_in(rings, [text.at for text, _ in labels])
-    grained, _ = _sorted_in(rings, [_middle(*line) for line in lines])
+    named, strays = _assign_to_rings(rings, [text.at for text, _ in labels])
+    grained, _ = _assign_to_rings(rings, [_middle(*line) for line in lines])
     cuts = [
         DrawnPanel(
             ring, tuple(labels[i][1] for i in names), tuple(vector(*lines[i]) for i in grains)
@@ -67,7 +67,7 @@ def read_panels(drawing: Drawing) -> tuple[list[DrawnPanel], list[str]]:
 
 
 def spellings(wanted: Iterable[Key]) -> dict[Key, Key]:
-    """Item and panel as a label may spell them, with those they are: plain letters or their own."""
+    """Keys as a label may spell them, in plain or their own letters, each with its true key."""
     keys = list(wanted)
     items = ascii_names(item for item, _ in keys)
     names = ascii_names(name for _, name in keys)
@@ -76,14 +76,14 @@ def spellings(wanted: Iterable[Key]) -> dict[Key, Key]:
 
 
 def key_of(panel: Panel) -> Key:
-    """Item and panel as a label can say them."""
+    """Item and panel of a panel as labels have them."""
     return one_line(panel.item), one_line(panel.name)
 
 
 def unmatched(drawn: Iterable[DrawnPanel], panels: Iterable[Panel]) -> int:
-    """How many labelled outlines and copies of panels find no partner among the others.
+    """How many labelled outlines and panel copies have no partner of the other kind.
 
-    Partners agree in item, panel, copy and part, and roughly in their area.
+    Partners have the same item, panel, copy and part, and roughly the same area.
     """
     panels = tuple(panels)
     known = spellings(map(key_of, panels))
@@ -107,22 +107,22 @@ def unmatched(drawn: Iterable[DrawnPanel], panels: Iterable[Panel]) -> int:
 
 
 def is_cut_line(path: Path) -> bool:
-    """Tell whether a path is a closed cut line that can enclose an area."""
+    """Whether a path is a closed cut line that can enclose an area."""
     enough = path.closed and len(path.points) >= 3
     return path.pen is Pen.CUT and enough and bool(np.isfinite(path.points).all())
 
 
 def vector(tail: Vector, head: Vector) -> Vector:
-    """The way from one point to another."""
+    """The vector from one point to another."""
     return head[0] - tail[0], head[1] - tail[1]
 
 
-def _sorted_in(
+def _assign_to_rings(
     rings: Sequence[Ring], points: Sequence[Vector]
 ) -> tuple[list[list[int]], list[int]]:
     """Indices of the points inside each ring, and of those in none.
 
-    Where outlines overlap, a point goes to the one that holds fewest yet.
+    Where rings overlap, a point goes to the one that has the fewest so far.
     """
     tree = shapely.STRtree([shapely.Polygon(ring) for ring in rings])
     hits = tree.query(shapely.points(np.reshape(points, (-1, 2))), predicate="within").T
@@ -142,7 +142,7 @@ def _is_grain_line(path: Path) -> bool:
 
 
 def _stray(text: Text) -> str:
-    return f"the label {text.content} {at(text.at)} lies in no cut outline"
+    return f"the label {text.content} {at(text.at)} is not inside any cut outline"
 
 
 def _middle(tail: Vector, head: Vector) -> Vector:

@@ -14,15 +14,15 @@ from nesting.verification.findings import Finding, Rule, finding
 #: Steps of the grid in a millimetre: lengths to buy are counted in these.
 _STEPS_PER_MM: Final = 100
 
-#: A price of more digits was converted from another unit and is known only to
+#: A price with more digits was converted from another unit and is exact only to
 #: the last of them.
 _PRICE_DIGITS: Final = 12
 
 Json = Mapping[str, Any]
 
 
-def figures(claim: Claim, cloth: Json) -> Iterator[Finding]:
-    """Findings about the figures stated in the record's entry of one cloth."""
+def check_figures(claim: Claim, cloth: Json) -> Iterator[Finding]:
+    """Findings about the figures that the record states for one cloth."""
     usable = claim.rules.width - 2 * claim.rules.selvedge
     yield from _length(claim, cloth, "usable_width_mm", usable, Rule.USABLE_WIDTH)
     yield from _places(claim, cloth)
@@ -39,17 +39,19 @@ def figures(claim: Claim, cloth: Json) -> Iterator[Finding]:
 
 
 def buy_length(claim: Claim) -> float:
-    """Least multiple of the buying step that holds the lay and both its ends."""
-    return _bought(claim, claim.used_length)
+    """Least multiple of the buying step that covers the lay and its two end allowances."""
+    return _buy_length(claim, claim.used_length)
 
 
 def buy_lengths(claim: Claim) -> tuple[float, ...]:
-    """Lengths to buy that are right where the outlines may be off a little."""
+    """Lengths to buy that count as right, since the outlines may be off by ``claim.within``."""
     used, off = claim.used_length, 2 * claim.within
-    return tuple(dict.fromkeys(_bought(claim, length) for length in (used, used - off, used + off)))
+    return tuple(
+        dict.fromkeys(_buy_length(claim, length) for length in (used, used - off, used + off))
+    )
 
 
-def _bought(claim: Claim, used: float) -> float:
+def _buy_length(claim: Claim, used: float) -> float:
     rules = claim.rules
     needed = round((used + 2 * rules.end_allowance) * _STEPS_PER_MM)
     step = max(1, round(rules.buy_step * _STEPS_PER_MM))
@@ -60,12 +62,12 @@ def _places(claim: Claim, cloth: Json) -> Iterator[Finding]:
     for one, entry in zip(claim.laid, cloth["placements"], strict=True):
         place = f"{claim.cloth}: {one.name}"
         if entry["mirrored"]:
-            yield finding(Rule.NOT_MIRRORED, place, f"said to be mirrored {at(one.ring[0])}")
+            yield finding(Rule.NOT_MIRRORED, place, f"stated as mirrored {at(one.ring[0])}")
         corner = one.ring.min(axis=0)
         stated = (entry["x_mm"], entry["y_mm"])
         if max(abs(corner - stated)) > STATED_MM:
-            told = f"({stated[0]:.2f}, {stated[1]:.2f}) mm stated, the outline's is {at(corner)}"
-            yield finding(Rule.CORNER, place, told)
+            detail = f"({stated[0]:.2f}, {stated[1]:.2f}) mm stated, the outline's is {at(corner)}"
+            yield finding(Rule.CORNER, place, detail)
 
 
 def _areas(claim: Claim, cloth: Json) -> Iterator[Finding]:
@@ -83,11 +85,11 @@ def _area(name: str, stated: float, true: float) -> Iterator[Finding]:
 
 def _bound(claim: Claim, cloth: Json) -> Iterator[Finding]:
     used, bound = claim.used_length, cloth["lower_bound_mm"]
-    told = f"bound {bound:.2f} mm, used {used:.2f} mm"
+    detail = f"bound {bound:.2f} mm, used {used:.2f} mm"
     if bound > used + STATED_MM:
-        yield finding(Rule.BOUND, f"{claim.cloth}: lower_bound_mm", told)
+        yield finding(Rule.BOUND, f"{claim.cloth}: lower_bound_mm", detail)
     elif cloth["proved_optimal"] and used > bound + 2 * STATED_MM:
-        yield finding(Rule.PROVED, f"{claim.cloth}: proved_optimal", told)
+        yield finding(Rule.PROVED, f"{claim.cloth}: proved_optimal", detail)
     yield from _ratio(claim, cloth, "gap_to_bound", used / bound - 1, Rule.GAP_TO_BOUND)
 
 
@@ -107,7 +109,7 @@ def _cost(claim: Claim, cloth: Json) -> Iterator[Finding]:
 
 
 def _costs(price: Decimal, length_mm: Decimal) -> set[Decimal]:
-    """What the length may cost: two values when a converted price leaves the half cent open."""
+    """Costs of a length that count as right: two where a converted price could round either way."""
     exact = price * length_mm / 1000
     slack = Decimal(0)
     if len(price.as_tuple().digits) > _PRICE_DIGITS:
@@ -118,8 +120,8 @@ def _costs(price: Decimal, length_mm: Decimal) -> set[Decimal]:
 
 def _length(claim: Claim, cloth: Json, key: str, true: float, rule: Rule) -> Iterator[Finding]:
     if abs(cloth[key] - true) > STATED_MM:
-        told = f"{cloth[key]:.2f} mm stated, {true:.2f} mm found"
-        yield finding(rule, f"{claim.cloth}: {key}", told)
+        detail = f"{cloth[key]:.2f} mm stated, {true:.2f} mm found"
+        yield finding(rule, f"{claim.cloth}: {key}", detail)
 
 
 def _ratio(claim: Claim, cloth: Json, key: str, true: float, rule: Rule) -> Iterator[Finding]:

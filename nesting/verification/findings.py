@@ -1,8 +1,8 @@
-"""Every rule that a lay is held to, with its number.
+"""Every rule that a lay is checked against, with its number.
 
-The hundreds group them: 1 which panels, 2 their shape, 3 their place, 4 the
-way they point, 5 the figures of a record, 6 the lines of a drawing. A number
-keeps its meaning for ever; a rule that goes leaves a hole.
+The hundreds group the rules: 1 which panels are laid, 2 their shape, 3 their
+place, 4 the way they point, 5 the figures of a record, 6 the lines of a
+drawing. A number never changes its meaning; a removed rule leaves a gap.
 """
 
 from dataclasses import dataclass
@@ -10,59 +10,62 @@ from enum import Enum
 
 
 class Rule(Enum):
-    """A numbered rule, worded as what must hold."""
+    """A numbered rule; its words say what must hold."""
 
     ALL_THERE = 101, "every copy and part that the order needs must be laid"
     ONCE = 102, "each copy and part must be laid once"
-    WANTED = 103, "only what the order needs must be laid"
+    WANTED = 103, "only panels that the order needs may be laid"
     WHOLE_ITEMS = 104, "every item must need the same number of a panel"
 
     SIMPLE = 201, "an outline must enclose an area and not cross or touch itself"
     CONGRUENT = 202, "the outline on the cloth must be the panel's own"
-    NOT_MIRRORED = 203, "no panel must be mirrored"
+    NOT_MIRRORED = 203, "no panel may be mirrored"
     CORNER = 204, "x and y must be the least corner of the outline"
 
-    SELVEDGE = 301, "panels must keep between the selvedge lines"
+    SELVEDGE = 301, "panels must lie between the selvedge lines"
     CUT_END = 302, "the lay must start at the end allowance"
     OVERLAP = 303, "panels must not overlap"
     GAP = 304, "panels must keep the gap"
 
-    TURN = 401, "a panel must be turned only as the nap and its grain allow"
+    TURN = 401, "a panel may be turned only as the nap and its grain allow"
     ONE_DIRECTION = 402, "all panels of one item must point the same way"
 
     USABLE_WIDTH = 501, "the usable width must be the width less both selvedges"
     USED_LENGTH = 502, "the used length must be that of the outlines"
-    BUY_LENGTH = 503, "the length to buy must be the fewest steps that hold the lay and both ends"
+    BUY_LENGTH = 503, "the length to buy must be the fewest steps that cover the lay and both ends"
     AREA = 504, "an area must be that of its outlines"
-    EFFICIENCY = 505, "the efficiency must be panel area by used length and usable width"
+    EFFICIENCY = 505, "the efficiency must be panel area divided by used length and usable width"
     BOUND = 506, "a lower bound must not be above the used length"
-    GAP_TO_BOUND = 507, "the gap to the bound must be used length by bound, less one"
-    PROVED = 508, "a lay is proved optimal only if the bound meets the used length"
-    COST = 509, "the cost must be bought length by price, rounded half up to cents"
+    GAP_TO_BOUND = 507, "the gap to the bound must be used length divided by bound, less one"
+    PROVED = 508, "a lay may be called proved optimal only if the bound equals the used length"
+    COST = 509, "the cost must be bought length times price, rounded half up to cents"
 
-    LABEL = 601, "every cut outline must hold one label ITEM / PANEL / COPY.PART"
-    GRAIN_LINE = 602, "every cut outline must hold one grain line along its panel's grain"
+    LABEL = 601, "every cut outline must contain one label ITEM / PANEL / COPY.PART"
+    GRAIN_LINE = 602, "every cut outline must contain one grain line along its panel's grain"
     SELVEDGE_LINE = 603, "both selvedge lines must be drawn along the whole lay"
     CLOTH_EDGE = 604, "the edge of the bought cloth must be drawn"
     CLOSED = 605, "a cut line must be a closed ring of at least three points"
     MARK_DRAWN = 606, "every notch, drill mark, inner line and inner cut of a panel must be drawn"
     MARK_PLACE = 607, "a mark must lie where its panel has it"
-    MARK_WANTED = 608, "only the marks of the panels must be drawn"
+    MARK_WANTED = 608, "only the marks of the panels may be drawn"
 
     @property
     def number(self) -> int:
-        """Number that users see."""
+        """The number that users see."""
         return self.value[0]
 
     @property
     def text(self) -> str:
-        """What must hold."""
+        """The rule in words."""
         return self.value[1]
 
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One breach: ``where`` names the panel or figure, ``detail`` place and amount."""
+    """One breach of a rule.
+
+    ``where`` names the panel or figure; ``detail`` gives the place and amount.
+    """
 
     number: int
     rule: str
@@ -74,5 +77,5 @@ class Finding:
 
 
 def finding(rule: Rule, where: str, detail: str) -> Finding:
-    """A finding against a rule of the table."""
+    """A finding that a rule is broken."""
     return Finding(rule.number, rule.text, where, detail)

@@ -1,8 +1,8 @@
-"""The form that a layout record must have before its lay can be judged.
+"""The form that a layout record must have before its lay can be checked.
 
-A *kind* is a function that says which rule a value breaks, or nothing. A key
-that is not in the form is a fault: it may be a rule of the cloth which this
-checker would otherwise pass over in silence.
+A *kind* is a function that returns the rule that a value breaks, or empty
+text. A key that is not in the form is a fault: it may be a rule of the cloth,
+which this checker would otherwise ignore without saying so.
 """
 
 import math
@@ -17,14 +17,14 @@ from nesting.errors import Fault
 #: Far above every length, area and price, far below where floats lose cents.
 GREATEST: Final = 1e12
 
-#: No order needs so many of anything; counting stays quick below it.
+#: No order needs more than this of anything, and counting up to it is fast.
 MOST: Final = 1_000_000
 
 Kind = Callable[[object], str]
 
 
 def text(value: object) -> str:
-    """Kind: text that says something."""
+    """Kind: text that is not empty."""
     if not isinstance(value, str) or not value:
         return "must be text"
     return "" if value.isascii() or _encodable(value) else "must be text of whole characters"
@@ -39,7 +39,7 @@ def number(value: object) -> str:
     """Kind: a finite number."""
     if isinstance(value, bool) or not isinstance(value, int | float):
         return "must be a number"
-    # The comparison comes first: a whole number may be too great for a float.
+    # The comparison comes first: a whole number may be too large for a float.
     if not -GREATEST <= value <= GREATEST or not math.isfinite(value):
         return f"must be a finite number within ±{GREATEST:.0e}"
     return ""
@@ -56,7 +56,7 @@ def positive(value: object) -> str:
 
 
 def count(value: object) -> str:
-    """Kind: a whole number from one."""
+    """Kind: a whole number of at least one."""
     whole = isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= MOST
     return "" if whole else f"must be a whole number from 1 to {MOST}"
 
@@ -68,7 +68,7 @@ def whole(value: object) -> str:
 
 
 def nap(value: object) -> str:
-    """Kind: one of the naps that exist."""
+    """Kind: one of the known naps."""
     return "" if value in list(Nap) else "must be " + ", ".join(Nap)
 
 
@@ -86,7 +86,7 @@ def ring(value: object) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """Keys of one JSON object: needed, optional, and lists of further objects.
+    """The keys of one JSON object: needed and optional values, and lists of further objects.
 
     ``optional_lists`` may be absent.
     """
@@ -164,7 +164,7 @@ def faults_in(value: object, form: Form, place: str = "") -> Iterator[Fault]:
     for key in value:
         if key not in known:
             near = get_close_matches(str(key), known, 1)
-            advice = f"did you mean {near[0]}?" if near else "known are " + ", ".join(known)
+            advice = f"did you mean {near[0]}?" if near else "known keys: " + ", ".join(known)
             yield Fault(f"{inside}{_shown(key)}", "is not a key of this version", remedy=advice)
     for key, kind in {**form.needed, **form.optional}.items():
         if key in value and not (key in form.optional and value[key] is None):
@@ -192,7 +192,7 @@ def _real(value: Any) -> float:
 
 
 def _encodable(value: str) -> bool:
-    """Half of a surrogate pair, which JSON can escape, is no character at all."""
+    """Whether text has only whole characters: JSON can escape half of a surrogate pair."""
     try:
         value.encode()
     except UnicodeEncodeError:
@@ -201,6 +201,6 @@ def _encodable(value: str) -> bool:
 
 
 def _shown(value: object) -> str:
-    """The value as a message shows it: short, and in characters that print."""
+    """The value as a message shows it: short, and in printable characters."""
     shown = ascii(value) if isinstance(value, str | int | float | None) else type(value).__name__
     return shown if len(shown) <= 40 else shown[:37] + "..."

@@ -1,10 +1,9 @@
-"""Whether every mark of a panel is drawn where its outline lies, and no other.
+"""Whether every mark of a panel is drawn in its place, and no other marks.
 
 Marks are notches, drill marks, and lines and cuts inside a panel; a drill mark
-is two strokes that have their middles at its place. They are turned and
-shifted here and not by the code that drew them. Lines are held against each
-other as curves, since a machine may make them from either end and a format
-may divide them otherwise.
+is two strokes whose middles are at its place. They are turned and shifted here
+and not by the code that drew them. Lines are compared as curves, since a
+machine may make them from either end and a format may divide them differently.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -23,7 +22,7 @@ from nesting.verification.claims import Claim, Key, Laid, Ring, at, turned, wher
 from nesting.verification.findings import Finding, Rule, finding
 from nesting.verification.roll_call import LISTED
 
-#: What is judged, and what people call it.
+#: The kinds of marks that are checked, and their names.
 _KINDS: Final = {
     Pen.NOTCH: "notch",
     Pen.DRILL: "drill mark",
@@ -31,13 +30,13 @@ _KINDS: Final = {
     Pen.INNER_CUT: "inner cut",
 }
 
-#: A mark so far off its place (mm) is told as displaced; one that is further off
-#: as one missing and another too many.
+#: A mark no farther than this from its place (mm) is reported as displaced; one
+#: farther away as one mark missing and one too many.
 _NEAR_MM: Final = 20.0
 
 _AGAIN: Final = "or export the drawing again"
 
-#: In place of an outline's index.
+#: Stands for no outline where the index of one is expected.
 _NOWHERE: Final = -1
 
 Curves = NDArray[np.object_]
@@ -46,7 +45,7 @@ Indices = NDArray[np.int64]
 
 @dataclass(frozen=True)
 class Outline:
-    """A closed cut line, and the panel that it is where its marks can be judged."""
+    """A closed cut line, and its panel if its marks can be checked."""
 
     ring: Ring
     panel: Laid | None
@@ -54,13 +53,13 @@ class Outline:
 
 @dataclass(frozen=True)
 class _Lines:
-    """Lines of one kind, and for each the outline that it belongs to, by index, or `_NOWHERE`."""
+    """Lines of one kind, and for each the index of the outline it belongs to, or `_NOWHERE`."""
 
     curves: Curves
     owners: Indices
 
     def without(self, gone: Sequence[int]) -> "_Lines":
-        """All lines but those with some indices."""
+        """All lines except those with these indices."""
         return _Lines(np.delete(self.curves, gone), np.delete(self.owners, gone))
 
     def place(self, index: int) -> Ring:
@@ -69,48 +68,48 @@ class _Lines:
         return middle
 
 
-def marks(
+def check_marks(
     claim: Claim, drawing: Drawing, outlines: Sequence[Outline], panels: Mapping[Key, Panel]
 ) -> Iterator[Finding]:
-    """Findings about marks that are missing, out of place or too many.
+    """Findings about marks that are missing, out of place or not wanted.
 
-    What lies in an outline whose panel is not known, or is not as it should
-    be, is passed over: other rules have found that.
+    Marks in an outline whose panel is unknown or wrong are skipped: other
+    rules report that outline.
     """
     allowed = DEPTH_MM + FLOAT_MM + 2 * claim.within  # outline and mark may both be off
     for pen in _KINDS:
-        told = _Told(claim, outlines, pen)
-        own, drawn = _own(pen, outlines, panels), _drawn(pen, drawing, outlines)
-        own, drawn = _rest(own, drawn, _matched(own.curves, drawn.curves, allowed))
-        own, drawn = _rest(own, drawn, _joined(own.curves, drawn.curves, allowed))
-        beside = _matched(own.curves, drawn.curves, _NEAR_MM)
-        lost, new = _rest(own, drawn, beside)
-        yield from told.listed(told.missing(lost, i) for i in range(len(lost.curves)))
-        yield from told.listed(told.displaced(own, drawn, pair) for pair in beside)
-        yield from told.listed(told.surplus(new, i) for i in range(len(new.curves)))
+        report = _MarkFindings(claim, outlines, pen)
+        own, drawn = _own_lines(pen, outlines, panels), _drawn_lines(pen, drawing, outlines)
+        own, drawn = _unpaired(own, drawn, _match(own.curves, drawn.curves, allowed))
+        own, drawn = _unpaired(own, drawn, _match_joined(own.curves, drawn.curves, allowed))
+        beside = _match(own.curves, drawn.curves, _NEAR_MM)
+        lost, new = _unpaired(own, drawn, beside)
+        yield from report.limited(report.missing(lost, i) for i in range(len(lost.curves)))
+        yield from report.limited(report.displaced(own, drawn, pair) for pair in beside)
+        yield from report.limited(report.surplus(new, i) for i in range(len(new.curves)))
 
 
-def _own(pen: Pen, outlines: Sequence[Outline], panels: Mapping[Key, Panel]) -> _Lines:
-    """The lines that the panels have, where they lie."""
+def _own_lines(pen: Pen, outlines: Sequence[Outline], panels: Mapping[Key, Panel]) -> _Lines:
+    """The lines of one kind that the panels have, where they lie on the cloth."""
     known: dict[tuple[Key, float], list[Ring]] = {}
     runs: list[Ring] = []
     owners: list[int] = []
     for index, one in enumerate(outlines):
         if one.panel is None:
             continue
-        alike = one.panel.key, one.panel.turn
-        if alike not in known:
+        kind = one.panel.key, one.panel.turn
+        if kind not in known:
             own = _runs(pen, panels[one.panel.key])
-            known[alike] = [turned(run, one.panel.turn) for run in own]
-        if known[alike]:
+            known[kind] = [turned(run, one.panel.turn) for run in own]
+        if known[kind]:
             shift = _shift(one.panel, panels[one.panel.key])
-            runs += [run + shift for run in known[alike]]
-            owners += [index] * len(known[alike])
+            runs += [run + shift for run in known[kind]]
+            owners += [index] * len(known[kind])
     return _Lines(_curves(runs), np.array(owners, dtype=np.int64))
 
 
 def _runs(pen: Pen, panel: Panel) -> list[Ring]:
-    """The lines of a panel in its own frame, millimetres; a drill mark's strokes as points."""
+    """The lines of a panel in its own frame, in millimetres; a drill mark is two points."""
     runs: dict[Pen, Sequence[Sequence[tuple[int, int]]]] = {
         Pen.NOTCH: [(notch.foot, notch.tip) for notch in panel.notches],
         Pen.DRILL: [(drill.at,) for drill in panel.drills for _ in range(2)],
@@ -121,24 +120,24 @@ def _runs(pen: Pen, panel: Panel) -> list[Ring]:
 
 
 def _shift(one: Laid, panel: Panel) -> Ring:
-    """What takes the turned panel to its outline: the way between their centres of area."""
+    """The shift from the turned panel to its outline, between their centres of area."""
     own = turned(np.array(panel.cut.points) / GRID_PER_MM, one.turn)
     ends = shapely.centroid([shapely.Polygon(own), one.polygon])
     here, there = shapely.get_coordinates(ends)
-    way: Ring = there - here
-    return way
+    shift: Ring = there - here
+    return shift
 
 
-def _drawn(pen: Pen, drawing: Drawing, outlines: Sequence[Outline]) -> _Lines:
-    """The lines of a kind that are drawn and judged, each with the outline its middle lies in."""
+def _drawn_lines(pen: Pen, drawing: Drawing, outlines: Sequence[Outline]) -> _Lines:
+    """The drawn lines of one kind to be checked, each with the outline its middle lies in."""
     curves = _curves([_line(path) for path in drawing.paths if _is_line(path, pen)])
     tree = shapely.STRtree([shapely.Polygon(one.ring) for one in outlines])
     line, outline = tree.query(shapely.points(_middles(curves)), predicate="within")
     owners = np.full(len(curves), _NOWHERE, dtype=np.int64)
     owners[line] = outline
-    unjudged = [index for index, one in enumerate(outlines) if one.panel is None]
-    judged = ~np.isin(owners, unjudged)
-    return _Lines(curves[judged], owners[judged])
+    skipped = [index for index, one in enumerate(outlines) if one.panel is None]
+    checked = ~np.isin(owners, skipped)
+    return _Lines(curves[checked], owners[checked])
 
 
 def _is_line(path: Path, pen: Pen) -> bool:
@@ -153,7 +152,7 @@ def _line(path: Path) -> Ring:
 
 
 def _curves(runs: Sequence[Ring]) -> Curves:
-    """Runs of points as lines; a single point as a line of no length."""
+    """Runs of points as lines; a single point becomes a line of length 0."""
     lines = [run if len(run) > 1 else np.repeat(run, 2, axis=0) for run in runs]
     if not lines:
         return np.empty(0, dtype=object)
@@ -171,18 +170,18 @@ def _middles(curves: Curves) -> Ring:
     return middles
 
 
-#: An own line, a drawn line and how far they differ (mm).
+#: Index of a panel's line, index of a drawn line, and how far the two differ (mm).
 Pair = tuple[int, int, float]
 
 
-def _matched(own: Curves, drawn: Curves, reach: float) -> list[Pair]:
-    """Pairs of lines that differ by no more than a reach, each line in one: the nearest first."""
+def _match(own: Curves, drawn: Curves, reach: float) -> list[Pair]:
+    """Pairs of lines that differ by no more than ``reach``, nearest first, each line in one."""
     tree = shapely.STRtree(shapely.points(_middles(drawn)))
-    # middles of boxes differ by at most the square root of two times what the lines do
+    # middles of boxes differ by at most the square root of two times as much as the lines
     mine, theirs = tree.query(
         shapely.points(_middles(own)), predicate="dwithin", distance=1.5 * reach
     )
-    # middles of sides are looked at as well, so that a ring is not taken for one with a side open
+    # densify adds the middles of sides, so that a ring does not match one with a side missing
     off = shapely.hausdorff_distance(own[mine], drawn[theirs], densify=0.5)
     pairs: list[Pair] = []
     taken: tuple[set[int], set[int]] = set(), set()
@@ -195,11 +194,12 @@ def _matched(own: Curves, drawn: Curves, reach: float) -> list[Pair]:
     return pairs
 
 
-def _joined(own: Curves, drawn: Curves, allowed: float) -> list[Pair]:
-    """Lines that are drawn in one with others that they meet end to end.
+def _match_joined(own: Curves, drawn: Curves, allowed: float) -> list[Pair]:
+    """Pairs of lines that are drawn as one with others that they meet end to end.
 
-    Two notches of neighbours that touch are one stroke where a plotter feeds
-    its paper on between them: the file cannot tell that from a split line.
+    If two neighbours touch where a plotter feeds its paper, two notches that
+    meet there are read as one stroke: the file does not show that they are not
+    a line that was split.
     """
     pairs: list[Pair] = []
     tree = shapely.STRtree(own)
@@ -212,14 +212,14 @@ def _joined(own: Curves, drawn: Curves, allowed: float) -> list[Pair]:
     return pairs
 
 
-def _rest(own: _Lines, drawn: _Lines, pairs: Sequence[Pair]) -> tuple[_Lines, _Lines]:
-    """What is in no pair."""
+def _unpaired(own: _Lines, drawn: _Lines, pairs: Sequence[Pair]) -> tuple[_Lines, _Lines]:
+    """The lines that are in no pair."""
     return own.without([i for i, _, _ in pairs]), drawn.without([j for _, j, _ in pairs])
 
 
 @dataclass(frozen=True)
-class _Told:
-    """Puts into words what is wrong with the marks of one kind."""
+class _MarkFindings:
+    """Makes findings about the marks of one kind."""
 
     claim: Claim
     outlines: Sequence[Outline]
@@ -227,30 +227,30 @@ class _Told:
 
     def missing(self, own: _Lines, index: int) -> Finding:
         """A mark that is not drawn."""
-        told = f"no {_KINDS[self.pen]} {at(own.place(index))}: draw it, {_AGAIN}"
-        return finding(Rule.MARK_DRAWN, self._where(own.owners[index]), told)
+        detail = f"no {_KINDS[self.pen]} {at(own.place(index))}: draw it, {_AGAIN}"
+        return finding(Rule.MARK_DRAWN, self._where(own.owners[index]), detail)
 
     def displaced(self, own: _Lines, drawn: _Lines, pair: Pair) -> Finding:
-        """A mark beside its place."""
+        """A mark that is drawn beside its place."""
         one, other, off = pair
-        told = f"the {_KINDS[self.pen]} {at(drawn.place(other))} is {off:.2f} mm off"
-        told += f" that of the panel {at(own.place(one))}: move it, {_AGAIN}"
-        return finding(Rule.MARK_PLACE, self._where(own.owners[one]), told)
+        detail = f"the {_KINDS[self.pen]} {at(drawn.place(other))} is {off:.2f} mm off"
+        detail += f" that of the panel {at(own.place(one))}: move it, {_AGAIN}"
+        return finding(Rule.MARK_PLACE, self._where(own.owners[one]), detail)
 
     def surplus(self, drawn: _Lines, index: int) -> Finding:
         """A mark that no panel has."""
         stray = "" if drawn.owners[index] != _NOWHERE else ", in no outline"
-        told = f"one {_KINDS[self.pen]} too many {at(drawn.place(index))}{stray}: "
-        told += f"take it out, {_AGAIN}"
-        return finding(Rule.MARK_WANTED, self._where(drawn.owners[index]), told)
+        detail = f"one {_KINDS[self.pen]} too many {at(drawn.place(index))}{stray}: "
+        detail += f"remove it, {_AGAIN}"
+        return finding(Rule.MARK_WANTED, self._where(drawn.owners[index]), detail)
 
-    def listed(self, found: Iterable[Finding]) -> Iterator[Finding]:
-        """Findings against one rule, each once; of many the first, and how many more."""
+    def limited(self, found: Iterable[Finding]) -> Iterator[Finding]:
+        """Findings against one rule without repeats: the first, and how many more there are."""
         once = list(dict.fromkeys(found))
         yield from once[:LISTED]
         if len(once) > LISTED:
-            told = f"{len(once) - LISTED} more of the kind {self.pen}"
-            yield Finding(once[0].number, once[0].rule, self.claim.cloth, told)
+            detail = f"{len(once) - LISTED} more of the kind {self.pen}"
+            yield Finding(once[0].number, once[0].rule, self.claim.cloth, detail)
 
     def _where(self, owner: int) -> str:
         panel = self.outlines[owner].panel if owner != _NOWHERE else None

@@ -1,4 +1,4 @@
-"""Where panels lie: on usable cloth, clear of each other, pointing as they may."""
+"""Whether panels lie on usable cloth, clear of each other, in turns they may take."""
 
 from collections import Counter
 from collections.abc import Iterator
@@ -11,12 +11,12 @@ from nesting.verification.claims import Claim, Laid, Rules, at, is_simple, where
 from nesting.verification.findings import Finding, Rule, finding
 from nesting.verification.separation import nearer_than, overlaps
 
-#: Pairs that overlap or come too near and are listed one by one.
+#: How many pairs that overlap or are too near are listed one by one.
 LISTED: Final = 100
 
 
-def strip(claim: Claim) -> Iterator[Finding]:
-    """Findings about panels outside the usable cloth, and about a late start."""
+def check_strip(claim: Claim) -> Iterator[Finding]:
+    """Findings about panels outside the usable cloth, and about blank cloth before the lay."""
     rules, allowed = claim.rules, DEPTH_MM + FLOAT_MM + claim.within
     for one in claim.laid:
         x, y = one.ring[:, 0], one.ring[:, 1]
@@ -26,17 +26,17 @@ def strip(claim: Claim) -> Iterator[Finding]:
             (Rule.CUT_END, rules.end_allowance - x.min(), x.argmin(), "the start"),
         ):
             if over > allowed:
-                told = f"{over:.2f} mm beyond {edge} {at(one.ring[vertex])}"
-                yield finding(rule, where(claim, one), told)
+                detail = f"{over:.2f} mm beyond {edge} {at(one.ring[vertex])}"
+                yield finding(rule, where(claim, one), detail)
     blank = claim.span[0] - rules.end_allowance
     if blank > allowed:
         yield finding(Rule.CUT_END, claim.cloth, f"{blank:.2f} mm of cloth lie blank before it")
 
 
-def clearances(claim: Claim) -> Iterator[Finding]:
-    """Findings about panels that overlap or come nearer than the gap.
+def check_clearances(claim: Claim) -> Iterator[Finding]:
+    """Findings about panels that overlap or are nearer than the gap.
 
-    Two outlines may each be off, so the distance between them by twice as much.
+    Each outline may be off, so the distance between two may be off by twice as much.
     """
     allowed = DEPTH_MM + FLOAT_MM + 2 * claim.within
     laid = [one for one in claim.laid if is_simple(one.polygon)]
@@ -44,8 +44,8 @@ def clearances(claim: Claim) -> Iterator[Finding]:
     deep = overlaps([one.polygon for one in laid], allowed)
     for pair in islice(deep, LISTED):
         overlapping.add((pair.first, pair.second))
-        told = f"{pair.depth:.2f} mm deep, {pair.area:.2f} mm² {at(pair.at)}"
-        yield finding(Rule.OVERLAP, _both(claim, laid[pair.first], laid[pair.second]), told)
+        detail = f"{pair.depth:.2f} mm deep, {pair.area:.2f} mm² {at(pair.at)}"
+        yield finding(Rule.OVERLAP, _both(claim, laid[pair.first], laid[pair.second]), detail)
     if next(deep, None):
         yield finding(Rule.OVERLAP, claim.cloth, "more panels overlap than are listed")
     elif claim.rules.gap > allowed:
@@ -57,21 +57,21 @@ def _gaps(claim: Claim, laid: list[Laid], overlapping: set[tuple[int, int]]) -> 
     near = nearer_than([one.polygon for one in laid], gap - DEPTH_MM - FLOAT_MM - 2 * claim.within)
     narrow = (pair for pair in near if (pair.first, pair.second) not in overlapping)
     for pair in islice(narrow, LISTED):
-        told = f"{pair.distance:.2f} mm apart instead of {gap:.2f} mm {at(pair.at)}"
-        yield finding(Rule.GAP, _both(claim, laid[pair.first], laid[pair.second]), told)
+        detail = f"{pair.distance:.2f} mm apart instead of {gap:.2f} mm {at(pair.at)}"
+        yield finding(Rule.GAP, _both(claim, laid[pair.first], laid[pair.second]), detail)
     if next(narrow, None):
-        yield finding(Rule.GAP, claim.cloth, "more panels are too near than are listed")
+        yield finding(Rule.GAP, claim.cloth, "more panels are too close than are listed")
 
 
-def directions(claim: Claim) -> Iterator[Finding]:
+def check_directions(claim: Claim) -> Iterator[Finding]:
     """Findings about turns that the nap or a panel's grain forbids."""
     for one in claim.laid:
         wanted = claim.wanted.get(one.key)
         turns = _turns(claim.rules, any_grain=wanted is not None and wanted.any_grain)
         if one.turn not in turns:
             allowed = ", ".join(f"{turn}°" for turn in turns)
-            told = f"turned {one.turn:g}° {_corner(one)}, may be {allowed}"
-            yield finding(Rule.TURN, where(claim, one), told)
+            detail = f"turned {one.turn:g}° {_corner(one)}, may be {allowed}"
+            yield finding(Rule.TURN, where(claim, one), detail)
     if claim.rules.nap is Nap.UP_AND_DOWN:
         yield from _against_their_item(claim)
 
@@ -83,15 +83,15 @@ def _turns(rules: Rules, *, any_grain: bool) -> tuple[int, ...]:
 
 
 def _against_their_item(claim: Claim) -> Iterator[Finding]:
-    """The fewer of the panels of one copy of an item that point both ways."""
+    """Findings about the minority, where panels of one copy of an item point both ways."""
     ways = Counter((one.key[0], one.copy, one.turn >= 180) for one in claim.laid)
     for one in claim.laid:
         back = one.turn >= 180
         with_it = ways[one.key[0], one.copy, back]
         against = ways[one.key[0], one.copy, not back]
         if against > with_it or (against == with_it and back):
-            told = f"turned {one.turn:g}°, against {against} of the same item {_corner(one)}"
-            yield finding(Rule.ONE_DIRECTION, where(claim, one), told)
+            detail = f"turned {one.turn:g}°, against {against} of the same item {_corner(one)}"
+            yield finding(Rule.ONE_DIRECTION, where(claim, one), detail)
 
 
 def _corner(one: Laid) -> str:

@@ -1,4 +1,4 @@
-"""From a layout record to the claims that it makes, one for each cloth."""
+"""Reads the claims of a layout record, one for each cloth."""
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
@@ -10,7 +10,7 @@ from nesting.cloth.cloth import Nap
 from nesting.errors import Fault, OrderError
 from nesting.verification.claims import Claim, Key, Laid, Ring, Rules, Wanted
 from nesting.verification.form import RECORD, faults_in
-from nesting.verification.roll_call import Pair, items_of
+from nesting.verification.roll_call import Pair, count_items
 
 #: The record that this checker understands, by name and version.
 SCHEMA: Final = "clothwright/layout/1"
@@ -19,13 +19,13 @@ Json = Mapping[str, Any]
 
 
 def claims_of(record: object) -> tuple[tuple[Claim, Json], ...]:
-    """What a record claims, and the cloths' own entries with the stated figures.
+    """The claims of a record, each with the entry of its cloth, which states the figures.
 
     Raises
     ------
     OrderError
-        When it is no layout record of this version, or any part of it is
-        missing, of another type or not finite; all faults together.
+        When it is not a layout record of this version, or any part of it is
+        missing, of a wrong type or not finite; all faults together.
     """
     if not isinstance(record, dict) or record.get("schema") != SCHEMA:
         raise OrderError([_foreign(record)])
@@ -45,32 +45,33 @@ def _foreign(record: object) -> Fault:
 
 
 def _contradictions(record: Json) -> Iterator[Fault]:
-    """What no key shows alone: nothing to judge, twin names, selvedges wider than the cloth."""
+    """Faults that no key shows alone: empty lists, names used twice, selvedges too wide."""
     if not record["cloths"]:
-        yield Fault("cloths", "must hold at least one cloth")
-    for name in _twins(cloth["name"] for cloth in record["cloths"]):
-        yield Fault("cloths", "must not name two cloths alike", ascii(name))
-    for key in _twins((each["item"], each["measurement"]) for each in record.get("choices", ())):
+        yield Fault("cloths", "must have at least one cloth")
+    for name in _duplicates(cloth["name"] for cloth in record["cloths"]):
+        yield Fault("cloths", "must not give two cloths the same name", ascii(name))
+    chosen = ((each["item"], each["measurement"]) for each in record.get("choices", ()))
+    for key in _duplicates(chosen):
         yield Fault("choices", "must not choose one number twice", " / ".join(key))
     for index, cloth in enumerate(record["cloths"]):
         place = f"cloths[{index}]"
         if not cloth["panels"]:
-            yield Fault(f"{place}.panels", "must hold at least one panel")
-        for key in _twins((entry["item"], entry["panel"]) for entry in cloth["panels"]):
-            yield Fault(f"{place}.panels", "must not list one panel twice", " / ".join(key))
+            yield Fault(f"{place}.panels", "must have at least one panel")
+        for key in _duplicates((entry["item"], entry["panel"]) for entry in cloth["panels"]):
+            yield Fault(f"{place}.panels", "must not list a panel twice", " / ".join(key))
         if 2 * cloth["selvedge_mm"] >= cloth["width_mm"]:
             found = str(cloth["selvedge_mm"])
-            yield Fault(f"{place}.selvedge_mm", "must leave cloth to use", found)
+            yield Fault(f"{place}.selvedge_mm", "must leave usable cloth between them", found)
         if cloth["nap"] == Nap.ONE_WAY and cloth["cross_grain"]:
             yield Fault(f"{place}.cross_grain", "must be false on one-way cloth", "true")
 
 
-def _twins(names: Any) -> list[Any]:
+def _duplicates(names: Any) -> list[Any]:
     return [name for name, count in Counter(names).items() if count > 1]
 
 
 def _items(record: Json) -> dict[str, int]:
-    """For each item how many of it are cut, over all cloths."""
+    """How many of each item are cut, over all cloths."""
     quantities: dict[str, dict[Key, int]] = {}
     pairs: dict[str, dict[Key, set[Pair]]] = {}
     for cloth in record["cloths"]:
@@ -82,7 +83,7 @@ def _items(record: Json) -> dict[str, int]:
             if key in quantities.get(entry["item"], {}):
                 found = pairs.setdefault(entry["item"], {}).setdefault(key, set())
                 found.add((entry["copy"], entry["part"]))
-    return {item: items_of(needed, pairs.get(item, {})) for item, needed in quantities.items()}
+    return {item: count_items(needed, pairs.get(item, {})) for item, needed in quantities.items()}
 
 
 def _claim(cloth: Json, items: Mapping[str, int]) -> Claim:

@@ -1,10 +1,10 @@
-"""Which panels are laid: each that the order needs, once, and no other.
+"""Whether each panel that the order needs is laid once, and no others are.
 
-A record says how often a panel is needed in all, not for how many items; that
-number is taken as the one which explains most of what is laid, so that one
-missing or misnamed panel is reported as that and not as many. Where the last
-item is missing altogether, other copies and parts may be named in its stead,
-but as many.
+A record says how many of a panel are needed in all, but not for how many
+items. That number is taken to be the one that explains most of the laid
+panels, so that a single missing or misnamed panel gives a single finding. If
+the whole last item is missing, the findings may name other copies and parts
+instead of its own, but the right number of them.
 """
 
 from collections.abc import Iterator, Mapping
@@ -14,29 +14,29 @@ from typing import Final
 from nesting.verification.claims import Claim, Key, Laid, where
 from nesting.verification.findings import Finding, Rule, finding
 
-#: Missing copies that are listed one by one for each panel.
+#: How many missing copies of each panel are listed one by one.
 LISTED: Final = 50
 
 #: Copy and part of one panel.
 Pair = tuple[int, int]
 
 
-def roll_call(claim: Claim) -> Iterator[Finding]:
-    """Findings about panels missing, laid twice or not wanted."""
+def check_roll(claim: Claim) -> Iterator[Finding]:
+    """Findings about panels that are missing, laid twice or not wanted."""
     pairs: dict[Key, set[Pair]] = {key: set() for key in claim.wanted}
     for one in claim.laid:
         if not _wanted(claim, one):
-            yield finding(Rule.WANTED, where(claim, one), "the order needs none of this name")
+            yield finding(Rule.WANTED, where(claim, one), "the order needs no panel of this name")
         elif (one.copy, one.part) in pairs[one.key]:
             yield finding(Rule.ONCE, where(claim, one), "laid once more")
         else:
             pairs[one.key].add((one.copy, one.part))
     for key in claim.wanted:
-        yield from _absentees(claim, key, pairs[key])
+        yield from _missing(claim, key, pairs[key])
 
 
-def items_of(quantities: Mapping[Key, int], laid: Mapping[Key, set[Pair]]) -> int:
-    """Number of items that explains most of the laid copies and parts of one item."""
+def count_items(quantities: Mapping[Key, int], laid: Mapping[Key, set[Pair]]) -> int:
+    """How many of one item are cut: the number that explains most of its laid panels."""
     divisors = {count for quantity in quantities.values() for count in _divisors(quantity)}
 
     def explained(items: int) -> int:
@@ -58,11 +58,11 @@ def _wanted(claim: Claim, one: Laid) -> bool:
     )
 
 
-def _absentees(claim: Claim, key: Key, present: set[Pair]) -> Iterator[Finding]:
+def _missing(claim: Claim, key: Key, present: set[Pair]) -> Iterator[Finding]:
     wanted, name = claim.wanted[key], f"{claim.cloth}: {key[0]} / {key[1]}"
     if wanted.quantity % wanted.items:
-        told = f"{wanted.quantity} for {wanted.items} items"
-        yield finding(Rule.WHOLE_ITEMS, name, told)
+        detail = f"{wanted.quantity} for {wanted.items} items"
+        yield finding(Rule.WHOLE_ITEMS, name, detail)
     parts = wanted.quantity // wanted.items
     absent = (
         f"{copy}.{part}"

@@ -1,7 +1,7 @@
-"""How deep outlines overlap and how near they come, by shapely alone.
+"""How deep outlines overlap and how near they come, computed by shapely alone.
 
-Nothing here knows cloth or its unit, so that layouts from elsewhere can be
-judged by the same code.
+Nothing here depends on cloth or on a unit, so that the same code can check
+layouts from elsewhere.
 """
 
 import math
@@ -12,16 +12,16 @@ from typing import Any, Final
 import numpy as np
 import shapely
 
-#: Bisections of a depth once it is known within a factor of two: to 0.4 per cent.
+#: Bisections of a depth that is known within a factor of two: they find it to 0.4 per cent.
 _HALVINGS: Final = 8
 
-#: First guess at a depth of which nothing is known, over the size of the polygon.
+#: First guess at an unknown depth, as a share of the size of the polygon.
 _FIRST_GUESS: Final = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
 class Overlap:
-    """Two outlines, by index, whose interiors meet: depth, area and a place inside."""
+    """Two outlines, by index, whose interiors meet; depth, area and a place of the overlap."""
 
     first: int
     second: int
@@ -32,7 +32,7 @@ class Overlap:
 
 @dataclass(frozen=True, slots=True)
 class Nearness:
-    """Two outlines, by index, and the middle of the shortest way between them."""
+    """Two outlines, by index, their distance, and the middle of the shortest line between them."""
 
     first: int
     second: int
@@ -43,12 +43,12 @@ class Nearness:
 def overlaps(polygons: Sequence[shapely.Polygon], deeper_than: float = 0.0) -> Iterator[Overlap]:
     """Pairs of valid polygons that overlap deeper than a length, in index order.
 
-    The depth of an overlap is how far a point of either polygon lies inside
-    the other, at most: the greatest distance of a common point from the
-    other's edge. Two outlines that a shift by d takes apart are nowhere
-    deeper than d; a needle's tip counts with its whole length inside. One
-    polygon is deeper than d in another if and only if it meets the other
-    shrunk by d, so outlines of any shape are treated alike.
+    The depth of an overlap is the farthest that a point of either polygon lies
+    inside the other: the greatest distance of a common point from the other's
+    edge. Two outlines that a shift by d separates are nowhere deeper than d;
+    of a needle's tip, the whole length inside counts. One polygon is deeper
+    than d in another if and only if it meets the other shrunk by d, so the
+    same test works for outlines of any shape.
     """
     shrunk = shapely.buffer(_array(polygons), -deeper_than, quad_segs=32)
     for first, second in _pairs(polygons, shrunk, "intersects"):
@@ -65,30 +65,30 @@ def overlaps(polygons: Sequence[shapely.Polygon], deeper_than: float = 0.0) -> I
 def nearer_than(polygons: Sequence[shapely.Polygon], distance: float) -> Iterator[Nearness]:
     """Pairs of valid polygons at most a distance apart, in index order."""
     for first, second in _pairs(polygons, _array(polygons), "dwithin", distance=distance):
-        way = shapely.shortest_line(polygons[first], polygons[second])
-        middle = way.interpolate(0.5, normalized=True)
-        yield Nearness(first, second, way.length, (middle.x, middle.y))
+        line = shapely.shortest_line(polygons[first], polygons[second])
+        middle = line.interpolate(0.5, normalized=True)
+        yield Nearness(first, second, line.length, (middle.x, middle.y))
 
 
 def _pairs(
     polygons: Sequence[shapely.Polygon], asked: Any, predicate: str, **how: float
 ) -> Iterator[tuple[int, int]]:
-    """Pairs of different polygons for which the predicate holds one way or the other."""
+    """Pairs of different polygons for which the predicate holds in either order."""
     found = shapely.STRtree(polygons).query(asked, predicate=predicate, **how).T
     found = np.sort(found[found[:, 0] != found[:, 1]], axis=1)
     return ((int(first), int(second)) for first, second in np.unique(found, axis=0))
 
 
 def _array(polygons: Sequence[shapely.Polygon]) -> Any:
-    """The polygons as shapely takes many at once, none included."""
+    """The polygons as an array for shapely, which also works if there are none."""
     return np.array(polygons, dtype=object)
 
 
 def _depth(polygon: shapely.Polygon, other: shapely.Polygon, known: float) -> float:
     """How deep ``polygon`` reaches into ``other``, found by shrinking the other.
 
-    ``known`` is a depth that is surely reached, or zero. Shallow overlaps
-    are the usual ones, so the search doubles before it halves.
+    ``known`` is a depth that is certainly reached, or zero. Most overlaps are
+    shallow, so the search doubles before it halves.
     """
 
     def reached(depth: float) -> bool:

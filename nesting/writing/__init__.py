@@ -1,1 +1,1 @@
-"""Folders of files that appear whole or not at all."""
+"""Writes a folder of files as a whole or not at all."""

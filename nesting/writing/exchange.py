@@ -1,9 +1,9 @@
-"""Putting one folder in the place of another.
+"""Replaces one folder by another.
 
 Linux can exchange two names in one step (renameat2(2), RENAME_EXCHANGE,
-since kernel 3.15), so that every moment has either the old folder or the
-new one in place. Where that is not to be had, the old folder steps aside
-first, under a name by which ``recover`` finds it after a crash between.
+since kernel 3.15), so that either the old or the new folder is in place at
+any moment. On other systems the old folder is renamed first, to a name by
+which ``recover`` finds it if the program crashes between the two steps.
 """
 
 import ctypes
@@ -15,25 +15,25 @@ _AT_FDCWD = -100
 
 
 def put_in_place(fresh: Path, target: Path) -> None:
-    """Give the folder ``fresh`` the name ``target``; what stood there is now ``fresh``.
+    """Rename the folder ``fresh`` to ``target``, and an existing ``target`` to ``fresh``.
 
-    Both lie on one file system; ``target`` may be absent.
+    Both are on the same file system.
     """
     if not target.exists():
         fresh.rename(target)
-    elif not _exchanged(fresh, target):
-        _step_aside(fresh, target)
+    elif not _exchange(fresh, target):
+        _replace_in_two_steps(fresh, target)
 
 
 def recover(target: Path) -> None:
-    """Put back a folder that had stepped aside when its run was killed."""
-    aside = _aside(target)
+    """Restore a folder that was set aside by a run that was killed before it finished."""
+    aside = _aside_path(target)
     if aside.is_dir() and not target.exists():
         aside.rename(target)
 
 
-def _exchanged(one: Path, other: Path) -> bool:
-    """Exchange two names in one step; False where the system cannot."""
+def _exchange(one: Path, other: Path) -> bool:
+    """Exchange two names in one step, and return whether the system could do so."""
     try:
         renameat2 = ctypes.CDLL(None, use_errno=True).renameat2
     except (AttributeError, OSError, TypeError):
@@ -42,8 +42,8 @@ def _exchanged(one: Path, other: Path) -> bool:
     return bool(renameat2(_AT_FDCWD, here, _AT_FDCWD, there, _RENAME_EXCHANGE) == 0)
 
 
-def _step_aside(fresh: Path, target: Path) -> None:
-    aside = _aside(target)
+def _replace_in_two_steps(fresh: Path, target: Path) -> None:
+    aside = _aside_path(target)
     target.rename(aside)
     try:
         fresh.rename(target)
@@ -53,5 +53,5 @@ def _step_aside(fresh: Path, target: Path) -> None:
     aside.rename(fresh)
 
 
-def _aside(target: Path) -> Path:
+def _aside_path(target: Path) -> Path:
     return target.with_name(f".{target.name}.previous")

@@ -1,4 +1,4 @@
-"""A file name for each cloth of a lay, all different."""
+"""Gives each cloth of a lay a file name of its own."""
 
 from collections.abc import Iterable
 
@@ -6,7 +6,7 @@ from nesting.cloth.naming import file_name
 
 
 def file_names(cloth_names: Iterable[str]) -> tuple[str, ...]:
-    """A file name for each cloth, all different: a second ``wool`` becomes ``wool-2``."""
+    """A different file name for each cloth: a second ``wool`` becomes ``wool-2``."""
     taken: set[str] = set()
     names = []
     for cloth_name in cloth_names:

@@ -1,13 +1,13 @@
-"""A folder of results that appears whole or not at all.
+"""Writes a folder of results as a whole or not at all.
 
-The files are written into a hidden folder beside the target and take its
-place in one step (an exchange of names where the system has one). A run
-that is killed before that step leaves the previous folder as it was.
+The files are written to a hidden folder beside the target, which then
+replaces the target in one step (by exchanging names where the system can).
+A run that is killed before that step leaves the previous folder as it was.
 
-A hidden file in the folder, ``.clothwright``, lists what was written there.
-Only a folder that is absent, empty or has such a list is replaced. Files of
-the list that are not written again go; whatever else lies in the folder is
-carried over. A file is never overwritten that is not in the list.
+A hidden file in the folder, ``.clothwright``, lists the files that this
+program wrote there. A folder is replaced only if it is absent, empty or has
+such a list. Listed files that are not written again are removed; all other
+files are kept, and a file that is not in the list is never overwritten.
 """
 
 import os
@@ -20,23 +20,23 @@ from pathlib import Path
 from nesting.errors import AccessError
 from nesting.writing.exchange import put_in_place, recover
 
-#: The hidden file that lists, one a line, what this program wrote into a folder.
+#: The hidden file that lists what this program wrote to a folder, one name per line.
 LIST_NAME = ".clothwright"
 
 
 def write_whole(folder: Path, files: Mapping[str, bytes]) -> None:
-    """Make ``folder`` hold these files, all of them or none.
+    """Write all of these files to ``folder``, or none of them.
 
-    Missing parents are made. What other programs or people put into a folder
-    of ours is kept.
+    Missing parent folders are created. Files that other programs or people
+    put into the folder are kept.
 
     Raises
     ------
     AccessError
-        When the folder is not ours to replace, or cannot be written.
+        When the folder may not be replaced, or cannot be written.
     """
-    target = _checked(folder, files)
-    with _explained(folder), _staging(target) as staging:
+    target = _replaceable_path(folder, files)
+    with _access_errors(folder), _staging_folder(target) as staging:
         fresh = staging / "fresh"
         _carry_over(target, fresh)
         names = "".join(f"{name}\n" for name in sorted(files))
@@ -48,37 +48,38 @@ def write_whole(folder: Path, files: Mapping[str, bytes]) -> None:
 
 
 def check_folder(folder: Path, names: Iterable[str] = ()) -> None:
-    """Find out before any work is done whether ``write_whole`` could write there.
+    """Check that ``write_whole`` could write to a folder, before any work is done.
 
-    Nothing is left behind, not even parents.
+    Nothing is left behind, not even parent folders.
 
     Raises
     ------
     AccessError
-        As ``write_whole`` would.
+        When ``write_whole`` would raise it.
     """
-    target = _checked(folder, names)
-    with _explained(folder):
+    target = _replaceable_path(folder, names)
+    with _access_errors(folder):
         nearest = next(parent for parent in target.parents if parent.exists())
         with tempfile.TemporaryDirectory(prefix=".", dir=nearest):
             pass
 
 
-def _checked(folder: Path, names: Iterable[str]) -> Path:
-    """The folder's real path, when it is ours to make or to replace."""
-    with _explained(folder):
+def _replaceable_path(folder: Path, names: Iterable[str]) -> Path:
+    """Resolved path of a folder; refuses one that this program may not create or replace."""
+    with _access_errors(folder):
         target = folder.resolve()
         recover(target)
         if target.exists() and not target.is_dir():
             _refuse(folder, "it is a file, not a folder")
         if Path.cwd().is_relative_to(target):
-            _refuse(folder, "it holds the folder you are working in, which cannot be replaced")
+            _refuse(folder, "it is or contains your current folder, which cannot be replaced")
         present = set(os.listdir(target)) if target.exists() else set()
         if present and LIST_NAME not in present:
             _refuse(folder, "it is not empty and was not made by clothwright")
         strangers = sorted((present - _listed(target)) & set(names))
         if strangers:
-            _refuse(folder, f"it holds files of yours with the names {', '.join(strangers)}")
+            names_taken = ", ".join(strangers)
+            _refuse(folder, f"it has files with these names that are not ours: {names_taken}")
     return target
 
 
@@ -88,7 +89,7 @@ def _refuse(folder: Path, reason: str) -> None:
 
 
 def _listed(target: Path) -> set[str]:
-    """What this program wrote into the folder, its list included."""
+    """Names of what this program wrote to the folder, the list included."""
     try:
         text = (target / LIST_NAME).read_text(encoding="utf-8", errors="replace")
     except FileNotFoundError:
@@ -97,8 +98,8 @@ def _listed(target: Path) -> set[str]:
 
 
 @contextmanager
-def _explained(folder: Path) -> Iterator[None]:
-    """Turn what the system says into an error that tells what to do."""
+def _access_errors(folder: Path) -> Iterator[None]:
+    """Raise system errors as an `AccessError` that says what to do."""
     try:
         yield
     except AccessError:
@@ -111,8 +112,8 @@ def _explained(folder: Path) -> Iterator[None]:
 
 
 @contextmanager
-def _staging(target: Path) -> Iterator[Path]:
-    """A hidden folder beside the target, gone at the end however that comes."""
+def _staging_folder(target: Path) -> Iterator[Path]:
+    """A hidden folder beside the target, removed at the end in any case."""
     target.parent.mkdir(parents=True, exist_ok=True)
     staging = Path(tempfile.mkdtemp(prefix=f".{target.name}.", dir=target.parent))
     try:
@@ -122,9 +123,9 @@ def _staging(target: Path) -> Iterator[Path]:
 
 
 def _carry_over(target: Path, fresh: Path) -> None:
-    """Start the fresh folder with what is in the target and not of our writing.
+    """Create the fresh folder with the target's files that this program did not write.
 
-    Files are linked, not copied, so that a change made meanwhile is not lost.
+    Files are linked, not copied, so that changes made to them meanwhile are not lost.
     """
     if not target.exists():
         fresh.mkdir()
@@ -152,7 +153,7 @@ def _write(path: Path, data: bytes) -> None:
 
 
 def _flush(folder: Path) -> None:
-    """Have the names in a folder reach the disk, where the system can do that."""
+    """Flush the names in a folder to disk, where the system can."""
     if os.name == "nt":
         return
     handle = os.open(folder, os.O_RDONLY)

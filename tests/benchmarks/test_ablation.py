@@ -1,4 +1,4 @@
-"""Engines switched off one by one: what remains is still a solver."""
+"""Engines switched off one by one: the rest is still a solver."""
 
 import pytest
 
@@ -13,7 +13,7 @@ from nesting.units import CM
 STEPS = Limits(seconds=None, steps=4)
 
 
-def test_the_solver_has_all_its_engines_back_afterwards():
+def test_the_solver_has_all_its_engines_again_afterwards():
     problem = workloads.rectangles(4, pieces=6)
     assert not solve_without((WholeOrders,), problem, STEPS, seed=0).proved_optimal
     assert solve(problem, STEPS).proved_optimal
@@ -34,10 +34,10 @@ def test_every_row_of_the_table_packs_all_pieces(row):
     assert 0 < workloads.density(found) <= 100
 
 
-def test_our_orders_have_as_many_panels_as_they_say():
+def test_our_orders_have_the_stated_number_of_panels():
     gores, cushions = workloads.gores(), workloads.cushions()
     assert [len(each.pieces) for each in (gores, cushions)] == [24, 46]
-    boxes = workloads.boxed(gores).shapes
+    boxes = workloads.bounding_boxes(gores).shapes
     assert all(box.outline.area2 == 2 * box.outline.length * box.outline.height for box in boxes)
     assert [(b.outline.length, b.outline.height) for b in boxes] == [
         (s.outline.length, s.outline.height) for s in gores.shapes

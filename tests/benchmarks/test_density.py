@@ -45,12 +45,12 @@ def test_the_record_has_every_run_and_the_bound(measured):
         assert set(instance) == {"name", "lower_bound", "runs", "placements"}
         assert [run["seed"] for run in instance["runs"]] == [0, 1]
         assert all(set(r) == {"seed", "seconds", "length", "density"} for r in instance["runs"])
-        # Four squares of 4, or two rectangles of 6 on 3: 4 long without any waste.
+        # Four squares of 4, or two rectangles of 6 x 3: 4 long without waste.
         assert [(run["length"], run["density"]) for run in instance["runs"]] == [(4.0, 100.0)] * 2
         assert instance["lower_bound"] == pytest.approx(4.0)
 
 
-def test_placements_lie_in_the_instances_own_coordinates(measured):
+def test_placements_are_in_the_instances_own_coordinates(measured):
     _, record = measured
     pair, squares = record["instances"]
     laid = [
@@ -64,7 +64,7 @@ def test_placements_lie_in_the_instances_own_coordinates(measured):
     assert all(p["turn_deg"] in (0, 90) and p["x"] >= 0 for p in pair["placements"])
 
 
-def test_the_table_stands_beside_published_values_with_their_source(measured):
+def test_the_table_has_published_values_with_their_source(measured):
     out, _ = measured
     heads, pair, squares = (line.split() for line in out.splitlines()[1:4])
     assert heads[-3:] == ["by", "hand", "optimum"] or heads[-3:] == ["optimum", "by", "hand"]

@@ -5,7 +5,7 @@ from nesting.layouts.storage import as_record
 from nesting.verification.checker import check_record
 
 
-def test_the_lay_that_is_written_has_the_panels_asked_for_and_breaks_no_rule():
+def test_the_written_lay_has_the_requested_number_of_panels_and_breaks_no_rule():
     plan = exports.large_plan(60)
     (lay,) = plan.lay.cloths
     # half from poufs of 12 panels, half from cushions of 6: 3 x 12 and 5 x 6

@@ -1,4 +1,4 @@
-"""Open packing sets read, laid out and proved in their own coordinates."""
+"""Open packing sets, read, laid out and checked in their own coordinates."""
 
 import json
 from fractions import Fraction
@@ -94,7 +94,7 @@ def test_placements_turn_the_outline_about_the_origin_and_then_shift_it(folder):
     assert prove(two, placed) == pytest.approx(5.5)
 
 
-def test_layouts_of_the_packer_are_proved_in_the_instances_own_coordinates(folder):
+def test_layouts_of_the_packer_pass_the_check_in_the_instances_own_coordinates(folder):
     for instance in read_instances(folder):
         layout = bottom_left(instance.problem)
         ends = [layout.outline(i).bounds for i in range(len(layout.placements))]
@@ -103,19 +103,19 @@ def test_layouts_of_the_packer_are_proved_in_the_instances_own_coordinates(folde
 
 
 @pytest.mark.parametrize(
-    ("change", "told"),
+    ("change", "reason"),
     [
         (("bar", 0, 0.0, 2.0), "overlap"),
         (("bar", 0, 0.0, 4.1), "not on the strip"),
         (("bar", 0, -0.1, 4.0), "not on the strip"),
         (("bar", 90, 1.0, 0.0), "turned by 90"),
-        (("corner", 0, 9.0, 1.0), "bar is there 0 times, not 1"),
+        (("corner", 0, 9.0, 1.0), "bar is laid 0 times, not 1"),
     ],
 )
-def test_a_layout_that_breaks_a_rule_is_refused_with_the_reason(folder, change, told):
+def test_a_layout_that_breaks_a_rule_is_refused_with_the_reason(folder, change, reason):
     two, _ = read_instances(folder)
     good = (Placed("corner", 90, 2.0, -1.0), Placed("corner", 0, 2.0, 1.0))
-    with pytest.raises(UnprovenLayoutError, match=told):
+    with pytest.raises(UnprovenLayoutError, match=reason):
         prove(two, (*good, Placed(*change)))
 
 
@@ -140,7 +140,7 @@ def test_numbers_with_too_many_decimals_are_laid_on_a_fine_grid():
 
 
 @pytest.mark.skipif(not INSTANCES.is_dir(), reason=f"the open data sets are not at {INSTANCES}")
-def test_every_open_set_is_read_and_a_published_layout_proved():
+def test_every_open_set_is_read_and_a_published_layout_passes_the_check():
     read = {instance.name: instance for instance in read_instances(INSTANCES)}
     assert len(read) == 44  # nine sets of outlines, 35 of rectangles
     data = json.loads((INSTANCES / "fu.json").read_text(encoding="utf-8"))

@@ -51,7 +51,7 @@ width = 40
 
 @dataclass(frozen=True)
 class Ended:
-    """What a command left behind."""
+    """The status and output of a command."""
 
     status: int
     out: str
@@ -75,7 +75,7 @@ def order(folder):
 
 @pytest.fixture
 def two_cloths(folder):
-    """The small order with something cut from a second cloth."""
+    """The small order with one more panel from a second cloth."""
     path = folder / "two.toml"
     path.write_text(ORDER + SECOND_CLOTH, encoding="utf-8")
     return path

@@ -1,4 +1,4 @@
-"""What the program tells of itself, and how little it loads to do so."""
+"""Help and version, and how little is loaded to show them."""
 
 import subprocess
 import sys
@@ -13,7 +13,7 @@ HEAVY = ("numba", "ortools", "shapely")
 
 
 def loaded_by(*arguments):
-    """Names of all modules that are loaded when a command line has been dealt with."""
+    """Names of all modules that are loaded after a command line."""
     code = (
         "import sys\n"
         "from cli.app import run\n"
@@ -76,7 +76,7 @@ def test_a_wrong_command_line_is_named_and_ends_with_2(clothwright, folder, argu
     assert list(folder.iterdir()) == []
 
 
-def test_an_unforeseen_error_is_one_line_that_says_whose_fault_it_is(clothwright, monkeypatch):
+def test_an_unexpected_error_is_one_line_that_blames_the_program(clothwright, monkeypatch):
     def broken():
         raise ZeroDivisionError("division\nby zero")
 
@@ -84,7 +84,7 @@ def test_an_unforeseen_error_is_one_line_that_says_whose_fault_it_is(clothwright
     ended = clothwright("products")
     assert ended.status == 70
     assert ended.err.count("\n") == 1
-    assert "fault of the program" in ended.err
+    assert "fault in the program" in ended.err
     assert "ZeroDivisionError: division by zero" in ended.err
     assert "test_help.py" in ended.err
 

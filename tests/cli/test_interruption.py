@@ -14,7 +14,7 @@ from cli.interruption import Interruption
 
 COMMAND = (sys.executable, "-c", "from cli.app import main; main()")
 
-#: With round panels nobody proves the shortest lay: only an interruption ends the search.
+#: The shortest lay of round panels is not proved, so only an interruption ends the search.
 ROUND = """
 [[item]]
 product = "round-cushion"
@@ -29,7 +29,7 @@ pytestmark = pytest.mark.skipif(os.name == "nt", reason="POSIX signals")
 
 
 def enlarge(path):
-    """Make an order large enough for a search without end."""
+    """Make an order so large that its search does not end by itself."""
     path.write_text(path.read_text().replace("quantity = 1", "quantity = 9") + ROUND)
 
 
@@ -52,7 +52,7 @@ def started(*arguments):
 
 
 def read_until(process, words):
-    """Lines of standard error up to one that holds all the words."""
+    """Lines of standard error up to one that has all the words."""
     lines = []
     for line in process.stderr:
         lines.append(line)
@@ -82,7 +82,7 @@ def test_ctrl_c_keeps_the_best_lay_of_every_cloth(two_cloths, clothwright, worke
     assert clothwright("verify", layout).status == 0
 
 
-def test_a_second_ctrl_c_ends_at_once_and_leaves_the_former_files(order, clothwright):
+def test_a_second_ctrl_c_ends_at_once_and_keeps_the_previous_files(order, clothwright):
     enlarge(order)
     clothwright("lay", order, "--steps", "1", "--workers", "1")
     before = {path.name: path.read_bytes() for path in (order.parent / "bench-lay").iterdir()}
@@ -108,12 +108,12 @@ def test_when_the_program_is_killed_its_workers_end_too(request, name):
     with started("lay", path, "--seconds", "600", "--workers", "2") as process:
         read_until(process, ["cm long"])
         process.kill()
-        # Workers hold the same standard error: it ends when the last of them does.
+        # Workers share standard error, which closes when the last of them ends.
         process.communicate(timeout=30)
     assert list(path.parent.iterdir()) == [path]
 
 
-def test_ctrl_c_keeps_what_has_been_compared(order):
+def test_ctrl_c_keeps_the_rolls_compared_so_far(order):
     widths = ("--width", "140cm", "--width", "112cm", "--width", "90cm")
     enlarge(order)
     with started("widths", order, *widths, "--seconds", "600", "--json") as process:
@@ -135,7 +135,7 @@ def test_the_first_ctrl_c_is_noted_and_the_second_raises(capsys):
     assert capsys.readouterr().err == "stopped at once; nothing was written\n"
 
 
-def test_afterwards_ctrl_c_is_what_it_was_before():
+def test_afterwards_ctrl_c_works_as_before():
     before = signal.getsignal(signal.SIGINT)
     with Interruption():
         assert signal.getsignal(signal.SIGINT) != before

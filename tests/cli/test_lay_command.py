@@ -25,7 +25,7 @@ def test_out_names_another_folder(clothwright, order):
     assert not (order.parent / "bench-lay").exists()
 
 
-def test_the_summary_tells_what_to_buy_and_what_it_costs(clothwright, order):
+def test_the_summary_says_what_to_buy_and_what_it_costs(clothwright, order):
     out = clothwright("lay", order, *QUICK).out
     cloth = json.loads((order.parent / "bench-lay/layout.json").read_text())["cloths"][0]
     assert f"{cloth['buy_length_mm'] / 10:.1f} cm" in out
@@ -44,11 +44,11 @@ def test_progress_goes_to_standard_error_only(clothwright, order):
     assert "not below" not in ended.out
 
 
-def test_with_a_time_limit_progress_tells_the_time_left(clothwright, order):
+def test_with_a_time_limit_progress_shows_the_time_left(clothwright, order):
     assert "s left" in clothwright("lay", order, "--seconds", "0.2", "--workers", "1").err
 
 
-def test_quiet_says_nothing(clothwright, order):
+def test_quiet_prints_nothing(clothwright, order):
     ended = clothwright("lay", order, *QUICK, "--quiet")
     assert (ended.status, ended.out, ended.err) == (0, "", "")
     assert (order.parent / "bench-lay" / "layout.json").is_file()
@@ -97,7 +97,7 @@ def test_each_fault_has_file_line_place_rule_value_and_remedy(clothwright, order
     text = order.read_text().replace("width = 140", "width = -3").replace("gap", "gop")
     order.write_text(text)
     err = clothwright("lay", order, *QUICK).err
-    # Counted in the text above: the width stands on line 7, the gap on line 12.
+    # Counted in the text above: the width is on line 7, the gap on line 12.
     assert f'{order}:7: cloth 1 "Grey Wool 2", width: must not be negative: -3\n    ' in err
     assert f'{order}:12: cloth 1 "Grey Wool 2", gop: ' in err
     assert "did you mean" in err
@@ -113,7 +113,7 @@ def test_an_absent_order_ends_with_3(clothwright, folder):
 @pytest.mark.parametrize("named", [".", "..", "/", "here"])
 @pytest.mark.parametrize("command", ["lay", "widths"])
 def test_a_folder_in_place_of_an_order_ends_with_3(clothwright, folder, command, named):
-    """``.`` was once taken for a fault of the program: it has no name to put ``-lay`` behind."""
+    """``.`` has no name to add ``-lay`` to, which once counted as a fault in the program."""
     widths = ("--width", "1 m") if command == "widths" else ()
     (folder / "here").mkdir()
     ended = clothwright(command, named, *widths, *QUICK)
@@ -135,7 +135,7 @@ def test_an_output_that_cannot_be_written_ends_with_3_before_any_search(
     assert "--out DIR names the folder" in ended.err
 
 
-def test_a_folder_with_somebody_elses_files_is_not_replaced(clothwright, order):
+def test_a_folder_with_other_peoples_files_is_not_replaced(clothwright, order):
     theirs = order.parent / "photos"
     theirs.mkdir()
     (theirs / "cat.jpg").write_bytes(b"cat")
@@ -146,13 +146,13 @@ def test_a_folder_with_somebody_elses_files_is_not_replaced(clothwright, order):
     assert [path.name for path in theirs.iterdir()] == ["cat.jpg"]
 
 
-def test_wrong_option_values_are_all_told_at_once(clothwright, order):
+def test_all_wrong_option_values_are_reported_together(clothwright, order):
     ended = clothwright(
         "lay", order, "--seconds", "soon", "--steps", "0", "--seed", "-1", "--workers", "two"
     )
     assert (ended.status, ended.out) == (2, "")
-    assert "--seconds, --steps: only one of them may be given" in ended.err
-    assert '--seconds: must be a number of seconds above 0, at most 86400: "soon"' in ended.err
+    assert "--seconds, --steps: only one may be given" in ended.err
+    assert '--seconds: must be a number of seconds above 0 and at most 86400: "soon"' in ended.err
     assert '--steps: must be a whole number from 1 to 1000000000: "0"' in ended.err
     assert '--seed: must be a whole number from 0 to 2147483647: "-1"' in ended.err
     assert '--workers: must be a whole number from 1 to 256: "two"' in ended.err
@@ -160,13 +160,15 @@ def test_wrong_option_values_are_all_told_at_once(clothwright, order):
 
 
 @pytest.mark.parametrize("value", ["0", "-5", "nan", "inf", "1e9", ""])
-def test_seconds_must_be_a_time_that_ends(clothwright, order, value):
+def test_seconds_must_be_positive_and_finite(clothwright, order, value):
     ended = clothwright("lay", order, "--seconds", value)
     assert ended.status == 2
-    assert f'--seconds: must be a number of seconds above 0, at most 86400: "{value}"' in ended.err
+    assert (
+        f'--seconds: must be a number of seconds above 0 and at most 86400: "{value}"' in ended.err
+    )
 
 
-def test_panels_that_do_not_fit_end_with_1_and_what_would_help(clothwright, order):
+def test_panels_that_do_not_fit_end_with_1_and_a_remedy(clothwright, order):
     order.write_text(order.read_text().replace("width = 140", "width = 40"))
     ended = clothwright("lay", order, *QUICK)
     assert (ended.status, ended.out) == (1, "")
@@ -191,9 +193,7 @@ def test_a_roll_that_is_too_short_ends_with_1_and_says_what_is_proved(clothwrigh
     assert not (order.parent / "bench-lay").exists()
 
 
-def test_a_lay_that_is_not_proved_is_a_fault_of_ours_and_is_not_written(
-    clothwright, order, monkeypatch
-):
+def test_a_lay_that_fails_the_check_is_reported_and_not_written(clothwright, order, monkeypatch):
     from nesting.verification.findings import Rule, finding
 
     found = (finding(Rule.OVERLAP, "Grey Wool 2: seat / plate / 1.1", "3.00 mm deep"),)
@@ -201,11 +201,11 @@ def test_a_lay_that_is_not_proved_is_a_fault_of_ours_and_is_not_written(
     ended = clothwright("lay", order, *QUICK)
     assert (ended.status, ended.out) == (1, "")
     assert f"finding {Rule.OVERLAP.number}" in ended.err
-    assert "a fault of the program, not of your order" in ended.err
+    assert "a fault in the program, not in your order" in ended.err
     assert not (order.parent / "bench-lay").exists()
 
 
-def test_a_second_run_replaces_the_first_whole(clothwright, order):
+def test_a_second_run_replaces_the_whole_first_run(clothwright, order):
     clothwright("lay", order, *QUICK)
     order.write_text(order.read_text().replace("Grey Wool 2", "red"))
     clothwright("lay", order, *QUICK)
@@ -220,7 +220,7 @@ def test_formats_choose_what_is_written_beside_the_layout(clothwright, order):
     assert written - {".clothwright"} == {"layout.json", "marking-out.csv", "grey-wool-2.svg"}
 
 
-def test_unknown_formats_are_all_told_with_the_nearest_known(clothwright, order):
+def test_all_unknown_formats_are_reported_with_the_nearest_known(clothwright, order):
     ended = clothwright("lay", order, *QUICK, "--formats", "dfx,svg,hologram")
     assert (ended.status, ended.out) == (2, "")
     assert '"dfx"' in ended.err
@@ -229,7 +229,7 @@ def test_unknown_formats_are_all_told_with_the_nearest_known(clothwright, order)
     assert not (order.parent / "bench-lay").exists()
 
 
-def test_names_spelled_otherwise_are_listed_on_standard_error(clothwright, order):
+def test_names_spelled_differently_are_listed_on_standard_error(clothwright, order):
     order.write_text(order.read_text("utf-8").replace('"seat"', '"siège"'), "utf-8")
     ended = clothwright("lay", order, *QUICK, "--formats", "plt")
     assert ended.status == 0

@@ -22,7 +22,7 @@ strips = "auto"
 """
 
 
-def test_lay_and_panels_write_the_same_pages_also_where_the_plan_chooses_the_strips(
+def test_lay_and_panels_write_the_same_pages_even_where_the_plan_chooses_the_strips(
     clothwright, tmp_path
 ):
     """Both choose by the same quick lays; the page names the panels that are laid."""
@@ -35,6 +35,6 @@ def test_lay_and_panels_write_the_same_pages_also_where_the_plan_chooses_the_str
     assert laid == (tmp_path / "nook-panels" / "make-up.html").read_text("utf-8")
     layout = json.loads((tmp_path / "nook-lay" / "layout.json").read_text("utf-8"))
     named = {(p["panel"], p["quantity"]) for p in layout["cloths"][0]["panels"]}
-    told = re.findall(r"<strong>\d+\. (.+?)</strong>, \d+ in each, (\d+) in all", laid)
-    assert {(name, int(count)) for name, count in told} == named
+    shown = re.findall(r"<strong>\d+\. (.+?)</strong>, \d+ in each, (\d+) in all", laid)
+    assert {(name, int(count)) for name, count in shown} == named
     assert "chosen by quick lays" in laid

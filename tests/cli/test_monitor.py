@@ -22,27 +22,27 @@ def at(length, step=0, seconds=1.0, *, waiting=False):
     return Progress(length * CM, 25 * CM, step, seconds, waiting)
 
 
-def never():
+def not_asked():
     return False
 
 
-def test_a_line_tells_length_efficiency_bound_and_time_left(capsys):
-    with LineMonitor("cm", Limits(seconds=20), never) as shown:
+def test_a_line_shows_length_efficiency_bound_and_time_left(capsys):
+    with LineMonitor("cm", Limits(seconds=20), not_asked) as shown:
         shown.observe(CUT, at(50))
     # 50 x 50 of 50 x 100 cm is half.
     expected = "serge: 50.0 cm long, efficiency 50.0 %, not below 25.0 cm, 19 s left\n"
     assert capsys.readouterr() == ("", expected)
 
 
-def test_with_steps_a_line_tells_the_step(capsys):
-    with LineMonitor("in", Limits(seconds=None, steps=9), never) as shown:
+def test_with_steps_a_line_shows_the_step(capsys):
+    with LineMonitor("in", Limits(seconds=None, steps=9), not_asked) as shown:
         shown.observe(CUT, at(50, step=4))
     # 50 cm are 19.685 in, nearest 19 11/16.
     assert "19 11/16 in long" in capsys.readouterr().err
 
 
-def test_lines_come_when_a_lay_gets_shorter_but_not_too_fast_and_the_last_is_never_lost(capsys):
-    with LineMonitor("cm", Limits(seconds=20), never) as shown:
+def test_lines_come_when_a_lay_gets_shorter_but_not_too_often_and_the_last_always_comes(capsys):
+    with LineMonitor("cm", Limits(seconds=20), not_asked) as shown:
         for length in (60, 60, 59, 58, 57):
             shown.observe(CUT, at(length))
     lines = capsys.readouterr().err.splitlines()
@@ -51,13 +51,13 @@ def test_lines_come_when_a_lay_gets_shorter_but_not_too_fast_and_the_last_is_nev
 
 def test_a_long_wait_for_the_first_lay_is_explained(capsys, monkeypatch):
     monkeypatch.setattr(monitors, "_PATIENCE", 0.0)
-    with LineMonitor("cm", Limits(), never) as shown:
+    with LineMonitor("cm", Limits(), not_asked) as shown:
         shown.timer.join()
     assert capsys.readouterr().err.startswith("preparing: ")
 
 
 def test_a_lay_that_is_there_at_once_needs_no_explanation(capsys):
-    with LineMonitor("cm", Limits(), never) as shown:
+    with LineMonitor("cm", Limits(), not_asked) as shown:
         shown.observe(CUT, at(50))
         shown.timer.join()
     assert "preparing" not in capsys.readouterr().err
@@ -65,7 +65,7 @@ def test_a_lay_that_is_there_at_once_needs_no_explanation(capsys):
 
 def test_a_long_wait_for_the_search_is_explained_after_the_first_lay(capsys, monkeypatch):
     monkeypatch.setattr(monitors, "_PATIENCE", 0.0)
-    with LineMonitor("cm", Limits(), never) as shown:
+    with LineMonitor("cm", Limits(), not_asked) as shown:
         shown.timer.join()
         shown.observe(CUT, at(50, waiting=True))
         shown.timer.join()
@@ -77,7 +77,7 @@ def test_a_long_wait_for_the_search_is_explained_after_the_first_lay(capsys, mon
 
 
 def test_a_search_that_begins_at_once_needs_no_explanation(capsys):
-    with LineMonitor("cm", Limits(), never) as shown:
+    with LineMonitor("cm", Limits(), not_asked) as shown:
         shown.observe(CUT, at(50, waiting=True))
         shown.observe(CUT, at(50))
         shown.timer.join()
@@ -90,27 +90,27 @@ def test_time_passes_on_a_terminal_but_not_while_the_search_waits(
 ):
     now = [100.0]
     monkeypatch.setattr(monitors.time, "monotonic", lambda: now[0])
-    with LiveMonitor("cm", Limits(seconds=20), never) as shown:
+    with LiveMonitor("cm", Limits(seconds=20), not_asked) as shown:
         shown.observe(CUT, at(50, waiting=waiting))
         now[0] += 10.0
-    told = capsys.readouterr().err
-    assert f", {left} s left" in told
-    assert ("compiling the search" in told) == waiting
+    shown = capsys.readouterr().err
+    assert f", {left} s left" in shown
+    assert ("compiling the search" in shown) == waiting
 
 
 @pytest.mark.parametrize("kind", [Monitor, LineMonitor, LiveMonitor])
-def test_an_interruption_is_passed_on_and_told_once(capsys, kind):
+def test_an_interruption_is_passed_on_and_shown_once(capsys, kind):
     asked = iter([False, True, True])
     with kind("cm", Limits(), lambda: next(asked)) as shown:
         answers = [shown.interrupted() for _ in range(3)]
     assert answers == [False, True, True]
-    told = capsys.readouterr().err.count("keeping the best lay")
-    assert told == (0 if kind is Monitor else 1)
+    shown = capsys.readouterr().err.count("keeping the best lay")
+    assert shown == (0 if kind is Monitor else 1)
 
 
 def test_a_terminal_gets_lines_that_are_redrawn(capsys, monkeypatch):
     monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
-    shown = monitor(quiet=False, units="cm", limits=Limits(), asked=never)
+    shown = monitor(quiet=False, units="cm", limits=Limits(), asked=not_asked)
     assert isinstance(shown, LiveMonitor)
     with shown:
         shown.observe(CUT, at(50))
@@ -118,6 +118,6 @@ def test_a_terminal_gets_lines_that_are_redrawn(capsys, monkeypatch):
 
 
 def test_quiet_shows_nothing(capsys):
-    with monitor(quiet=True, units="cm", limits=Limits(), asked=never) as shown:
+    with monitor(quiet=True, units="cm", limits=Limits(), asked=not_asked) as shown:
         shown.observe(CUT, at(50))
     assert capsys.readouterr() == ("", "")

@@ -14,11 +14,11 @@ def test_new_writes_an_order_that_can_be_laid_as_it_is(clothwright, folder):
     assert (folder / "mine-lay" / "layout.json").is_file()
 
 
-def test_new_leaves_a_file_that_is_there_as_it_is(clothwright, folder):
+def test_new_does_not_change_a_file_that_exists(clothwright, folder):
     (folder / "mine.toml").write_text("precious", encoding="utf-8")
     ended = clothwright("new", "mine.toml")
     assert (ended.status, ended.out) == (3, "")
-    assert "mine.toml exists already" in ended.err
+    assert "mine.toml already exists" in ended.err
     assert (folder / "mine.toml").read_text(encoding="utf-8") == "precious"
 
 
@@ -42,7 +42,7 @@ def test_the_schema_goes_to_standard_output_and_describes_the_starter(clothwrigh
     jsonschema.validate(order, schema)
 
 
-def test_the_schema_goes_to_a_file_that_is_named(clothwright, folder):
+def test_the_schema_goes_to_a_named_file(clothwright, folder):
     printed = clothwright("new", "--schema").out
     assert clothwright("new", "schema.json", "--schema").status == 0
     assert json.loads((folder / "schema.json").read_text(encoding="utf-8")) == json.loads(printed)

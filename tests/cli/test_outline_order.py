@@ -1,4 +1,4 @@
-"""An order of shapes from the maker's own drawings, from the file to the proof."""
+"""An order of shapes from the maker's own drawings, from the file to the check of the lay."""
 
 import json
 
@@ -65,7 +65,7 @@ def test_drawn_shapes_are_laid_and_verified_and_their_pieces_can_be_drawn_again(
         "lay", order, "--steps", 2, "--workers", 1, "--out", "lay", "--formats", "dxf,make-up"
     )
     assert laid.status == 0
-    # 8 in and half a round of 4 in, 203.2 + 50.8 mm
+    # 8 in and half a disc of 4 in, 203.2 + 50.8 mm
     assert "door: outline: drawn 25.4 cm along the grain and 10.2 cm across" in laid.out
     assert "bean" in (drawings / "lay" / "make-up.html").read_text("utf-8")
     assert clothwright("verify", "lay/layout.json").status == 0
@@ -85,9 +85,7 @@ def test_drawn_shapes_are_laid_and_verified_and_their_pieces_can_be_drawn_again(
     assert [p["quantity"] for p in first] == [p["quantity"] for p in second]
 
 
-def test_every_fault_of_every_drawing_is_told_at_once_with_the_line_of_the_order(
-    clothwright, drawings
-):
+def test_all_faults_of_all_drawings_are_reported_with_the_line_of_the_order(clothwright, drawings):
     (drawings / "bad.svg").write_text(svg('<path d="M 0 0 L 90 0 L 90 90"/>\n<use href="#x"/>'))
     (drawings / "pixels.svg").write_text('<svg xmlns="http://www.w3.org/2000/svg"/>')
     (drawings / "photo.dxf").write_bytes(b"\xff\xd8\xff\xe0JFIF")
@@ -95,14 +93,14 @@ def test_every_fault_of_every_drawing_is_told_at_once_with_the_line_of_the_order
     order = order_of(drawings, *(ITEM.format(name, name) for name in names))
     ended = clothwright("lay", order)
     assert ended.status == 2
-    told = ended.err
+    shown = ended.err
     assert (
-        'shapes.toml:14: item 1 "bad.svg", file: line 2, path, at (0, 0): the path must be' in told
+        'shapes.toml:14: item 1 "bad.svg", file: line 2, path, at (0, 0): the path must be' in shown
     )
-    assert 'shapes.toml:14: item 1 "bad.svg", file: line 3, use: must be a plain path' in told
-    assert 'shapes.toml:21: item 2 "pixels.svg", file: svg, width missing' in told
-    assert 'shapes.toml:28: item 3 "photo.dxf", file: the drawing: must be a DXF or an SVG' in told
-    assert 'shapes.toml:35: item 4 "gone.dxf", file: must be the path of a file' in told
+    assert 'shapes.toml:14: item 1 "bad.svg", file: line 3, use: must be a plain path' in shown
+    assert 'shapes.toml:21: item 2 "pixels.svg", file: svg, width missing' in shown
+    assert 'shapes.toml:28: item 3 "photo.dxf", file: the drawing: must be a DXF or an SVG' in shown
+    assert 'shapes.toml:35: item 4 "gone.dxf", file: must be the path of a file' in shown
     assert not (drawings / "shapes-lay").exists()
 
 

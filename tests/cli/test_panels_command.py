@@ -32,13 +32,13 @@ def test_formats_choose_what_is_written(clothwright, order):
 def test_json_lists_the_files_and_what_was_respelled(clothwright, order):
     order.write_text(order.read_text("utf-8").replace("Grey Wool 2", "Größe"), "utf-8")
     ended = clothwright("panels", order, "--json", "--quiet")
-    told = json.loads(ended.out)
-    assert told["files"] == ["make-up.html", "panel-sheet.html", "pieces.dxf", "templates.pdf"]
-    assert any('"Größe" is spelled "Grosse"' in note for note in told["notes"])
+    shown = json.loads(ended.out)
+    assert shown["files"] == ["make-up.html", "panel-sheet.html", "pieces.dxf", "templates.pdf"]
+    assert any('"Größe" is spelled "Grosse"' in note for note in shown["notes"])
 
 
 @pytest.mark.parametrize(
-    ("option", "value", "told"),
+    ("option", "value", "shown"),
     [
         ("--formats", "csv", "known are dxf, svg, plt, pdf, html"),
         ("--plot-origin", "middle", "corner or centre"),
@@ -47,14 +47,14 @@ def test_json_lists_the_files_and_what_was_respelled(clothwright, order):
         ("--paper", "foolscap", "--paper"),
     ],
 )
-def test_wrong_options_end_with_2_and_write_nothing(clothwright, order, option, value, told):
+def test_wrong_options_end_with_2_and_write_nothing(clothwright, order, option, value, shown):
     ended = clothwright("panels", order, option, value)
     assert (ended.status, ended.out) == (2, "")
-    assert told in ended.err
+    assert shown in ended.err
     assert not (order.parent / "bench-panels").exists()
 
 
-def test_all_wrong_options_of_a_plotter_are_told_at_once(clothwright, order):
+def test_all_wrong_options_of_a_plotter_are_reported_together(clothwright, order):
     ended = clothwright(
         "panels", order, "--plot-frame", "x", "--plot-width", "-1", "--plot-origin", "up"
     )

@@ -1,4 +1,4 @@
-"""`clothwright lay`: what is printed, and cloth that is marked on its wrong side."""
+"""`clothwright lay`: printed files, and cloth that is marked on its wrong side."""
 
 import csv
 import io
@@ -53,17 +53,17 @@ def test_another_way_to_lie_is_refused(clothwright, order):
     assert '--face: must be up or down: "sideways"' in ended.err
 
 
-def test_names_that_are_respelled_in_print_are_told(clothwright, order):
+def test_names_that_are_respelled_in_print_are_listed(clothwright, order):
     text = order.read_text(encoding="utf-8").replace('name = "seat"', 'name = "毛"')
     order.write_text(text, encoding="utf-8")
     ended = clothwright("lay", order, *QUICK, "--formats", "pdf")
     assert ended.status == 0
     said = " ".join(ended.err.split())
-    assert 'In PDFs "毛" is written "Mao": their typeface lacks its letters.' in said
+    assert 'In PDFs "毛" is written "Mao": their typeface lacks some letters.' in said
     assert any("Mao / plate" in page for page in _texts(_written(order)["marking-out.pdf"]))
 
 
-def test_a_cloth_named_like_the_marking_out_does_not_take_its_place(clothwright, order):
+def test_a_cloth_named_like_the_marking_out_does_not_overwrite_it(clothwright, order):
     text = order.read_text(encoding="utf-8").replace("Grey Wool 2", "Marking out")
     order.write_text(text, encoding="utf-8")
     assert clothwright("lay", order, *QUICK, "--formats", "pdf").status == 0

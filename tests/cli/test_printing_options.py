@@ -8,7 +8,7 @@ from nesting.errors import OrderError
 
 
 @pytest.mark.parametrize(("units", "paper"), [("cm", A4), ("mm", A4), ("in", LETTER)])
-def test_the_paper_is_that_of_a_desk_printer_where_people_measure_so(units, paper):
+def test_the_paper_is_the_usual_one_of_desk_printers_for_the_units(units, paper):
     printing = read_printing(None, None, units, on_fold=False)
     assert (printing.paper, printing.margin, printing.halves) == (paper, 10, False)
 
@@ -32,7 +32,7 @@ def test_a_margin_is_a_length_in_the_units_of_the_order():
     assert read_printing(None, "5 mm", "in", on_fold=False).margin == 5
 
 
-def test_all_that_is_wrong_is_told_at_once():
+def test_all_faults_are_reported_together():
     with pytest.raises(OrderError) as caught:
         read_printing("foolscap", "9 cm", "cm", on_fold=False)
     assert [str(fault) for fault in caught.value.faults] == [
@@ -42,11 +42,11 @@ def test_all_that_is_wrong_is_told_at_once():
     ]
 
 
-def test_a_margin_that_is_no_length_is_told():
+def test_a_margin_that_is_not_a_length_is_refused():
     with pytest.raises(OrderError, match="--margin: cannot be read as a length"):
         read_printing(None, "wide", "cm", on_fold=False)
 
 
-def test_roll_paper_that_cannot_be_is_refused_by_its_option():
+def test_impossible_roll_paper_is_refused_with_the_name_of_its_option():
     with pytest.raises(OrderError, match="--paper: roll paper must be from 270 mm"):
         read_printing("10 cm", None, "cm", on_fold=False)

@@ -58,7 +58,7 @@ def test_json_gives_finished_sizes_in_millimetres(clothwright):
     diameter = next(m["shown"] for m in record["measurements"] if m["name"] == "diameter")
     plate, boxing = record["panels"]
     assert (plate["name"], plate["per_item"], plate["length_mm"]) == ("plate", 2, diameter)
-    # Boxing goes once round the plate; each end is rounded outward by less than 0.01 mm.
+    # The boxing goes once around the plate; each end is rounded outward by less than 0.01 mm.
     assert boxing["height_mm"] == pytest.approx(math.pi * diameter, abs=0.02)
 
 
@@ -81,8 +81,8 @@ def test_an_unknown_unit_is_refused(clothwright):
     assert '--units: must be mm, cm or in: "ell"' in ended.err
 
 
-def test_the_panels_are_drawn_into_a_file_at_true_scale(clothwright, tmp_path):
-    """The cut lines read back by an SVG parser: a disc of 45 cm and its strip, finished."""
+def test_the_panels_are_drawn_to_a_file_at_true_scale(clothwright, tmp_path):
+    """The cut lines read back by an SVG parser: a disc of 45 cm and its strip in finished size."""
     file = tmp_path / "cushion.svg"
     assert clothwright("products", "round-cushion", "--svg", str(file)).status == 0
     root = ET.parse(file).getroot()
@@ -95,7 +95,7 @@ def test_the_panels_are_drawn_into_a_file_at_true_scale(clothwright, tmp_path):
     assert clothwright("products", "round-cushion", "--svg", str(file)).status == 3
 
 
-def test_only_one_product_is_drawn(clothwright, tmp_path):
+def test_a_drawing_needs_the_name_of_one_product(clothwright, tmp_path):
     ended = clothwright("products", "--svg", str(tmp_path / "all.svg"))
     assert (ended.status, ended.out) == (2, "")
     assert "NAME must be given" in ended.err

@@ -2,7 +2,7 @@
 
 import pytest
 
-from cli.screen import ExitStatus, columns, complain, fault_text, status_of, wrapped
+from cli.screen import ExitStatus, columns, complain, fault_text, status_of, wrap
 from nesting.errors import (
     AccessError,
     Fault,
@@ -47,11 +47,11 @@ def test_an_access_error_ends_with_3():
         (Fault("a.json", "must be JSON", "?", line=1), "a.json", "a.json:1: must be JSON: ?"),
     ],
 )
-def test_a_fault_is_told_with_file_line_place_rule_value_and_remedy(fault, source, text):
+def test_a_fault_is_written_with_file_line_place_rule_value_and_remedy(fault, source, text):
     assert fault_text(fault, source) == text
 
 
-def test_every_fault_of_an_error_is_told_on_standard_error(capsys):
+def test_every_fault_of_an_error_goes_to_standard_error(capsys):
     error = OrderError([FAULT, Fault("name", "is missing")])
     error.add_note("a.toml")
     complain(error)
@@ -69,6 +69,6 @@ def test_columns_are_as_wide_as_their_widest_cell():
     assert columns(rows, right=[1]) == "cloth        buy\nteal twill  9 cm"
 
 
-def test_a_paragraph_is_set_behind_its_mark(monkeypatch):
+def test_a_paragraph_follows_its_mark(monkeypatch):
     monkeypatch.setenv("COLUMNS", "19")
-    assert wrapped("one two three four five", "- ") == "- one two three\n  four five"
+    assert wrap("one two three four five", "- ") == "- one two three\n  four five"

@@ -1,4 +1,4 @@
-"""`clothwright lay --start-corner`: the order of cutting in the files, and what is told of it."""
+"""`clothwright lay --start-corner`: the order of cutting in the files, and its travel."""
 
 import re
 
@@ -22,10 +22,10 @@ def _square(point, corner, sheet):
     return sum((p - c * s) ** 2 for p, c, s in zip(point, corner, sheet, strict=True))
 
 
-def test_the_travel_is_told_on_standard_error_once(clothwright, order):
+def test_the_travel_is_stated_once_on_standard_error(clothwright, order):
     ended, _ = _lay(clothwright, order)
-    (told,) = re.findall(r"Grey Wool 2: between cuts the head travels .*", ended.err)
-    assert "from the corner at the cut end by the lower edge" in told
+    (shown,) = re.findall(r"Grey Wool 2: between cuts the head travels .*", ended.err)
+    assert "from the corner at the cut end by the lower edge" in shown
     assert "head travels" not in ended.out
 
 

@@ -17,11 +17,11 @@ def laid(clothwright, two_cloths):
     return two_cloths.parent / "two-lay"
 
 
-def test_a_lay_of_ours_has_no_findings(clothwright, laid):
+def test_our_own_lay_has_no_findings(clothwright, laid):
     ended = clothwright("verify", laid / "layout.json")
     assert (ended.status, ended.err) == (0, "")
     # 2 plates and 4 strips of the seat, 2 panels of lining.
-    assert ended.out == "nothing found: 8 panels, every rule holds\n"
+    assert ended.out == "no findings: 8 panels, every rule holds\n"
 
 
 def test_findings_are_numbered_and_end_with_1(clothwright, laid):
@@ -33,7 +33,7 @@ def test_findings_are_numbered_and_end_with_1(clothwright, laid):
     assert ended.out.startswith("401 Grey Wool 2: seat / plate / 1.1")
 
 
-def test_json_carries_the_findings(clothwright, laid):
+def test_json_has_the_findings(clothwright, laid):
     assert json.loads(clothwright("verify", laid / "layout.json", "--json").out) == {
         "panels": 8,
         "findings": [],
@@ -48,11 +48,11 @@ def test_json_carries_the_findings(clothwright, laid):
     assert 101 in {each["number"] for each in found}
 
 
-def test_a_drawing_is_held_against_its_order(clothwright, laid, two_cloths):
+def test_a_drawing_is_checked_against_its_order(clothwright, laid, two_cloths):
     for name, panels in (("grey-wool-2", 6), ("lining", 2)):
         ended = clothwright("verify", laid / f"{name}.dxf", "--order", two_cloths)
         assert ended.status == 0
-        assert ended.out == f"nothing found: {panels} panels, every rule holds\n"
+        assert ended.out == f"no findings: {panels} panels, every rule holds\n"
 
 
 def test_a_drawing_of_another_cloth_has_findings(clothwright, laid, two_cloths):
@@ -72,7 +72,7 @@ def test_a_drawing_needs_its_order(clothwright, laid):
 def test_a_layout_takes_no_order(clothwright, laid, two_cloths):
     ended = clothwright("verify", laid / "layout.json", "--order", two_cloths)
     assert (ended.status, ended.out) == (2, "")
-    assert "--order: goes with a lay drawing" in ended.err
+    assert "--order: applies only to a lay drawing" in ended.err
 
 
 def test_a_cloth_that_nothing_is_cut_from_is_refused(clothwright, laid, two_cloths):
@@ -90,21 +90,21 @@ def test_an_absent_file_ends_with_3(clothwright, order, name):
 
 
 @pytest.mark.parametrize("text", ["not json", "[]", "{}", '{"schema": "other/1"}'])
-def test_a_file_that_is_no_layout_ends_with_2(clothwright, folder, text):
+def test_a_file_that_is_not_a_layout_ends_with_2(clothwright, folder, text):
     (folder / "layout.json").write_text(text)
     ended = clothwright("verify", "layout.json")
     assert (ended.status, ended.out) == (2, "")
     assert ended.err.startswith("layout.json")
 
 
-def test_a_file_that_is_no_drawing_ends_with_2(clothwright, order):
+def test_a_file_that_is_not_a_drawing_ends_with_2(clothwright, order):
     (order.parent / "a.dxf").write_text("no drawing")
     ended = clothwright("verify", "a.dxf", "--order", order)
     assert (ended.status, ended.out) == (2, "")
     assert ended.err.startswith("a.dxf")
 
 
-def test_every_kind_of_drawing_is_held_against_its_order(clothwright, two_cloths):
+def test_every_kind_of_drawing_is_checked_against_its_order(clothwright, two_cloths):
     more = ("--formats", "dxf,dxf-r12,svg,plt", "--plot-frame", "30cm", "--quiet")
     assert clothwright("lay", two_cloths, "--steps", "1", "--workers", "1", *more).status == 0
     for ending in ("dxf", "r12.dxf", "svg", "plt"):
@@ -160,8 +160,8 @@ print(sorted({"nesting.packing", "numba", "ortools"} & set(sys.modules)))
 """
 
 
-def test_a_drawing_is_proved_without_the_packer(clothwright, order, tmp_path_factory):
-    """Also where the plan chose numbers, which the drawing shows by itself, wherever it lies."""
+def test_a_drawing_is_checked_without_the_packer(clothwright, order, tmp_path_factory):
+    """Even where the plan chose numbers, which the drawing alone shows, in any folder."""
     order.write_text(order.read_text(encoding="utf-8") + OPEN, encoding="utf-8")
     more = ("--formats", "dxf,dxf-r12,svg,plt", "--quiet")
     assert clothwright("lay", order, "--steps", "1", "--workers", "1", *more).status == 0
@@ -174,13 +174,13 @@ def test_a_drawing_is_proved_without_the_packer(clothwright, order, tmp_path_fac
         capture_output=True, text=True, check=True, cwd=ROOT,
     )  # fmt: skip
     assert ended.stderr == ""
-    *told, loaded = ended.stdout.splitlines()
-    assert len(told) == len(files)
-    assert all("every rule holds" in line for line in told)
+    *lines, loaded = ended.stdout.splitlines()
+    assert len(lines) == len(files)
+    assert all("every rule holds" in line for line in lines)
     assert loaded == "[]"
 
 
-def test_json_says_what_the_format_may_be_off(clothwright, order):
+def test_json_states_how_far_the_format_may_be_off(clothwright, order):
     more = ("--formats", "plt", "--quiet")
     clothwright("lay", order, "--steps", "1", "--workers", "1", *more)
     ended = clothwright(

@@ -50,7 +50,7 @@ def test_widths_are_ranked_by_cost(clothwright, order):
     assert {roll["width_mm"] for roll in record["rolls"]} == {600.0, 1400.18}
 
 
-def test_a_bare_width_is_in_the_units_of_the_order(clothwright, order):
+def test_a_width_without_a_unit_is_in_the_units_of_the_order(clothwright, order):
     ended = clothwright("widths", order, "--width", "137.5", *QUICK, "--json")
     assert json.loads(ended.out)["rolls"][0]["width_mm"] == 1375.0
     assert names(ended) == ["Grey Wool 2, 137.5 cm wide"]
@@ -74,7 +74,7 @@ def test_the_comparison_and_the_best_lay_are_written(clothwright, order):
     assert clothwright("verify", folder / "layout.json").status == 0
 
 
-def test_rolls_of_a_file_have_prices_of_their_own(clothwright, order, rolls):
+def test_rolls_of_a_file_have_their_own_prices(clothwright, order, rolls):
     record = json.loads(clothwright("widths", order, "--rolls", rolls, *QUICK, "--json").out)
     by_name = {roll["name"]: roll for roll in record["rolls"]}
     assert by_name["narrow"]["cost"] == pytest.approx(
@@ -134,10 +134,10 @@ def test_a_cloth_that_nothing_is_cut_from_is_refused(clothwright, order):
 def test_nothing_to_compare_is_refused(clothwright, order):
     ended = clothwright("widths", order, *QUICK)
     assert (ended.status, ended.out) == (2, "")
-    assert "--width, --rolls: nothing to compare" in ended.err
+    assert "--width, --rolls: there is nothing to compare" in ended.err
 
 
-def test_every_width_that_is_wrong_is_told(clothwright, order):
+def test_every_wrong_width_is_reported(clothwright, order):
     ended = clothwright(
         "widths", order, "--width", "wide", "--width", "-4 cm", "--width", "3", *QUICK
     )
@@ -147,7 +147,7 @@ def test_every_width_that_is_wrong_is_told(clothwright, order):
     assert not (order.parent / "bench-widths").exists()
 
 
-def test_faults_of_a_rolls_file_are_told_with_its_name_and_lines(clothwright, order, rolls):
+def test_faults_of_a_rolls_file_are_reported_with_its_name_and_lines(clothwright, order, rolls):
     rolls.write_text(ROLLS.replace("width = 112", "width = true").replace("units", "unit"))
     ended = clothwright("widths", order, "--rolls", rolls, *QUICK)
     assert (ended.status, ended.out) == (2, "")

@@ -1,4 +1,4 @@
-"""Random cuts, and what must hold of any order of them, reckoned without the planner."""
+"""Random cuts, and what must hold for any order of them, computed without the planner."""
 
 import math
 from itertools import permutations, product
@@ -24,8 +24,8 @@ def notch(x, y, dx, dy):
 def lays(draw, most=8):
     """Panels side by side in cells of 100 mm; some have a cut-out, some a notch or two.
 
-    Returns the paths in random order and the pairs of them, by index, of which
-    the first must be made first.
+    Returns the paths in random order, and pairs of their indices of which the
+    first must be made before the second.
     """
     cells = draw(
         st.sets(st.tuples(st.integers(0, 4), st.integers(0, 3)), min_size=1, max_size=most)
@@ -52,7 +52,7 @@ def lays(draw, most=8):
 
 
 def travel(paths, start):
-    """Way between cuts that are made as they are written, first point first."""
+    """Travel between cuts that are made in this order, each from its first point."""
     at, way = start, 0.0
     for path in paths:
         way += math.dist(at, path.points[0])
@@ -61,7 +61,7 @@ def travel(paths, start):
 
 
 def ways(path):
-    """Every way of writing the same cut, its direction round a closed one kept."""
+    """Every way of writing the same cut; a closed one keeps its direction."""
     points = path.points
     if path.closed:
         return [Path(path.pen, points[k:] + points[:k], closed=True) for k in range(len(points))]
@@ -69,7 +69,7 @@ def ways(path):
 
 
 def least_travel(paths, pairs, start):
-    """Every order that keeps the pairs, in every way: the least travel there is."""
+    """The least travel of all orders that keep the pairs, with cuts made in every way."""
     choices = [ways(path) for path in paths]
     return min(
         travel(made, start)
@@ -80,9 +80,9 @@ def least_travel(paths, pairs, start):
 
 
 def nearest_first(paths, pairs, start):
-    """Travel when the head always goes on to the nearest point where a cut may begin.
+    """Travel when the head always goes to the nearest point where a cut may begin.
 
-    None where two places are equally near: then the order is a matter of taste.
+    None where two places are equally near: then either order is right.
     """
     waiting, at, way = set(range(len(paths))), start, 0.0
     while waiting:

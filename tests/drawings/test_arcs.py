@@ -1,4 +1,4 @@
-"""Arcs in the place of chords."""
+"""Arcs in place of chords."""
 
 import io
 import math
@@ -20,12 +20,12 @@ from nesting.tolerances import ARC_MM, CHORD_MM, READ_MM
 
 
 def rounded(points):
-    """Points as panels have them: on the grid of 0.01 mm."""
+    """Points on the grid of 0.01 mm, as panels have them."""
     return tuple((x / 100, y / 100) for x, y in rounded_outward(points))
 
 
 def flattened(entity):
-    """Points of a light polyline with arcs, by the arcs that ezdxf finds in it."""
+    """Points of a light polyline with arcs, from the arcs that ezdxf finds in it."""
     points = []
     for part in entity.virtual_entities():
         run = [part.dxf.start, part.dxf.end] if part.dxftype() == "LINE" else part.flattening(1e-3)
@@ -68,7 +68,7 @@ def test_rounded_corners_become_arcs_and_the_sides_between_them_stay():
     assert [round(bulge, 3) for *_, bulge in bends] == [0.414, 0.0] * 4
 
 
-def test_an_open_line_ends_where_it_ended():
+def test_an_open_line_keeps_its_end():
     points = rounded(arc((0, 0), 100.0, 0, 120).points)
     bends = with_arcs(Path(Pen.STITCH, points))
     assert bends[0][:2] == points[0]
@@ -84,7 +84,7 @@ def test_a_clockwise_arc_has_a_negative_bulge():
 
 @settings(max_examples=25, deadline=None)
 @given(st.floats(40, 900), st.floats(0.4, 2.5), st.floats(-1, 1))
-def test_arcs_keep_to_the_vertices_and_bow_no_further_than_the_chords_were_off(r, flat, skew):
+def test_arcs_stay_near_the_vertices_and_no_further_from_the_chords_than_the_curve(r, flat, skew):
     dense = [
         (r * math.cos(t) + skew * r * math.sin(t) ** 2, flat * r * math.sin(t))
         for t in (math.tau * i / 2000 for i in range(2001))
@@ -102,7 +102,7 @@ def test_arcs_keep_to_the_vertices_and_bow_no_further_than_the_chords_were_off(r
     assert bowed <= CHORD_MM + ARC_MM + 0.001
 
 
-def test_arcs_are_read_as_chords_that_lie_within_what_the_drawing_says():
+def test_arcs_are_read_as_chords_within_the_distance_that_the_drawing_states():
     points = tuple((x + 300, y + 300) for x, y in rounded(circle(200.0).points[:-1]))
     read = dxf_reader.read(dxf.write(on_sheet(Path(Pen.CUT, points, closed=True)), arcs=True))
     (path,) = read.paths

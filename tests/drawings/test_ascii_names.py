@@ -3,10 +3,10 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.drawings.ascii_names import ascii_names, ascii_text, respelled
+from nesting.drawings.ascii_names import ascii_names, ascii_notes, ascii_text
 
 
-def test_plain_names_stay_and_others_are_spelled_with_plain_letters():
+def test_plain_names_stay_and_others_are_spelled_in_plain_letters():
     assert ascii_names(["gore", "Größe", "Подушка"]) == {
         "gore": "gore",
         "Größe": "Grosse",
@@ -14,17 +14,17 @@ def test_plain_names_stay_and_others_are_spelled_with_plain_letters():
     }
 
 
-def test_names_that_would_be_the_same_get_numbers_and_plain_ones_keep_theirs():
+def test_names_that_would_become_equal_get_numbers_and_plain_ones_stay():
     assert ascii_names(["é", "è", "e"]) == {"é": "e 2", "è": "e 3", "e": "e"}
 
 
-def test_only_changed_names_are_told():
-    assert respelled(ascii_names(["gore", "Größe"])) == (
-        '"Größe" is spelled "Grosse" where only plain letters can stand',
+def test_notes_are_given_only_for_changed_names():
+    assert ascii_notes(ascii_names(["gore", "Größe"])) == (
+        '"Größe" is spelled "Grosse" where only plain letters are possible',
     )
 
 
-def test_a_letter_without_a_plain_spelling_is_a_question_mark():
+def test_a_letter_without_a_plain_spelling_becomes_a_question_mark():
     assert ascii_text("a\U000f0000b") == "a?b"
 
 

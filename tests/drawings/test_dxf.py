@@ -69,7 +69,7 @@ def test_the_header_says_release_millimetres_and_extents():
     assert [float(v) for v in header["$LIMMAX"]] == [1700.0, 1400.0]
 
 
-def test_every_pen_is_a_layer_of_its_own_colour():
+def test_every_pen_has_a_layer_with_its_own_colour():
     layers = _opened(dxf.write(SHEET)).layers
     colours = [layers.get(pen.value).dxf.color for pen in Pen]
     assert len(set(colours)) == len(Pen)
@@ -158,7 +158,7 @@ def test_curves_on_our_layers_are_refused_by_name():
     assert [fault.value for fault in caught.value.faults] == ["CIRCLE", "SPLINE"]
 
 
-def test_coordinates_that_are_no_numbers_are_refused():
+def test_coordinates_that_are_not_numbers_are_refused():
     data = dxf.write(SHEET).replace(b"1600.33", b"nan")
     with pytest.raises(OrderError, match="finite"):
         dxf_reader.read(data)
@@ -173,14 +173,14 @@ def test_an_unknown_unit_is_refused():
 
 
 @pytest.mark.parametrize("data", [b"", b"hello", b"\x89PNG\r\n\x1a\n\x00", b"  0\nSECTION\n"])
-def test_what_is_no_dxf_is_refused(data):
+def test_data_that_are_not_dxf_are_refused(data):
     with pytest.raises(OrderError, match="DXF"):
         dxf_reader.read(data)
 
 
 @settings(max_examples=60, deadline=None)
 @given(st.integers(0, 10**6), st.integers(0, 255), st.booleans())
-def test_a_damaged_file_is_read_or_refused_and_never_fails_otherwise(place, byte, cut_off):
+def test_a_damaged_file_is_either_read_or_refused(place, byte, cut_off):
     data = bytearray(dxf.write(SHEET))
     place %= len(data)
     data[place] = byte

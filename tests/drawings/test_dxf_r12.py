@@ -53,22 +53,22 @@ def test_both_readers_find_the_same_lines_and_texts():
     assert [text.content for text in quick.texts] == [text.content for text in LAY.texts]
 
 
-def test_beyond_the_sheet_lies_a_square_of_100_mm_that_says_so():
+def test_a_square_of_100_mm_beside_the_sheet_states_its_size():
     document = opened(DATA)
     (square,) = document.modelspace().query('POLYLINE[layer=="scale"]')
     xs, ys = zip(*((p.x, p.y) for p in square.points()), strict=True)
-    # 70 cm of cloth are bought, and 2 cm lie between
+    # 70 cm of cloth are bought, and the square is 2 cm away
     assert (min(xs), max(xs), min(ys), max(ys)) == (720, 820, 0, 100)
     words = [text.dxf.text for text in document.modelspace().query('TEXT[layer=="scale"]')]
     assert words == ["UNIT: MILLIMETRE", "THIS SQUARE", "MEASURES", "100 X 100 MM"]
 
 
-def test_no_entity_has_a_handle_since_the_header_says_so():
+def test_no_entity_has_a_handle_as_the_header_says():
     assert oracles.dxf_header(DATA)["$HANDLING"] == ["0"]
     assert all("5" not in dict(tags) for _, tags in oracles.dxf_entities(DATA))
 
 
-def test_every_pen_is_a_layer_of_its_own_colour():
+def test_every_pen_has_a_layer_with_its_own_colour():
     layers = opened(DATA).layers
     assert len({layers.get(pen.value).dxf.color for pen in Pen}) == len(Pen)
 
@@ -84,7 +84,7 @@ def test_arcs_are_written_as_bulges():
     assert len(quick.paths[0].points) == len(whole.paths[0].points) > 50
 
 
-def test_letters_outside_ascii_are_spelled_with_plain_ones():
+def test_letters_outside_ascii_are_spelled_in_plain_ones():
     sheet = replace(LAY, title="Größe", texts=(Text(Pen.LABEL, (1.0, 1.0), 2.0, "枕 / é"),))
     data = dxf.write(sheet, Release.R12)
     assert data.isascii()
@@ -100,5 +100,5 @@ def test_letters_outside_ascii_are_spelled_with_plain_ones():
     ],
 )
 def test_a_file_that_is_damaged_is_refused(data):
-    with pytest.raises(OrderError, match="DXF of ours"):
+    with pytest.raises(OrderError, match="that this program wrote"):
         dxf_own_reader.read(data)

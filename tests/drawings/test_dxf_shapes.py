@@ -9,7 +9,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.drawings.dxf.shapes import opened, read
+from nesting.drawings.dxf.shapes import open_document, read
 from nesting.drawings.strokes import closed_rings
 from nesting.errors import OrderError
 from nesting.tolerances import CHORD_MM
@@ -30,7 +30,7 @@ def data_of(document):
 
 
 def sheet(document, unit=None):
-    return read(opened(data_of(document)), unit)
+    return read(open_document(data_of(document)), unit)
 
 
 def figures(document, unit=None):
@@ -42,12 +42,12 @@ def figures(document, unit=None):
 
 def faults(data, unit=None):
     with pytest.raises(OrderError) as raised:
-        read(opened(data), unit)
+        read(open_document(data), unit)
     return raised.value.faults
 
 
 def close(figure, area):
-    """Chords lie inside or outside by a known width at most."""
+    """Whether an area is right, given how far chords may lie inside or outside a curve."""
     return figure.area == pytest.approx(area, abs=CHORD_MM * figure.length)
 
 
@@ -116,7 +116,7 @@ def test_every_kind_of_line_has_its_area(kind, release):
     assert close(found, area)
 
 
-def test_a_file_of_release_12_says_no_unit_and_its_bulges_are_read():
+def test_a_file_of_release_12_has_no_unit_and_its_bulges_are_read():
     document, model = new(release="R12")
     bends = [(0, 0, 0), (30, 0, 1), (30, 20, 0), (0, 20, 0)]
     model.add_polyline2d(bends, format="xyb", close=True)
@@ -141,14 +141,14 @@ def test_no_chord_of_an_arc_is_further_off_than_the_tolerance(radius, start, swe
 @pytest.mark.parametrize(
     ("code", "scale"), [(1, 25.4), (2, 304.8), (4, 1), (5, 10), (6, 1000), (10, 914.4), (14, 100)]
 )
-def test_the_unit_of_the_header_counts(code, scale):
+def test_the_unit_of_the_header_is_used(code, scale):
     document, model = new(code)
     model.add_lwpolyline([(0, 0), (3, 0), (3, 2)], close=True)
     (found,) = figures(document)
     assert found.area == pytest.approx(3 * scale**2)
 
 
-def test_without_a_unit_in_the_header_the_order_must_say_it():
+def test_without_a_unit_in_the_header_the_order_must_name_one():
     document, model = new(0)
     model.add_circle((0, 0), 5)
     (fault,) = faults(data_of(document))
@@ -157,22 +157,22 @@ def test_without_a_unit_in_the_header_the_order_must_say_it():
     assert close(figures(document, "in")[0], math.pi * 127**2)
 
 
-def test_a_unit_that_contradicts_the_header_or_is_none_for_cloth_is_refused():
+def test_a_unit_that_contradicts_the_header_or_is_not_one_for_cloth_is_refused():
     document, model = new(INCH)
     model.add_circle((0, 0), 5)
     assert figures(document, "in")
     (fault,) = faults(data_of(document), "mm")
-    assert fault.rule == "one unit of the drawing is 25.4 mm, the order says mm"
+    assert fault.rule == "one unit of the drawing is 25.4 mm, but the order says mm"
     document.header["$INSUNITS"] = 20  # parsecs
     (fault,) = faults(data_of(document), "mm")
     assert fault.rule == "must be a unit that cloth is measured in"
 
 
-def test_lines_of_either_end_of_line_are_read():
+def test_files_with_either_kind_of_line_end_are_read():
     document, model = new()
     model.add_circle((0, 0), 50)
     data = data_of(document).replace(b"\n", b"\r\n")
-    assert len(read(opened(data), None).strokes) == 1
+    assert len(read(open_document(data), None).strokes) == 1
 
 
 def test_blocks_are_taken_apart_where_they_are_put():
@@ -186,7 +186,7 @@ def test_blocks_are_taken_apart_where_they_are_put():
     assert found.centroid.distance(shapely.Point(1100, 0)) < 0.01
 
 
-def test_what_is_not_plotted_or_explains_the_drawing_is_passed_over():
+def test_entities_that_are_not_plotted_or_explain_the_drawing_are_passed_over():
     document, model = new()
     for name, change in (("off", "off"), ("frozen", "freeze")):
         getattr(document.layers.add(name), change)()
@@ -202,7 +202,7 @@ def test_what_is_not_plotted_or_explains_the_drawing_is_passed_over():
     assert found.passed_over == (("POINT", 1), ("TEXT", 1))
 
 
-def test_what_is_no_line_in_the_plane_is_told_with_layer_and_entity():
+def test_an_entity_that_is_not_a_line_in_the_plane_is_refused_with_its_layer():
     document, model = new()
     model.add_3dface([(0, 0), (9, 0), (9, 9)], dxfattribs={"layer": "faces"})
     model.add_polyline3d([(0, 0, 0), (9, 0, 1), (9, 9, 2)])
@@ -220,16 +220,16 @@ def test_what_is_no_line_in_the_plane_is_told_with_layer_and_entity():
     assert [fault.rule for fault in found.faults[3:5]] == ["must lie within 1 km of the origin"] * 2
 
 
-def test_a_bulge_without_any_bow_and_points_that_repeat_do_no_harm():
+def test_a_tiny_bulge_and_repeated_points_do_no_harm():
     document, model = new()
     bends = [(0, 0, 1e-300), (0, 0, 1), (300, 0, 1e-12), (300, 200, 0)]
     model.add_lwpolyline(bends, format="xyb", close=True)
     (found,) = figures(document)
-    # half a round of 150 mm below the triangle
+    # half a disc of 150 mm below the triangle
     assert close(found, 30_000 + math.pi * 150**2 / 2)
 
 
-def test_a_block_that_holds_itself_is_refused():
+def test_a_block_that_contains_itself_is_refused():
     document, model = new()
     block = document.blocks.new("self")
     block.add_blockref("self", (1, 1))
@@ -238,7 +238,7 @@ def test_a_block_that_holds_itself_is_refused():
     assert "INSERT" in fault.place
 
 
-def test_blocks_that_multiply_each_other_are_stopped():
+def test_blocks_that_multiply_each_other_are_refused():
     document, model = new()
     document.blocks.new("b0").add_circle((0, 0), 5)
     for level in range(1, 7):
@@ -256,11 +256,11 @@ def test_blocks_that_multiply_each_other_are_stopped():
         (b"AutoCAD Binary DXF\r\n\x1a\x00", "this is a binary one"),
         (bytes(range(256)), "must be a DXF or an SVG file"),
         (b"%PDF-1.7 and so on", "must be a DXF or an SVG file"),
-        (b"0\nSECTION\n2\nHEADER\nx\ny\n", "must be a text DXF file that is whole"),
-        (b"0\nSECTION\n2\nENTITIES\n0\nLINE\n10\nabc\n", "must be a text DXF file that is whole"),
+        (b"0\nSECTION\n2\nHEADER\nx\ny\n", "must be a complete text DXF file"),
+        (b"0\nSECTION\n2\nENTITIES\n0\nLINE\n10\nabc\n", "must be a complete text DXF file"),
     ],
 )
-def test_what_is_no_dxf_is_refused(data, words):
+def test_data_that_are_not_dxf_are_refused(data, words):
     (fault,) = faults(data)
     assert words in str(fault)
 

@@ -31,7 +31,7 @@ def near(points, abs_mm=PLOT_MM + 1e-9):
 
 
 def same_lines(read, meant, abs_mm=PLOT_MM + 1e-9):
-    """Every path of one drawing in the other, rings wherever they begin."""
+    """Check that each path of one drawing is in the other; rings may begin anywhere."""
     assert len(read.paths) == len(meant.paths)
     left = list(read.paths)
     for path in meant.paths:
@@ -48,7 +48,7 @@ def same_lines(read, meant, abs_mm=PLOT_MM + 1e-9):
         left.remove(found[0])
 
 
-def test_a_drawing_read_back_is_the_drawing_to_half_a_plotter_unit():
+def test_a_drawing_read_back_is_the_same_to_half_a_plotter_unit():
     read = hpgl_reader.read(hpgl.write(SHEET))
     assert [(p.pen, p.closed) for p in read.paths] == [(Pen.CUT, True), (Pen.GRAIN, False)]
     assert list(read.paths[0].points) == near(TRIANGLE.points)
@@ -77,7 +77,7 @@ def test_the_plot_begins_and_ends_as_plotters_expect():
     assert data.isascii()
 
 
-def test_no_paper_is_fed_blank_the_lay_begins_at_the_origin():
+def test_no_blank_paper_is_fed_because_the_lay_begins_at_the_origin():
     strokes = oracles.hpgl_strokes(hpgl.write(LAY))
     xs = [x for _, points in strokes for x, _ in points]
     ys = [y for _, points in strokes for _, y in points]
@@ -86,13 +86,13 @@ def test_no_paper_is_fed_blank_the_lay_begins_at_the_origin():
 
 @pytest.mark.parametrize("frame", [100.0, 201.0, 333.33, 699.99, 700.0, 5000.0])
 @pytest.mark.parametrize("origin", list(Origin))
-def test_frames_hold_together_whatever_their_length(frame, origin):
+def test_frames_of_any_length_fit_together(frame, origin):
     data = hpgl.write(LAY, Plotter(frame=frame, origin=origin))
     assert data.count(b"PG;") == max(0, math.ceil(700 / frame) - 1)  # 700 mm of cloth
     same_lines(hpgl_reader.read(data), LAY)
 
 
-def test_a_line_across_an_edge_ends_and_begins_in_the_same_point():
+def test_a_line_across_an_edge_ends_and_begins_at_the_same_point():
     # A slanted line from (0, 0) to (300, 90) in frames of 200 mm: it is at y = 60 at x = 200.
     sheet = Drawing("t", 300.0, 100.0, (Path(Pen.CUT, ((0, 0), (300, 90))),), ())
     first, second = hpgl.write(sheet, Plotter(frame=200.0)).decode().split("PG;")
@@ -110,14 +110,14 @@ def test_every_coordinate_of_a_frame_lies_within_it():
         assert max(numbers[1::2]) <= 1400 * 40
 
 
-def test_sixteen_bits_are_kept_by_frames_and_the_origin_in_the_centre():
+def test_frames_and_an_origin_in_the_centre_keep_coordinates_within_sixteen_bits():
     data = hpgl.write(SHEET, Plotter(sixteen_bit=True, origin=Origin.CENTRE))
     numbers = [int(n) for n in re.findall(rb"(?<![.\d])-?\d+(?![.\d])", data.replace(b"LB", b""))]
     assert max(map(abs, numbers)) <= 32767
     same_lines(hpgl_reader.read(data), SHEET)
 
 
-def test_a_cloth_wider_than_sixteen_bits_can_say_is_refused_with_a_way_out():
+def test_a_cloth_wider_than_sixteen_bits_allow_is_refused_with_a_remedy():
     with pytest.raises(OrderError, match=r"819\.175 mm.*origin in the centre"):
         hpgl.write(SHEET, Plotter(sixteen_bit=True))
     wide = Drawing("t", 100.0, 1700.0, (), ())
@@ -130,19 +130,19 @@ def test_a_cloth_wider_than_the_plotter_is_refused():
         hpgl.write(SHEET, Plotter(width=1370.0))
 
 
-def test_pens_are_chosen_by_kind_of_line_and_zero_leaves_a_kind_out():
+def test_pens_are_chosen_by_kind_of_line_and_zero_leaves_out_a_kind():
     pens = {**OWN_PENS, Pen.GRAIN: 0, Pen.LABEL: 1}
     data = hpgl.write(SHEET, Plotter(pens=pens))
     assert re.findall(rb"SP(\d)", data) == [b"1", b"0"]
     assert [pen for pen, _ in oracles.hpgl_strokes(data)] == [1]
 
 
-def test_letters_outside_ascii_are_spelled_with_plain_ones():
+def test_letters_outside_ascii_are_spelled_in_plain_ones():
     sheet = Drawing("t", 10.0, 10.0, (), (Text(Pen.LABEL, (1.0, 1.0), 2.0, "Größe\x03;"),))
     assert hpgl_reader.read(hpgl.write(sheet)).texts[0].content == "Grosse ;"
 
 
-def test_two_panels_that_touch_on_the_edge_of_a_frame_stay_two():
+def test_two_panels_that_touch_at_the_edge_of_a_frame_stay_two():
     lower = Path(Pen.CUT, ((50, 0), (150, 0), (150, 50), (50, 50)), closed=True)
     upper = Path(Pen.CUT, ((50, 50), (150, 50), (150, 90), (50, 90)), closed=True)
     beside = Path(Pen.CUT, ((0, 0), (50, 0), (50, 90), (0, 90)), closed=True)
@@ -159,7 +159,7 @@ def test_two_panels_that_touch_on_the_edge_of_a_frame_stay_two():
     st.integers(37, 3100),
     st.booleans(),
 )
-def test_any_line_survives_any_frames(points, frame, closed):
+def test_any_line_is_read_back_from_any_frames(points, frame, closed):
     path = Path(Pen.STITCH, tuple((x / 10, y / 10) for x, y in points), closed=closed)
     sheet = Drawing("t", 300.0, 90.0, (path,), ())
     read = hpgl_reader.read(hpgl.write(sheet, Plotter(frame=frame / 10)))
@@ -182,18 +182,18 @@ def test_any_line_survives_any_frames(points, frame, closed):
         b"PA9e9,1;",
     ],
 )
-def test_what_is_no_plot_of_straight_lines_in_plotter_units_is_refused(data):
+def test_data_that_are_not_a_plot_of_straight_lines_in_plotter_units_are_refused(data):
     with pytest.raises(OrderError, match="HP-GL"):
         hpgl_reader.read(data)
 
 
-def test_relative_moves_and_foreign_order_of_instructions_are_read():
+def test_relative_moves_and_another_order_of_instructions_are_read():
     data = b"IN;SP1;PA100,100;PD;PR40,0,0,40;PU;PA0 0"
     (path,) = hpgl_reader.read(data).paths
     assert path.points == ((2.5, 2.5), (3.5, 2.5), (3.5, 3.5))
 
 
-def test_reader_and_writer_agree_on_pens_though_they_share_no_code():
+def test_reader_and_writer_agree_on_pens_without_sharing_code():
     strokes = [Path(pen, ((i, 0.0), (i, 1.0))) for i, pen in enumerate(Pen)]
     sheet = Drawing("t", 10.0, 10.0, tuple(strokes), ())
     assert [path.pen for path in hpgl_reader.read(hpgl.write(sheet)).paths] == list(Pen)
@@ -201,7 +201,7 @@ def test_reader_and_writer_agree_on_pens_though_they_share_no_code():
 
 @settings(max_examples=80, deadline=None)
 @given(st.integers(0, 10**6), st.integers(0, 255), st.booleans())
-def test_a_damaged_plot_is_read_or_refused_and_never_fails_otherwise(place, byte, cut_off):
+def test_a_damaged_plot_is_either_read_or_refused(place, byte, cut_off):
     data = bytearray(hpgl.write(SHEET, Plotter(frame=600.0)))
     place %= len(data)
     data[place] = byte

@@ -17,9 +17,9 @@ from nesting.drawings.print.page import (
     rectangle,
 )
 from nesting.drawings.print.typeface import (
-    respelled,
+    printable,
+    respellings,
     shortened,
-    spelled,
     spelling_notes,
     width,
     wrapped,
@@ -38,7 +38,7 @@ def test_a_page_has_its_size_in_points():
     assert tuple(map(float, page.mediabox)) == pytest.approx((0, 0, 595.276, 841.89), abs=0.001)
 
 
-def test_equal_pages_give_equal_bytes_and_no_time_of_today():
+def test_equal_pages_give_equal_bytes_without_the_time_of_day():
     data = [pdf.write("t", [Page(50, 50, (Words((5, 5), 3, "Łódź"),))]) for _ in range(2)]
     assert data[0] == data[1]
     assert pypdf.PdfReader(io.BytesIO(data[0])).metadata.creation_date.year == 2000
@@ -53,7 +53,7 @@ def test_lines_lie_where_they_were_drawn():
     assert height == pytest.approx((80 - 30) * PER_MM, abs=1)
 
 
-def test_a_figure_is_in_the_file_once_and_shown_as_often_as_it_is_asked_for():
+def test_a_figure_is_in_the_file_once_however_often_it_is_shown():
     square = Figure((-1, -1, 11, 11), (rectangle(0, 0, 10, 10, Look(0.3)),))
     views = (
         View(square, (10, 10)),
@@ -68,7 +68,7 @@ def test_a_figure_is_in_the_file_once_and_shown_as_often_as_it_is_asked_for():
     assert lines_up(grey, 19)[1] - lines_up(grey, 19)[0] == pytest.approx(20 * PER_MM, abs=1)
 
 
-def test_of_a_view_with_a_window_nothing_shows_outside_it():
+def test_nothing_of_a_view_shows_outside_its_window():
     figure = Figure((0, -1, 100, 1), (line((0, 0), (100, 0)),))
     grey = rendered(
         pdf.write("t", [Page(100, 80, (View(figure, (0, 40), window=(20, 0, 60, 80)),))])
@@ -85,18 +85,18 @@ def test_words_of_latin_greek_and_cyrillic_are_read_back_as_they_were_written(te
     assert page.extract_text().strip() == text
 
 
-def test_words_in_other_letters_are_respelled_and_told():
+def test_words_in_other_letters_are_respelled_with_a_note():
     # 毛 is read máo in Mandarin
     (page,) = _read(Words((5, 40), 3, "毛 pouf")).pages
     assert page.extract_text().strip() == "Mao pouf"
-    assert respelled(["毛 pouf", "Łódź"]) == {"毛 pouf": "Mao pouf"}
+    assert respellings(["毛 pouf", "Łódź"]) == {"毛 pouf": "Mao pouf"}
     assert spelling_notes(["毛 pouf"]) == (
-        'In PDFs "毛 pouf" is written "Mao pouf": their typeface lacks its letters.',
+        'In PDFs "毛 pouf" is written "Mao pouf": their typeface lacks some letters.',
     )
 
 
-def test_letters_that_nothing_spells_become_a_question_mark():
-    assert spelled("a\ue000b") == "a?b"
+def test_letters_without_a_plain_spelling_become_a_question_mark():
+    assert printable("a\ue000b") == "a?b"
 
 
 def test_line_ends_and_controls_become_blanks():
@@ -122,14 +122,14 @@ def test_a_page_longer_than_a_pdf_allows_is_refused():
         pdf.write("t", [Page(5081, 100, ())])
 
 
-def test_text_that_is_too_long_is_shortened_and_says_so():
+def test_text_that_is_too_long_is_shortened_with_an_ellipsis():
     assert shortened("short", 3, 100) == "short"
     cut = shortened("a very long name of an item", 3, 30)
     assert cut.endswith("…")
     assert width(cut, 3) <= 30
 
 
-def test_lines_are_broken_between_words_and_none_is_lost():
+def test_lines_are_broken_between_words_and_no_word_is_lost():
     text = "measure both squares across and up before anything is cut"
     lines = wrapped(text, 2, 30)
     assert " ".join(lines) == text

@@ -26,7 +26,7 @@ def test_the_sheet_has_its_real_size_in_millimetres():
     assert root.get("viewBox") == "0 0 1700 1400"
 
 
-def test_texts_and_title_are_escaped_and_stand_on_their_point():
+def test_texts_and_title_are_escaped_and_texts_are_at_their_points():
     root = ET.fromstring(svg.write(SHEET))
     assert root.find(f"{oracles.SVG}title").text == "teal <twill>"
     (text,) = root.iter(f"{oracles.SVG}text")

@@ -24,7 +24,7 @@ def svg(inside, head=MM, before=""):
 
 
 def figures(inside, head=MM, unit=None):
-    """Every closed ring of a drawing, none of its lines left open."""
+    """Every closed ring of a drawing, which must have no open lines."""
     sheet = read(svg(inside, head), unit)
     rings, open_ends = closed_rings(sheet.strokes, sheet.words_at)
     assert (sheet.faults, open_ends) == ((), [])
@@ -102,7 +102,7 @@ def test_no_chord_is_further_from_its_curve_than_the_tolerance(rx, ry, turn):
         ('width="10in" height="10in" viewBox="0 0 10 10"', 25.4),
         ('width="720pt" height="720pt" viewBox="0 0 720 720"', 25.4 / 72),
         ('width="600mm" height="400mm" viewBox="-50 -20 300 200"', 2),
-        # by the standard one scale serves both ways: the lesser
+        # by the standard the smaller scale applies both ways
         ('width="600mm" height="900mm" viewBox="0 0 300 200"', 2),
         ('width="600mm" viewBox="0 0 300 200"', 2),
     ],
@@ -115,7 +115,7 @@ def test_the_unit_follows_from_width_and_view_box(head, scale):
 @pytest.mark.parametrize(
     "head", ['width="600" height="400"', "", 'viewBox="0 0 6 4"', 'width="6mm"']
 )
-def test_a_unit_that_the_drawing_does_not_say_must_be_asked_for(head):
+def test_a_unit_that_the_drawing_does_not_state_is_asked_for(head):
     (fault,) = faults(svg('<rect width="4" height="3"/>', head))
     assert "must say how long one unit is" in fault.rule
     assert 'unit = "mm"' in fault.remedy
@@ -126,11 +126,11 @@ def test_a_unit_that_the_drawing_does_not_say_must_be_asked_for(head):
 def test_a_unit_that_contradicts_the_drawing_is_refused():
     assert figures("<circle r='9'/>", unit="mm")
     (fault,) = faults(svg("<circle r='9'/>"), "cm")
-    assert fault.rule == "one unit of the drawing is 1 mm, the order says cm"
+    assert fault.rule == "one unit of the drawing is 1 mm, but the order says cm"
 
 
-def test_transforms_of_groups_go_outside_those_of_their_shapes():
-    """(1, 0) doubled is (2, 0), a quarter round (0, 2), shifted (10, 2); y runs down in SVG."""
+def test_transforms_of_groups_apply_after_those_of_their_shapes():
+    """(1, 0) doubled is (2, 0), turned a quarter (0, 2), shifted (10, 2); y runs down in SVG."""
     inside = '<g transform="translate(10)"><g transform="rotate(90)">{}</g></g>'
     shape = '<polygon transform="scale(2)" points="1,0 40,0 40,30"/>'
     (found,) = figures(inside.format(shape))
@@ -155,7 +155,7 @@ def test_transforms_do_what_their_matrices_do(x, y, angle):
         assert transform(text)((x, y)) == pytest.approx(point, abs=1e-6)
 
 
-def test_what_is_not_drawn_is_not_read():
+def test_elements_that_are_not_drawn_are_not_read():
     hidden = (
         '<defs><circle r="50"/></defs><clipPath><circle r="50"/></clipPath>'
         '<g style="display: none"><circle r="50"/></g><circle r="50" display="none"/>'
@@ -187,7 +187,7 @@ def test_what_is_not_drawn_is_not_read():
         ('<circle r="5" style="transform: scale(2)"/>', "must be a plain path or shape"),
     ],
 )
-def test_shapes_that_cannot_be_read_are_told_with_their_line_and_all_at_once(shape, words):
+def test_shapes_that_cannot_be_read_are_reported_together_with_their_lines(shape, words):
     sheet = read(svg(f'{shape}\n<use id="twin" href="#r"/>'), None)
     first, second = sheet.faults
     assert first.place.startswith("line 2, ")
@@ -209,7 +209,7 @@ def test_a_file_that_declares_entities_is_refused_before_one_is_expanded(declare
     assert (fault.place, fault.rule) == ("line 2", "must not declare entities")
 
 
-def test_a_document_type_without_entities_is_no_hindrance():
+def test_a_document_type_without_entities_is_accepted():
     before = (
         "<?xml version='1.0' encoding='utf-8' standalone='no'?>\n"
         '<!DOCTYPE svg PUBLIC "-//W3C//DTD SVG 1.1//EN" "http://localhost/svg11.dtd">\n'
@@ -231,7 +231,7 @@ def test_a_document_type_without_entities_is_no_hindrance():
         (svg("", 'width="9mm" height="9mm" viewBox="0 0 1e-300 1e-300"'), "svg", "ordinary size"),
     ],
 )  # fmt: skip
-def test_what_is_no_drawing_is_refused_with_its_place(data, place, words):
+def test_data_that_are_not_a_drawing_are_refused_with_the_place(data, place, words):
     (fault,) = faults(data)
     assert fault.place == place
     assert words in str(fault)
@@ -242,6 +242,6 @@ def test_a_drawing_of_far_too_many_paths_is_refused():
     assert "must not have more than 20000 paths" in fault.rule
 
 
-def test_groups_may_be_nested_as_deep_as_anybody_likes():
+def test_groups_may_be_nested_to_any_depth():
     deep = 5_000
     assert figures("<g>" * deep + '<circle r="50"/>' + "</g>" * deep)

@@ -28,7 +28,7 @@ def between(first, second):
 
 @given(outlines(), outlines(), offsets)
 @settings(deadline=None, max_examples=400)
-def test_an_offset_is_free_just_when_the_interiors_do_not_meet(first, second, offset):
+def test_an_offset_is_free_exactly_when_the_interiors_do_not_meet(first, second, offset):
     meet = interiors_meet(first.points, moved(second.points, *offset))
     assert between(first, second).free(*offset) is not meet
 
@@ -65,8 +65,8 @@ def test_it_is_exact_for_coordinates_up_to_a_kilometre(first, second, offset):
 
 @given(outlines(), outlines())
 @settings(deadline=None, max_examples=40)
-def test_a_grid_unit_decides_between_touching_and_overlap(first, second):
-    # Beside it, second is pushed left until it touches: the last free offset touches.
+def test_one_grid_unit_decides_between_touching_and_overlap(first, second):
+    # The second outline is pushed left until it touches: the last free offset touches.
     both = between(first, second)
     dx = first.bounds[2] - second.bounds[0]
     dy = first.points[0][1] - second.points[0][1]
@@ -123,10 +123,10 @@ def test_rectangles_are_free_from_edge_to_edge_and_no_nearer():
     assert not both.free(0, -1)
 
 
-def test_clearance_is_the_distance_that_rectangles_may_still_close():
-    # Beside each other with 5 units between them; the square is 4 long.
+def test_clearance_is_the_distance_between_rectangles():
+    # Side by side with 5 units between them; the square is 4 long.
     assert between(SQUARE, SQUARE).clearance(9, 1).max() == pytest.approx(5)
-    # Half on top of each other: 2 units deep.
+    # Overlapping by half: 2 units deep.
     assert between(SQUARE, SQUARE).clearance(2, 0).max() == pytest.approx(-2)
 
 
@@ -151,7 +151,7 @@ def test_a_small_piece_lies_in_the_bay_of_a_large_one():
     assert not between(BAY, box(5, 1)).free(4, 2)
 
 
-def test_what_is_smaller_than_an_outline_is_not_free_within_it():
+def test_an_outline_inside_a_larger_one_is_not_free():
     assert not between(box(20, 20), box(1, 1)).free(9, 9)
     assert not between(box(20, 20), box(20, 20)).free(0, 0)
 
@@ -159,7 +159,7 @@ def test_what_is_smaller_than_an_outline_is_not_free_within_it():
 @given(bay_outlines())
 @settings(deadline=None, max_examples=60)
 @example(BAY)
-def test_what_fills_the_room_above_a_comb_touches_it_all_along(comb):
+def test_a_shape_that_fills_the_room_above_a_comb_touches_it_everywhere(comb):
     x0, y0, x1, y1 = comb.bounds
     room = shapely.box(x0, y0, x1, y1 + 5) - shapely.Polygon(comb.points)
     filling = Outline(tuple((round(x), round(y)) for x, y in room.exterior.coords[:-1]))

@@ -1,4 +1,4 @@
-"""Curves laid out in chords: never too far inside, and of the true length."""
+"""Curves as chords: never too far inside, and with the true length."""
 
 import math
 from itertools import pairwise
@@ -57,7 +57,7 @@ def test_a_circle_is_closed_and_as_wide_and_high_as_the_true_one(radius):
 @given(radii)
 @settings(deadline=None, max_examples=50)
 def test_the_chords_of_a_circle_are_at_most_a_seventh_of_a_millimetre_shorter(radius):
-    """A circle falls short by at most 2π·CHORD_MM/3, somewhat more where its chords are few.
+    """A circle is short by at most 2π·CHORD_MM/3, or slightly more where it has few chords.
 
     A chord over the angle t falls short by r·t³/24 and has the sagitta r·t²/8.
     """
@@ -86,8 +86,8 @@ def test_chords_of_a_smooth_curve_never_lie_too_far_inside(width, height):
             assert abs(across) / math.dist((x0, y0), (x1, y1)) <= CHORD_MM * (1 + 1e-9)
 
 
-def test_a_smooth_curve_takes_about_as_many_chords_as_its_curvature_asks_for():
-    """A circle of radius R needs as many as `arc` gives it."""
+def test_a_smooth_curve_has_about_as_many_chords_as_its_curvature_needs():
+    """A circle of radius R needs as many chords as `arc` gives it."""
     dense = [(300 * math.cos(t / 1000), 300 * math.sin(t / 1000)) for t in range(3001)]
     needed = math.ceil(3.0 / (2 * math.acos(1 - CHORD_MM / 300)))
     assert needed <= len(smooth(dense).points) - 1 <= needed + 2
@@ -103,7 +103,7 @@ def test_a_straight_run_of_points_becomes_one_chord():
     assert smooth([(float(i), 2.0 * i) for i in range(100)]).points == ((0, 0), (99, 198))
 
 
-def test_two_points_make_no_smooth_curve():
+def test_two_points_are_too_few_for_a_smooth_curve():
     with pytest.raises(ValueError, match="at least three points: 2"):
         smooth([(0, 0), (1, 1)])
 

@@ -1,4 +1,4 @@
-"""Every edge of an outline grown by a length of its own, against shapely."""
+"""Outlines whose edges are each grown by their own length, compared with shapely."""
 
 import math
 
@@ -33,7 +33,7 @@ def sides(ring, by):
 
 @given(rings_with_growths())
 @settings(deadline=None, max_examples=150)
-def test_the_strip_of_every_edge_is_held_whole(made):
+def test_the_whole_strip_of_every_edge_is_contained(made):
     ring, by = made
     cut = polygon(grown_by_edge(ring, by)).buffer(0.01)
     assert cut.covers(shapely.Polygon(ring))
@@ -46,8 +46,8 @@ def test_the_strip_of_every_edge_is_held_whole(made):
 
 @given(rings_with_growths())
 @settings(deadline=None, max_examples=100)
-def test_round_a_corner_nothing_is_nearer_than_the_lesser_growth_of_its_edges(made):
-    """Between the two directions square to its edges, all points that far are held."""
+def test_around_a_corner_nothing_is_nearer_than_the_lesser_growth_of_its_edges(made):
+    """Between the two normals of its edges, all points within that distance are contained."""
     ring, by = made
     cut = polygon(grown_by_edge(ring, by)).buffer(0.7)
     for i, (x, y) in enumerate(ring):
@@ -63,8 +63,8 @@ def test_round_a_corner_nothing_is_nearer_than_the_lesser_growth_of_its_edges(ma
 
 @given(rings_with_growths())
 @settings(deadline=None, max_examples=100)
-def test_nothing_is_added_beyond_the_mitres_of_each_edge(made):
-    """A mitre reaches twice the growth at most, so each edge adds no more than that about it.
+def test_no_edge_adds_anything_beyond_its_mitres(made):
+    """A mitre reaches at most twice the growth, so each edge adds no more than that around it.
 
     Bays that close are filled, as the allowance of both sides would.
     """
@@ -81,7 +81,7 @@ def test_nothing_is_added_beyond_the_mitres_of_each_edge(made):
 
 @given(outlines(), st.integers(1, 300))
 @settings(deadline=None, max_examples=100)
-def test_equal_growths_give_what_growing_the_whole_gives(outline, by):
+def test_equal_growths_give_the_same_as_growing_the_whole_outline(outline, by):
     outline = Outline(tuple((100 * x, 100 * y) for x, y in outline.points))
     one = polygon(grown(outline, by))
     other = polygon(grown_by_edge(outline.points, [by] * len(outline.points)))
@@ -96,14 +96,14 @@ def test_corners_of_a_rectangle_are_mitred_to_both_allowances():
     assert cut.area2 == 2 * 120 * 80
 
 
-def test_where_a_straight_line_changes_its_allowance_it_steps_square():
+def test_where_a_straight_line_changes_its_allowance_the_cut_line_steps_at_right_angles():
     ring = ((0, 0), (50, 0), (100, 0), (100, 60), (0, 60))
     cut = grown_by_edge(ring, [10, 30, 10, 10, 10])
     assert {(50, -10), (50, -30)} <= set(cut.points)
 
 
 def test_a_sharp_point_is_squared_off_at_the_wider_allowance():
-    """The needle's point lies at (1000, 0): nothing of the cut goes farther than 1020."""
+    """The needle's point is at (1000, 0), and the cut line reaches no farther than 1020."""
     cut = grown_by_edge(((0, -20), (1000, 0), (0, 20)), [10, 20, 10])
     assert cut.bounds[2] == pytest.approx(1020, abs=2)
 

@@ -1,4 +1,4 @@
-"""Grown outlines: far enough everywhere, and no larger than they need be."""
+"""Grown outlines: large enough everywhere, and no larger than necessary."""
 
 import math
 from itertools import pairwise
@@ -50,7 +50,7 @@ def corner_turns(outline):
 
 @given(st.one_of(convex_outlines(), starlike_outlines()), growths)
 @settings(deadline=None, max_examples=150)
-def test_it_holds_the_minkowski_sum_with_a_disc(outline, by):
+def test_it_contains_the_minkowski_sum_with_a_disc(outline, by):
     """GEOS buffers from inside: its arcs of 16 chords a quarter are never outside the disc."""
     disc_sum = Polygon(outline.points).buffer(by, quad_segs=16)
     result = Polygon(grown(outline, by).points)
@@ -136,6 +136,6 @@ def test_growing_by_nothing_changes_nothing():
     assert grown(outline, 0) == outline
 
 
-def test_an_outline_does_not_shrink():
+def test_shrinking_is_refused():
     with pytest.raises(ValueError, match="0 or more: -1"):
         grown(Outline(((0, 0), (10_000, 4_000), (0, 8_000))), -1)

@@ -1,4 +1,4 @@
-"""Outlines: what a ring on the grid is, and how it gets there."""
+"""Outlines: rings on the grid, and how rings are rounded to it."""
 
 import pytest
 import shapely

@@ -19,7 +19,7 @@ def test_a_rectangle_is_symmetric_both_ways_even_where_its_middle_lies_between_g
     assert all(is_symmetric(odd, axis) for axis in Axis)
 
 
-def test_a_parallelogram_is_symmetric_neither_way():
+def test_a_parallelogram_is_not_symmetric_either_way():
     assert not any(is_symmetric(SKEW, axis) for axis in Axis)
 
 
@@ -30,6 +30,6 @@ def test_one_grid_unit_breaks_the_symmetry():
 
 @pytest.mark.parametrize("axis", list(Axis))
 @given(points=st.lists(st.tuples(st.integers(-9, 9), st.integers(-9, 9)), min_size=1))
-def test_mirrored_twice_is_where_it_was(axis, points):
+def test_mirroring_twice_changes_nothing(axis, points):
     box = (-3, -5, 4, 9)
     assert mirrored(mirrored(points, box, axis), box, axis) == tuple(points)

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from shapely import Polygon, affinity
 
 from nesting.geometry.outline import Outline
-from nesting.geometry.transforms import laid, shifted, turned
+from nesting.geometry.transforms import outline_at, shifted, turned
 
 coordinates = st.integers(-10_000, 10_000)
 outlines = st.builds(
@@ -38,14 +38,14 @@ def test_turning_agrees_with_shapely_and_keeps_the_area(outline, turn):
 
 @given(outlines, turns)
 @settings(deadline=None, max_examples=50)
-def test_a_turn_and_the_rest_of_the_circle_is_no_turn(outline, turn):
+def test_a_turn_and_the_rest_of_the_circle_change_nothing(outline, turn):
     assert turned(turned(outline.points, turn), (360 - turn) % 360) == outline.points
 
 
 @given(outlines, turns, coordinates, coordinates)
 @settings(deadline=None, max_examples=100)
-def test_a_laid_outline_has_its_least_corner_where_it_was_asked_for(outline, turn, x, y):
-    placed = laid(outline, turn, x, y)
+def test_an_outline_has_its_least_corner_at_the_given_place(outline, turn, x, y):
+    placed = outline_at(outline, turn, x, y)
     assert placed.bounds[:2] == (x, y)
     assert placed.area2 == outline.area2
     extents = (outline.length, outline.height)

@@ -31,7 +31,7 @@ FAULTS = {
         9, CLOTH + "repeat_length", "this version cannot honour it yet", "64", "take it out only if"
     ),
     "length_with_unknown_unit": (
-        7, CLOTH + "width", "no known unit, parsecs", '"140 parsecs"', "known are mm, cm, m"
+        7, CLOTH + "width", "unknown unit, parsecs", '"140 parsecs"', "write mm, cm, m"
     ),
     "length_unreadable": (7, CLOTH + "width", "cannot be read", '"wide"', LENGTH),
     "length_empty": (7, CLOTH + "width", "cannot be read", '""', LENGTH),

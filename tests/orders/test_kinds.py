@@ -108,7 +108,7 @@ def test_every_kind_is_read_as_it_is_written(tmp_path):
         ("outline = [[0, 0], [1, 1], [2]]", "outline", "must be a list of pairs of lengths"),
         ("outline = 'square'", "outline", "must be a list of pairs of lengths"),
         ("outline = [[0, 0], [1, 1], [2, -2]]", "outline", "must not be negative"),
-        ("outline = [[0, 0], [1, 1], [2, '3 ells']]", "outline", "has no known unit, ells"),
+        ("outline = [[0, 0], [1, 1], [2, '3 ells']]", "outline", "has an unknown unit, ells"),
         (SHAPE + "lean = 46", "lean", "must lie between -45 and 45 degrees"),
         (SHAPE + "lean = nan", "lean", "must lie between -45 and 45 degrees"),
         (SHAPE + "lean = '9'", "lean", "must be a number (degrees)"),

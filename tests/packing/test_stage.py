@@ -9,7 +9,7 @@ from layout_rules import GROWING, broken_rules, polygons
 from strategies import QUARTERS, arrangements, box, from_origin, outlines, problems
 
 from nesting.geometry.outline import Outline
-from nesting.geometry.transforms import laid
+from nesting.geometry.transforms import outline_at
 from nesting.layouts.problem import Piece, Problem, Shape
 from nesting.packing.stage import Arrangement, Stage
 from nesting.tolerances import MITRE_LIMIT
@@ -57,7 +57,7 @@ def test_every_allowed_turn_belongs_to_one_pose_and_gives_its_outline(outline, t
     assert sorted(turn for pose in stage.poses for turn in pose.turns) == sorted(turns)
     for pose in stage.poses:
         for turn in pose.turns:
-            assert set(laid(outline, turn).points) == set(pose.outline.points)
+            assert set(outline_at(outline, turn).points) == set(pose.outline.points)
     assert len({pose.outline for pose in stage.poses}) == len(stage.poses)
 
 

@@ -276,7 +276,7 @@ def test_all_faults_of_a_drawing_are_told_at_once_but_no_more_than_can_be_read(t
         (b"", "must not be empty"),
         (b" \n\n", "must not be empty"),
         (bytes(range(256)) * 9, "must be a DXF or an SVG file"),
-        (b"\x1f\x8b\x08rest", "must not be packed"),
+        (b"\x1f\x8b\x08rest", "must not be compressed"),
         (b"<svg", "well-formed XML"),
         ("<svg/>".encode("utf-16"), "must be svg, in the name space"),
         (b"0\nSECTION\n" + b"9" * (16 * 2**20), "must not be larger than 16 MB"),
@@ -487,9 +487,9 @@ def test_a_slit_across_or_on_the_mirror_line_of_a_half_is_one_slit(tmp_path, sli
         ({"inner_cuts": (((5.0, 5.0), (50.0, 5.0), (50.0, 50.0)),)},
          "the path must be closed, but it ends here"),
         ({"inner_cuts": 2 * (((5.0, 5.0), (50.0, 5.0)), ((50.0, 5.0), (90.0, 5.0)))},
-         "no more than two lines may meet in a point"),
+         "no more than two lines may meet at a point"),
         ({"quantity": 0}, 'must have a whole number from 1 to 1000 as Quantity: "0"'),
-        ({"mirror": ((0.0, -50.0), (300.0, -50.0))}, "must be half of one outline about its line"),
+        ({"mirror": ((0.0, -50.0), (300.0, -50.0))}, "must be half of an outline that its line"),
     ],
 )  # fmt: skip
 def test_pieces_that_cannot_be_cut_are_refused(tmp_path, piece, words):
@@ -515,7 +515,9 @@ def test_what_the_order_says_against_the_pieces_is_refused_all_at_once(tmp_path)
     found = faults(file, line="cut", grain_degrees=90.0, allowance_within=5.0)
     assert [fault.place for fault in found] == ["line", "grain_degrees", "allowance_within"]
     assert "must have 3 pieces: 1 found" in faults(file, panels=3)[0].rule
-    assert "one unit of the drawing is 1 mm, the order says in" in faults(file, unit="in")[0].rule
+    assert (
+        "one unit of the drawing is 1 mm, but the order says in" in faults(file, unit="in")[0].rule
+    )
 
 
 def block(path, unit_text, draw, unit=0):

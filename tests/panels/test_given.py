@@ -93,9 +93,9 @@ def test_number_and_grain_are_as_they_are_said():
     ("points", "rule"),
     [
         ([(0, 0), (60, 60), (60, 0), (0, 60)], "must not cross or touch itself"),
-        ([(0, 0), (60, 0)], "three points or more"),
-        ([(0, 0), (60, 0), (120, 0)], "three points or more"),
-        ([], "three points or more"),
+        ([(0, 0), (60, 0)], "at least three points"),
+        ([(0, 0), (60, 0), (120, 0)], "at least three points"),
+        ([], "at least three points"),
         ([(0, 0), (0.6, 0), (0.6, 45)], "1 mm to 20 m"),
         ([(0, 0), (60_000, 0), (60, 45)], "1 mm to 20 m"),
         ([(0, 0), (60, float("inf")), (60, 45)], "within 1 km"),

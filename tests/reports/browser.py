@@ -15,7 +15,7 @@ import subprocess
 import time
 from select import select
 
-#: Where the browser is, if it is.
+#: Path of the browser, if it is installed.
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
 #: Seconds in which an answer must come; only reached when the browser hangs.
@@ -30,11 +30,11 @@ _FLAGS = (
 
 
 class BrowserError(Exception):
-    """The browser refused a command, threw an exception or fell silent."""
+    """The browser refused a command, raised an exception or did not answer."""
 
 
 class Browser:
-    """One page of a browser; leave the ``with`` block to end it."""
+    """One page of a browser, which ends with the ``with`` block."""
 
     def __init__(self, profile):
         self._command_end, self._to_browser = os.pipe()
@@ -78,7 +78,7 @@ class Browser:
             time.sleep(0.02)
 
     def call(self, method, **params):
-        """Give one command and wait for its answer; events meanwhile are collected."""
+        """Send one command and wait for its answer, collecting events meanwhile."""
         self._number += 1
         message = {"id": self._number, "method": method, "params": params}
         if self._session:
@@ -101,7 +101,7 @@ class Browser:
         return json.loads(message)
 
     def wait_for(self, method):
-        """Wait until an event of this name has come."""
+        """Wait for an event of this name."""
         while not any(event.get("method") == method for event in self.events):
             self.events.append(self._message())
 
@@ -110,7 +110,7 @@ class Browser:
         return [e["params"] for e in self.events if e.get("method") in methods]
 
     def open(self, path, width=1280, height=900, *, mobile=False, scripts=True):
-        """Show a file in a window of this size; its scripts run when it is opened, or never."""
+        """Show a file in a window of this size; its scripts may be switched off."""
         size = {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": mobile}
         self.call("Emulation.setDeviceMetricsOverride", **size)
         self.call("Emulation.setScriptExecutionDisabled", value=not scripts)
@@ -121,7 +121,7 @@ class Browser:
         self.rest()
 
     def rest(self):
-        """Wait until what was asked for has been laid out and painted."""
+        """Wait until the page has been laid out and painted."""
         self.run("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
 
     def run(self, script):
@@ -148,7 +148,7 @@ class Browser:
         )
 
     def mouse(self, kind, x, y, **more):
-        """One event of the mouse: ``Moved``, ``Pressed``, ``Released`` or ``Wheel``."""
+        """One mouse event: ``Moved``, ``Pressed``, ``Released`` or ``Wheel``."""
         self.call("Input.dispatchMouseEvent", type=f"mouse{kind}", x=x, y=y, **more)
         self.rest()
 
@@ -159,14 +159,14 @@ class Browser:
             self.mouse(kind, x, y, button="left", clickCount=1)
 
     def key(self, name, code=0, text=""):
-        """Press and let go of a key."""
+        """Press and release a key."""
         more = {"key": name, "windowsVirtualKeyCode": code, "text": text}
         self.call("Input.dispatchKeyEvent", type="keyDown", **more)
         self.call("Input.dispatchKeyEvent", type="keyUp", key=name)
         self.rest()
 
     def touch(self, kind, *points):
-        """One event of fingers: ``Start``, ``Move`` or ``End``."""
+        """One touch event: ``Start``, ``Move`` or ``End``."""
         at = [{"x": x, "y": y, "id": i} for i, (x, y) in enumerate(points)]
         self.call("Input.dispatchTouchEvent", type=f"touch{kind}", touchPoints=at)
         self.rest()

@@ -1,4 +1,4 @@
-"""Lays of any number of panels, laid by hand in rows: for what must bear a large order."""
+"""Lays of any number of panels, placed in rows, for tests of large orders."""
 
 from worked_lays import TWILL, disc, gore, rectangle
 
@@ -8,7 +8,7 @@ from nesting.units import CM, MM
 
 
 def large_lay(cloth=TWILL, copies=100):
-    """Poufs of seven gores and a cap, and as many plates with a boxing: ten panels a copy.
+    """Poufs of seven gores and a cap, and as many plates with a boxing: ten panels per copy.
 
     Panels are laid one above the other; where the width is full, the next
     row begins 3 mm after the longest of the last.

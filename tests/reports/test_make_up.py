@@ -1,4 +1,4 @@
-"""The make-up pages, read back and held against what was made."""
+"""The make-up pages, read back and compared with what was made."""
 
 import math
 import re
@@ -77,18 +77,18 @@ class Page(HTMLParser):
             assert self._open.pop() == tag, f"{tag} is not closed in its place"
 
     def handle_data(self, data):
-        told = " ".join(data.split())
-        if "style" in self._open or not told:
+        shown = " ".join(data.split())
+        if "style" in self._open or not shown:
             return
-        self.text += f"{told} "
+        self.text += f"{shown} "
         if "text" in self._open:
-            self.figures[-1]["texts"].append(told)
+            self.figures[-1]["texts"].append(shown)
         elif "figcaption" in self._open:
-            self.figures[-1]["caption"] += f"{told} "
+            self.figures[-1]["caption"] += f"{shown} "
         elif {"td", "th"} & set(self._open):
-            self.rows[-1][-1] = f"{self.rows[-1][-1]} {told}".strip()
+            self.rows[-1][-1] = f"{self.rows[-1][-1]} {shown}".strip()
         elif "li" in self._open:
-            self.points[-1] = f"{self.points[-1]} {told}".strip()
+            self.points[-1] = f"{self.points[-1]} {shown}".strip()
 
     def row(self, name):
         (found,) = [row for row in self.rows if row[0] == name]
@@ -110,7 +110,7 @@ def extents(path):
 
 
 @pytest.mark.parametrize("one", [CUSHION, POUF], ids=["cushion", "pouf"])
-def test_every_panel_is_numbered_counted_and_drawn_to_the_scale_that_is_stated(one):
+def test_every_panel_is_numbered_counted_and_drawn_to_its_stated_scale(one):
     figures = page(one).figures
     for number, (panel, figure) in enumerate(zip(one.panels, figures, strict=True), start=1):
         assert figure["caption"].startswith(
@@ -127,7 +127,7 @@ def test_every_panel_is_numbered_counted_and_drawn_to_the_scale_that_is_stated(o
         assert max(size[0] / 72, size[1] / 90) <= int(scale)
 
 
-def test_panels_that_are_no_strips_share_a_scale():
+def test_panels_other_than_strips_share_a_scale():
     """62 cm over 72 mm of paper: 1:10 (8.6). A strip of 222 cm over 90 mm: 1:25 (24.7)."""
     scales = [figure.scale for figure in panel_figures(CUSHION.panels, "p")]
     assert len(set(scales)) == 1
@@ -146,7 +146,7 @@ def test_every_edge_is_named_on_its_panel(one):
 
 
 @pytest.mark.parametrize("name", sorted(products()))
-def test_names_on_a_drawing_stand_inside_the_stitch_line_or_beside_the_panel_and_apart(name):
+def test_names_are_inside_the_stitch_line_or_beside_the_panel_and_do_not_overlap(name):
     one = made(name)
     for panel, figure in zip(one.panels, panel_figures(one.panels, "p"), strict=True):
         inside, cut = (
@@ -167,10 +167,10 @@ def test_names_on_a_drawing_stand_inside_the_stitch_line_or_beside_the_panel_and
 
 
 @pytest.mark.parametrize("one", [CUSHION, POUF], ids=["cushion", "pouf"])
-def test_steps_stand_in_the_order_of_sewing_with_every_seam_once(one):
+def test_steps_are_in_the_order_of_sewing_with_every_seam_once(one):
     read = page(one)
-    told = [re.sub(r"^\d+ ", "", point) for point in read.points if re.match(r"\d+ ", point)]
-    for step, point in zip(one.steps, told, strict=True):
+    shown = [re.sub(r"^\d+ ", "", point) for point in read.points if re.match(r"\d+ ", point)]
+    for step, point in zip(one.steps, shown, strict=True):
         words = Fact(step.words, step.lengths_mm).in_unit("cm")
         assert point.lower().startswith(words.lower())
     for seam in one.seams:
@@ -188,15 +188,15 @@ def use(panel, edge):
     return (EdgeUse(panel, edge),)
 
 
-def test_edges_are_told_with_the_number_of_their_panel():
+def test_edges_are_listed_with_the_number_of_their_panel():
     """The plate is panel 1, the long boxing 2; ten gores meet a cap."""
     edges = page(CUSHION).row("boxing to top plate, front")[1]
     assert edges == "[1] plate front to [2] boxing-long upper"
     seam = SeamMeasure("rim", (EdgeUse("plate", "left", 2), EdgeUse("plate", "front"),
                        EdgeUse("plate", "right")), use("boxing-long", "upper"),
                        1800.0, 1800.0, 0.0)  # fmt: skip
-    told = page(replace(CUSHION, seams=(seam,), steps=())).row("rim")[1]
-    assert told == "2 × [1] plate left + [1] plate front + right to [2] boxing-long upper"
+    shown = page(replace(CUSHION, seams=(seam,), steps=())).row("rim")[1]
+    assert shown == "2 × [1] plate left + [1] plate front + right to [2] boxing-long upper"
     assert page(POUF).row("gores to cap at the head")[1] == "10 × [1] gore head to [2] cap rim"
 
 
@@ -209,7 +209,7 @@ def two_cloths(name, cloths, **given):
     )  # fmt: skip
 
 
-def test_a_panel_from_another_cloth_is_told_apart_from_its_like():
+def test_a_panel_from_another_cloth_is_distinguished_from_equal_ones():
     read = page(two_cloths("box-cushion", {"bottom-plate": "calico"}))
     captions = [figure["caption"] for figure in read.figures]
     assert captions[0].startswith("1. plate (top, teal twill) , 1 in each")
@@ -225,7 +225,7 @@ def test_a_panel_from_another_cloth_is_told_apart_from_its_like():
 
 
 @pytest.mark.parametrize(
-    ("name", "part", "told"),
+    ("name", "part", "shown"),
     [
         ("round-cushion", "top-plate", ["plate (bottom, teal twill)", "plate (top, calico)"]),
         ("shaped-seat", "bottom-plate", ["plate (top, teal twill)", "plate (bottom, calico)"]),
@@ -236,19 +236,19 @@ def test_a_panel_from_another_cloth_is_told_apart_from_its_like():
         ("waterfall-cushion", "left-side", ["side (right, teal twill)", "side (left, calico)"]),
     ],
 )
-def test_seams_name_the_one_of_a_pair_that_they_join(name, part, told):
+def test_seams_name_the_one_of_a_pair_that_they_join(name, part, shown):
     read = page(two_cloths(name, {part: "calico"}))
-    assert [name for name in told if f"] {name} " in read.text] == told
+    assert [name for name in shown if f"] {name} " in read.text] == shown
     assert not re.search(r"\[\d+ or \d+\]", read.text)
 
 
-def test_both_of_a_pair_may_be_from_cloths_of_their_own():
+def test_the_two_of_a_pair_may_be_from_different_cloths():
     one = two_cloths("box-cushion", {"top-plate": "velvet", "bottom-plate": "calico"})
     names = [figure["caption"].split(" ,")[0] for figure in page(one).figures]
     assert names[:2] == ["1. plate (top, velvet)", "2. plate (bottom, calico)"]
 
 
-def test_openings_ease_and_several_allowances_are_told():
+def test_openings_ease_and_several_allowances_are_stated():
     seams = (
         SeamMeasure("zip", use("plate", "front"), use("plate", "back"), 400.0, 400.0, 0.0,
                     opening_mm=300.0, allowances_mm=(10.0, 20.0), notches=(2, 0)),
@@ -259,38 +259,38 @@ def test_openings_ease_and_several_allowances_are_told():
     one = replace(CUSHION, seams=seams, steps=(Step("sew", ("zip", "ruffle")),))
     read = page(one)
     assert read.row("zip")[2:6] == [
-        "40.0 cm 30.0 cm of it open", "once", "1.0 cm and 2.0 cm", "2 single",
+        "40.0 cm 30.0 cm of it stays open", "once", "1.0 cm and 2.0 cm", "2 single",
     ]  # fmt: skip
     assert read.row("ruffle")[1].endswith("the first edge is 50 % longer: gather it in")
     assert read.row("ruffle")[5:] == ["3 single, 1 double", "gathering stitch"]
-    # a seam that no step names is not lost
+    # a seam that no step names is still listed
     assert read.row("sleeve")[1].endswith("the first edge is 3 % longer: ease it in")
-    assert "2 Sew what is left" in read.text
+    assert "2 Sew the remaining seams" in read.text
     assert read.row("sleeve")[4:6] == ["none", "none"]
 
 
-def test_the_end_of_a_welt_is_told_as_an_overlap_and_not_as_ease():
-    """Four sides of 500 and 400 mm make 1800 mm, and 30 mm lie over the beginning."""
+def test_the_end_of_a_welt_is_called_an_overlap_and_not_ease():
+    """Four sides of 500 and 400 mm make 1800 mm, and 30 mm overlap the beginning."""
     welted = made("box-cushion", length=500.0, width=400.0, welt_cord=5.0, welt_strips=2)
     row = page(welted).row("welt at top plate")
     assert row[1] == (
         "2 × [4] welt lower to [1] plate left + front + right + back "
-        "the end of the first edge lies over its beginning by 3.0 cm"
+        "the end of the first edge overlaps its beginning by 3.0 cm"
     )
     assert row[2:4] == ["180.0 cm", "once"]
-    (told,) = (each for each in seam_rows(welted, "cm") if each.seam == "welt at top plate")
-    assert (told.ease, told.meets) == ("overlap 3.00 cm", True)
+    (shown,) = (each for each in seam_rows(welted, "cm") if each.seam == "welt at top plate")
+    assert (shown.ease, shown.meets) == ("overlap 3.00 cm", True)
     assert {each.ease for each in seam_rows(CUSHION, "cm")} == {"none"}
 
 
-def test_thread_is_told_for_one_and_for_all():
+def test_thread_is_stated_for_one_item_and_for_all():
     """3920 mm of seams (by hand in tests/panels/test_sewing.py), times 2.5 and 1.15: 11.27 m."""
     (row,) = [row for row in page(CUSHION).rows if row[0].startswith("thread")]
     assert "about 11.27 m," in row[0]
     assert row[1] == "22.54 m"
 
 
-def test_fillings_are_told_in_litres_and_kilograms_and_for_inches_in_feet_and_pounds():
+def test_fillings_are_in_litres_and_kilograms_and_for_inches_in_feet_and_pounds():
     """100 l: 65 to 80 l of beads, 1.2014 to 1.6018 kg of fibre; 28.3168 l/ft³, 0.45359 kg/lb."""
     one = replace(CUSHION, notions=(beads(100.0), fibre(100.0)), volume_litres=100.0)
     read = page(one)
@@ -320,7 +320,7 @@ def test_other_notions_are_counted_and_keep_their_sizes():
     assert ["2 × welt cord 0.4 cm thick, 180.0 cm long", "4 pieces"] in read.rows
 
 
-def test_clips_drill_marks_lines_and_cuts_inside_are_told():
+def test_clips_drill_marks_lines_and_cuts_inside_are_listed():
     plate, *rest = CUSHION.panels
     marked = replace(
         plate,
@@ -335,13 +335,13 @@ def test_clips_drill_marks_lines_and_cuts_inside_are_told():
     )
     read = page(replace(CUSHION, panels=(marked, *rest)))
     caption = read.figures[0]["caption"]
-    told = "1 clip at inside corners, 2 drill marks (button), 1 line, 1 slit, 1 cut-out"
-    assert told in caption
+    shown = "1 clip at inside corners, 2 drill marks (button), 1 line, 1 slit, 1 cut-out"
+    assert shown in caption
     assert "along the arrow, railroaded" in caption
     assert "Marks" not in read.figures[1]["caption"]
 
 
-def test_cautions_end_with_local_rules_and_nothing_is_said_twice():
+def test_cautions_end_with_local_rules_and_none_is_repeated():
     read = page(CUSHION, cautions=("Mind blades.", "Mind blades.", LOCAL_RULES))
     assert [read.points.count(each) for each in ("Mind blades.", LOCAL_RULES)] == [1, 1]
     assert page(CUSHION).points.count(LOCAL_RULES) == 1
@@ -354,7 +354,7 @@ def test_a_plain_panel_has_no_seams_and_no_notions():
     assert "Order of sewing" not in read.text
 
 
-def test_the_pages_load_nothing_and_hold_names_as_they_are():
+def test_the_pages_load_nothing_and_show_names_unchanged():
     articles = [Article(CUSHION, "<b>soft</b>", ()), Article(POUF, "round", ())]
     data = make_up_pages("a <i>nook</i>", "cm", articles)
     read = Page(data)
@@ -364,7 +364,7 @@ def test_the_pages_load_nothing_and_hold_names_as_they_are():
     assert data == make_up_pages("a <i>nook</i>", "cm", articles)
 
 
-def test_numbers_stand_clear_of_the_names_of_edges():
+def test_numbers_do_not_overlap_the_names_of_edges():
     for figure in panel_figures(POUF.panels, "p"):
         x, y = figure.number_at
         for each in figure.edge_names:
@@ -381,8 +381,8 @@ def test_numbers_stand_clear_of_the_names_of_edges():
         ("round-cushion", {"buttons": "centre", "closure": "slit"}),
     ],
 )
-def test_numbers_of_plates_stand_on_no_mark(name, more):
-    """Their ground keeps from crosses with arms of 5 mm, slits, notches and the grain arrow."""
+def test_numbers_of_plates_cover_no_mark(name, more):
+    """They stay clear of crosses with arms of 5 mm, slits, notches and the grain arrow."""
     panels = [p for p in made(name, **more).panels if "plate" in p.name]
     for panel, figure in zip(panels, panel_figures(panels, "p"), strict=True):
         x, y = figure.number_at
@@ -395,13 +395,13 @@ def test_numbers_of_plates_stand_on_no_mark(name, more):
         assert not any(ground.intersects(each) for each in (*crosses, *lines))
 
 
-def test_what_is_good_to_know_is_told_before_the_order_of_sewing():
-    """After it, it may be alone on a second sheet."""
+def test_facts_come_before_the_order_of_sewing():
+    """After it, they might be alone on a second sheet."""
     pages = make_up_pages("order", "cm", [Article(CUSHION, "a cushion", ())]).decode()
     assert pages.index("Good to know") < pages.index("Order of sewing")
 
 
-def test_beads_are_warned_of_where_an_item_is_filled_with_them():
+def test_an_item_filled_with_beads_has_the_caution_about_beads():
     for fill, warned in (("beads", True), ("fibre", False)):
         pouf = made("drum-pouf", diameter=500.0, height=350.0, fill=fill)
         cautions = products()["drum-pouf"].cautions

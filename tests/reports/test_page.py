@@ -90,7 +90,7 @@ def test_the_page_needs_nothing_from_outside():
     assert not re.search(rb"url\((?!#)", page)
 
 
-def test_the_page_lets_no_script_run_but_its_own():
+def test_the_page_allows_no_script_but_its_own():
     page = report_page(order_lay(), "cm")
     (script,) = re.findall(rb"<script>(.*?)</script>", page, re.DOTALL)
     (policy,) = re.findall(rb'"Content-Security-Policy" content="([^"]+)"', page)
@@ -113,25 +113,25 @@ def test_without_a_price_no_cost_is_shown():
     assert "Worth" not in text
 
 
-def test_a_bound_is_told_in_plain_words():
+def test_a_bound_is_stated_in_plain_words():
     text = _text(report_page(order_lay(), "cm"))
-    # by hand: 7 of 62 cm are 11.3 per cent; 55 + 4 cm are bought as 60
+    # by hand: 7 of 62 cm are 11.3 per cent; 55 + 4 cm mean buying 60
     assert (
         "No layout of these panels on this cloth can be shorter than 55.0 cm, so at most 11.3 % "
-        "could still be saved. A lay as short as that would be bought as 60.0 cm." in text
+        "could still be saved. For a lay as short as that you would buy 60.0 cm." in text
     )
 
 
-def test_a_saving_that_the_buying_step_swallows_is_said_to_be_none():
+def test_a_saving_that_the_buying_step_cancels_is_called_none():
     coarse = mixed_lay(replace(TWILL, buy_step=70 * 1000))
     text = _text(report_page(order_lay(coarse), "cm"))
-    assert "Even the shortest would be bought at the same length." in text
+    assert "Even for the shortest you would buy the same length." in text
 
 
 @pytest.mark.parametrize(
     "proved", [replace(LAY, proved_optimal=True), replace(LAY, lower_bound=LAY.used_length)]
 )
-def test_a_proof_is_told_as_a_proof(proved):
+def test_a_proved_lay_is_called_proved(proved):
     text = _text(report_page(order_lay(proved), "cm"))
     assert "Proved shortest: no layout of these panels on this cloth needs less length." in text
     assert "could still be saved." not in text
@@ -169,7 +169,7 @@ def test_every_panel_is_drawn_where_it_lies():
         assert min(outline.hausdorff_distance(other) for other in drawn) < 0.15
 
 
-def test_every_panel_carries_its_number_and_its_name():
+def test_every_panel_has_its_number_and_its_name():
     svg = _picture(report_page(order_lay(), "cm"))
     titles = [title.text for title in svg.findall(".//g[@class='panel']/title")]
     assert [title.split(":")[0] for title in titles] == ["1", "2", "3", "4", "5", "6"]
@@ -181,7 +181,7 @@ def test_every_panel_carries_its_number_and_its_name():
     assert {"width 140.0 cm", "panels 62.0 cm", "to buy 70.0 cm", "cut end"} <= set(texts)
 
 
-def test_odd_names_are_shown_as_they_are_and_never_become_markup():
+def test_odd_names_are_shown_unchanged_and_never_become_markup():
     odd = "<b>twill</b> & \"teal\" 'x'"
     lay = mixed_lay(replace(TWILL, name=odd))
     odder = {p: replace(p, item="<script>alert(1)</script>") for p in lay.panels}
@@ -202,7 +202,7 @@ def test_seams_and_facts_of_the_items_are_listed():
     assert "a <true> fact of 60.0 cm" in text
 
 
-def test_a_seam_that_does_not_meet_is_cried_out():
+def test_a_seam_that_does_not_meet_is_shown_in_capitals():
     text = _text(report_page(order_lay(), "mm", made=[_made(2.5)]))
     assert "602.5 mm gore left 600.0 mm none 2.5 mm DOES NOT MEET" in text
 
@@ -216,14 +216,14 @@ def test_cautions_are_printed_once_and_warnings_come_first():
     assert text.index("W!") < text.index("Length to buy")
 
 
-def test_the_cutter_is_told_the_way_of_the_head():
-    told = "Between cuts the head travels 9.1 m."
-    text = _text(report_page(order_lay(), "cm", travel={"teal twill": told}))
-    assert told in text
+def test_the_cutter_finds_the_travel_of_the_head():
+    shown = "Between cuts the head travels 9.1 m."
+    text = _text(report_page(order_lay(), "cm", travel={"teal twill": shown}))
+    assert shown in text
     assert "the head travels" not in _text(report_page(order_lay(), "cm"))
 
 
-def test_a_cloth_is_told_how_it_was_searched():
+def test_each_cloth_has_a_sentence_about_its_search():
     text = _text(report_page(order_lay(), "cm", search={"teal twill": "Searched for 20 s."}))
     assert "Searched for 20 s." in text
 

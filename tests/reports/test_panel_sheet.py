@@ -31,8 +31,8 @@ class Page(HTMLParser):
 
 def test_every_panel_is_named_counted_measured_and_drawn():
     page = Page(panel_sheet("Reading nook", "cm", (), PANELS, ()))
-    for told in ("plate: cut 2", "boxing: cut 1", "cap: cut 1", "gore: cut 2"):
-        assert told in page.text
+    for shown in ("plate: cut 2", "boxing: cut 1", "cap: cut 1", "gore: cut 2"):
+        assert shown in page.text
     assert "42.0 cm along the roll, 32.0 cm across" in page.text
     assert "1.0 cm, included" in page.text
     assert "any way" in page.text  # the boxing's grain is free
@@ -41,7 +41,7 @@ def test_every_panel_is_named_counted_measured_and_drawn():
     assert page.paths.count("grain") == len(PANELS)
 
 
-def test_a_slit_is_drawn_solid_as_what_is_cut_and_a_fold_dashed_as_what_is_drawn():
+def test_a_slit_is_drawn_solid_because_it_is_cut_and_a_fold_dashed():
     panel = replace(PANELS[0], notches=(), stitch=None, lines=(((0, 500), (900, 500)),))
     drawn = shape(panel, 0, "a")
     assert (drawn.stitch, drawn.marks) == ("M0 -5l9 0", "")

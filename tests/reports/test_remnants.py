@@ -16,19 +16,19 @@ def _single_plate(cloth=TWILL):
     return replace(lay, placed=lay.placed[:1])
 
 
-def test_what_the_buying_step_adds_joins_what_is_left_beside_the_panels():
+def test_cloth_that_the_buying_step_adds_joins_the_cloth_left_beside_the_panels():
     # by hand: 42 + 2 x 2 cm are bought as 50 cm, so 46 cm lie between the ends; above the plate
     # are 137 - 32 cm, beside it only 4 cm
     assert remnants(_single_plate(), "cm") == (Box(2 * CM, 3350 * 10, 48 * CM, 13850 * 10),)
 
 
-def test_a_piece_narrower_than_the_least_is_no_remnant():
+def test_a_piece_narrower_than_the_least_is_not_a_remnant():
     # by hand: sold in steps of 56 cm, 10 cm are left beside the plate, of 55.9 cm only 9.9 cm
     assert len(remnants(_single_plate(replace(TWILL, buy_step=56 * CM)), "cm")) == 2
     assert len(remnants(_single_plate(replace(TWILL, buy_step=559 * CM // 10)), "cm")) == 1
 
 
-def test_who_works_in_inches_keeps_what_is_four_inches_wide():
+def test_people_who_work_in_inches_keep_pieces_four_inches_wide():
     # 42 cm of plate, 2 x 2 cm of ends and 4 in (10.16 cm) beside it
     enough = replace(TWILL, buy_step=46 * CM + 4 * IN)
     assert len(remnants(_single_plate(enough), "in")) == 2
@@ -36,7 +36,7 @@ def test_who_works_in_inches_keeps_what_is_four_inches_wide():
 
 
 @pytest.mark.parametrize("lay", [mixed_lay(), large_lay()], ids=["mixed", "large"])
-def test_remnants_are_clear_of_every_panel_by_another_library(lay):
+def test_remnants_are_clear_of_every_panel_according_to_another_library(lay):
     found = remnants(lay, "cm")
     assert 0 < len(found) <= MOST
     boxes = [shapely.box(b.x0, b.y0, b.x1, b.y1) for b in found]

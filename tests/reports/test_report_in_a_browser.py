@@ -1,4 +1,4 @@
-"""The report as its readers meet it: in a browser, without a window, on files alone."""
+"""The report in a headless browser, opened from a file."""
 
 import io
 import re
@@ -22,7 +22,7 @@ WINDOWS = ((360, 740), (800, 1100), (1280, 900), (3840, 2160))
 
 STAGE = ".stage"
 SHOWN = "document.querySelector('.stage > svg').getAttribute('viewBox')"
-TOLD = "document.querySelector('output').textContent"
+CAPTION = "document.querySelector('output').textContent"
 
 
 def _numbers(text):
@@ -37,7 +37,7 @@ def browser(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def report(tmp_path_factory):
-    """A report with everything that a report can have, of two cloths."""
+    """A report of two cloths with everything that a report can have."""
     seam = SeamMeasure(
         "gore to gore", (EdgeUse("gore", "right"),), (EdgeUse("gore", "left"),), 600.0, 600.0, 0.0
     )
@@ -63,7 +63,7 @@ def large_report(tmp_path_factory):
 
 @pytest.fixture
 def page(browser, report):
-    """The report, opened afresh on a desk."""
+    """The report, freshly opened at the size of a desktop window."""
     browser.open(report)
     return browser
 
@@ -77,7 +77,7 @@ def _requested(browser):
 
 
 @pytest.mark.parametrize("window", WINDOWS)
-def test_the_page_opens_at_any_width_without_complaint_network_or_sideways_scrolling(
+def test_the_page_opens_at_any_width_without_errors_network_or_sideways_scrolling(
     browser, report, window
 ):
     browser.open(report, *window, mobile=window[0] < 1000)
@@ -88,7 +88,7 @@ def test_the_page_opens_at_any_width_without_complaint_network_or_sideways_scrol
 
 
 @pytest.mark.parametrize("width", [1050, 1200, 1280, 1400])
-def test_no_column_is_out_of_sight_where_tables_stand_side_by_side(browser, report, width):
+def test_no_column_is_out_of_sight_where_tables_are_side_by_side(browser, report, width):
     browser.open(report, width, 900)
     hidden = (
         "[...document.querySelectorAll('.halves .scroll')].map(e => e.scrollWidth - e.clientWidth)"
@@ -121,7 +121,7 @@ def test_buttons_zoom_and_show_the_whole_lay_again(page):
     assert page.run(SHOWN) == whole
 
 
-def test_the_wheel_moves_the_page_until_the_drawing_is_in_use_and_then_zooms_about_the_pointer(
+def test_the_wheel_scrolls_the_page_until_the_drawing_is_in_use_and_then_zooms(
     page,
 ):
     x, y = page.middle(STAGE)
@@ -143,7 +143,7 @@ def test_the_wheel_moves_the_page_until_the_drawing_is_in_use_and_then_zooms_abo
     assert page.run(under) == pytest.approx(before, abs=pixel)
 
 
-def test_dragging_and_arrow_keys_move_what_is_zoomed(page):
+def test_dragging_and_arrow_keys_move_the_zoomed_drawing(page):
     for _ in range(3):  # so far that there is more than is seen in either direction
         page.click("button[value=in]")
     start = _numbers(page.run(SHOWN))
@@ -173,33 +173,33 @@ def test_two_fingers_zoom(browser, report):
         browser.touch("Move", (x - reach, y), (x + reach, y))
     browser.touch("End")
     browser.call("Emulation.setTouchEmulationEnabled", enabled=False)
-    # from 40 to 120 px apart, less the first few, which count as a tremble
+    # from 40 to 120 px apart, less the first few, which do not count as a move
     assert whole[2] / 3.1 < _numbers(browser.run(SHOWN))[2] < whole[2] / 2
 
 
 def test_pointing_at_a_panel_names_it_and_lights_up_its_twins(page):
-    nothing = page.run(TOLD)
+    nothing = page.run(CAPTION)
     x, y = page.middle(".panel[data-kind='3'] use")
     page.mouse("Moved", x, y)
-    told = page.run(TOLD)
+    shown = page.run(CAPTION)
     # 42 and 32 cm are 16.54 and 12.60 in
-    assert "cushion / plate / 1.1, 16 9/16 in × 12 5/8 in" in told
-    assert told.endswith("3 more like it, lit up.")
+    assert "cushion / plate / 1.1, 16 9/16 in × 12 5/8 in" in shown
+    assert shown.endswith("3 more like it, lit up.")
     lit = "[...document.querySelectorAll('.here, .twin')]"
     kinds = f"{lit}.map((g) => [g.dataset.kind, g.classList[1]])"
     assert sorted(page.run(kinds)) == [["3", "here"], *[["3", "twin"]] * 3]
     page.mouse("Moved", 1, 1)
-    assert page.run(TOLD) == nothing
+    assert page.run(CAPTION) == nothing
     assert page.run(kinds) == []
 
 
-def test_keys_step_from_panel_to_panel_in_the_order_of_their_numbers(page):
+def test_keys_go_from_panel_to_panel_in_the_order_of_their_numbers(page):
     page.run("document.querySelector('.stage').focus()")
-    told = []
+    shown = []
     for key, code in (("Tab", 9), ("ArrowRight", 39), ("ArrowRight", 39), ("ArrowLeft", 37)):
         page.key(key, code)
-        told.append(page.run(TOLD).split(":")[0])
-    assert told == ["1", "2", "3", "2"]
+        shown.append(page.run(CAPTION).split(":")[0])
+    assert shown == ["1", "2", "3", "2"]
     page.key("Escape", 27)
     assert page.run("document.querySelectorAll('.here, .twin').length") == 0
 
@@ -215,7 +215,9 @@ def test_a_panel_of_the_list_is_lit_up_in_the_drawing(page):
 
 
 @pytest.mark.parametrize("scripts", [True, False], ids=["scripts", "no scripts"])
-def test_what_is_drawn_can_be_hidden_and_shown_with_and_without_scripts(browser, report, scripts):
+def test_parts_of_the_drawing_can_be_hidden_and_shown_with_and_without_scripts(
+    browser, report, scripts
+):
     browser.open(report, 800, 700, scripts=scripts)
     clip = browser.run(
         "(({ x, y, width, height }) => ({ x, y, width, height }))"
@@ -232,7 +234,7 @@ def test_what_is_drawn_can_be_hidden_and_shown_with_and_without_scripts(browser,
         assert pictures[1] == whole, what
 
 
-def test_without_scripts_the_whole_lay_is_there_and_no_control_that_does_nothing(browser, report):
+def test_without_scripts_the_whole_lay_is_shown_and_no_useless_control(browser, report):
     browser.open(report, *WINDOWS[0], mobile=True, scripts=False)
     assert browser.run("document.querySelectorAll('.live').length") == 0
     seen = (
@@ -243,7 +245,7 @@ def test_without_scripts_the_whole_lay_is_there_and_no_control_that_does_nothing
     assert browser.run("document.documentElement.scrollWidth") == WINDOWS[0][0]
 
 
-def test_everything_that_can_be_used_has_a_name_and_the_page_has_its_landmarks(page):
+def test_every_control_has_a_name_and_the_page_has_landmarks(page):
     nodes = page.call("Accessibility.getFullAXTree")["nodes"]
     named = [
         (node["role"]["value"], node.get("name", {}).get("value", ""))
@@ -275,7 +277,7 @@ def _contrast(one, other):
 
 
 def test_text_is_legible_and_uses_of_cloth_differ_in_grey(page):
-    """WCAG 2.2 asks for a contrast of 4.5 for text, and of 3 for what must be told apart."""
+    """WCAG 2.2 asks for a contrast of 4.5 for text, and of 3 for parts to be distinguished."""
     colour = {
         name: page.run(
             f"""(() => {{ document.body.style.color = "var(--{name})";
@@ -300,7 +302,7 @@ def test_text_is_legible_and_uses_of_cloth_differ_in_grey(page):
     )
 
 
-def test_on_paper_is_the_whole_lay_and_nothing_to_click(page):
+def test_paper_shows_the_whole_lay_and_nothing_to_click(page):
     page.click("button[value=in]")
     before = page.run(SHOWN)
     pages = pypdf.PdfReader(io.BytesIO(page.pdf())).pages
@@ -321,7 +323,7 @@ def test_on_paper_is_the_whole_lay_and_nothing_to_click(page):
     assert page.run(SHOWN) == before
 
 
-def test_a_lay_of_a_thousand_panels_is_small_and_can_be_used(browser, large_report):
+def test_the_report_of_a_thousand_panels_is_small_and_responsive(browser, large_report):
     assert large_report.stat().st_size < 3_000_000
     browser.open(large_report)
     assert browser.run("document.querySelectorAll('.panel').length") == 1000
@@ -331,12 +333,12 @@ def test_a_lay_of_a_thousand_panels_is_small_and_can_be_used(browser, large_repo
     x, y = browser.middle(STAGE)
     for nudge in (0, 40):
         browser.mouse("Moved", x + nudge, y + 5)
-    assert "pouf / gore" in browser.run(TOLD)
+    assert "pouf / gore" in browser.run(CAPTION)
     assert browser.run("document.querySelectorAll('.here, .twin').length") == 700
     assert _complaints(browser) == []
 
 
-def test_a_long_lay_is_printed_in_strips_that_hold_every_number(browser, tmp_path):
+def test_a_long_lay_is_printed_in_strips_that_show_every_number(browser, tmp_path):
     path = tmp_path / "long.html"
     path.write_bytes(report_page(order_lay(large_lay(copies=12)), "cm"))
     browser.open(path)

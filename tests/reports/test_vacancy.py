@@ -29,7 +29,7 @@ def _scattered(kinds):
 
 
 def _largest_by_trying_all(rectangles, side):
-    """Area of the largest free box on whole numbers, every one of them tried."""
+    """Area of the largest free box on whole numbers, found by trying every box."""
     taken = shapely.union_all([_polygon(r) for r in rectangles])
     boxes = [
         Box(x0, y0, x1, y1)
@@ -63,7 +63,7 @@ def test_vacancies_lie_in_the_region_clear_of_outlines_and_of_each_other(figures
     st.integers(1, 3),
     st.integers(1, 9),
 )
-def test_between_rectangles_none_is_larger_than_the_first(rectangles, side, step):
+def test_between_rectangles_no_vacancy_is_larger_than_the_first(rectangles, side, step):
     first = next(vacancies(REGION, rectangles, side, step), None)
     assert (first.area if first else 0) == _largest_by_trying_all(rectangles, side)
 
@@ -74,7 +74,7 @@ def test_between_rectangles_none_is_larger_than_the_first(rectangles, side, step
     st.integers(1, 3),
     st.integers(1, 9),
 )
-def test_what_vacancies_leave_has_no_room_for_another(rectangles, side, step):
+def test_vacancies_leave_no_room_for_another(rectangles, side, step):
     found = list(vacancies(REGION, rectangles, side, step))
     filled = [box(v.x1 - v.x0, v.y1 - v.y0) for v in found]
     placed = [_shift(b, v.x0, v.y0) for b, v in zip(filled, found, strict=True)]
@@ -82,11 +82,11 @@ def test_what_vacancies_leave_has_no_room_for_another(rectangles, side, step):
 
 
 @pytest.mark.parametrize("step", [1, 3, 7])
-def test_beside_a_slope_a_vacancy_is_short_of_the_best_by_a_slice_at_most(step):
+def test_beside_a_slope_a_vacancy_is_at_most_a_slice_short_of_the_best(step):
     slope = Outline(((0, 0), (100, 0), (0, 100)))
     first = next(vacancies(Box(0, 0, 100, 100), [slope], 10, step))
-    # by hand: a box from (x, 100 - x) to (100, 100) has x (100 - x), 50 x 50 at the best; one that
-    # begins or ends two steps off has not less than (50 - 2 step) 50
+    # by hand: a box from (x, 100 - x) to (100, 100) has x (100 - x), 50 x 50 at best; one that
+    # begins or ends two steps off has at least (50 - 2 step) 50
     assert (50 - 2 * step) * 50 <= first.area <= 2500
 
 

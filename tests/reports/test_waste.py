@@ -7,14 +7,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from worked_lays import TWILL, mixed_lay
 
-from nesting.reports.waste import Use, account, apportioned
+from nesting.reports.waste import Use, account, apportion
 from nesting.units import CM, MM
 
 #: Twice a square centimetre in square grid units.
 CM2 = 2 * CM * CM
 
 
-def test_uses_are_those_worked_by_hand():
+def test_uses_agree_with_those_worked_out_by_hand():
     areas2 = account(mixed_lay()).areas2
     # 70 cm bought of 140 cm, of which 2 x 1.5 cm are selvedge; 62 cm used, 2 x 2 cm of ends
     assert areas2[Use.SELVEDGES] == 70 * 3 * CM2
@@ -32,7 +32,7 @@ def test_a_gap_is_a_band_of_half_its_width_inside_the_lay():
     assert account(mixed_lay(replace(TWILL, gap=0))).areas2[Use.GAPS] == 0
 
 
-def test_cloth_between_panels_is_what_another_library_cuts_away():
+def test_cloth_between_panels_agrees_with_another_library():
     lay = mixed_lay()
     cloth = lay.cloth
     used = shapely.box(
@@ -55,7 +55,7 @@ def test_cloth_between_panels_is_what_another_library_cuts_away():
     end=st.integers(0, 80 * MM),
     step=st.integers(1, 200 * CM),
 )
-def test_uses_add_up_to_what_is_bought_to_the_last_unit(selvedge, end, step):
+def test_uses_add_up_exactly_to_what_is_bought(selvedge, end, step):
     cloth = replace(TWILL, width=137 * CM + 2 * selvedge, selvedge=selvedge)
     lay = mixed_lay(replace(cloth, end_allowance=end, buy_step=step))
     figures = account(lay)
@@ -64,14 +64,14 @@ def test_uses_add_up_to_what_is_bought_to_the_last_unit(selvedge, end, step):
     assert figures.utilisation == Fraction(figures.areas2[Use.PANELS], figures.bought2)
 
 
-def test_efficiency_leaves_out_what_utilisation_counts():
+def test_efficiency_leaves_out_cloth_that_utilisation_includes():
     figures = account(mixed_lay())
     panels2 = figures.areas2[Use.PANELS]
     assert figures.efficiency == Fraction(panels2, 62 * 137 * CM2)
     assert figures.utilisation == Fraction(panels2, 70 * 140 * CM2)
 
 
-def test_the_bound_says_what_could_be_saved_at_most():
+def test_the_bound_gives_the_greatest_possible_saving():
     lay = mixed_lay()  # used 62 cm, bound 55 cm
     assert account(lay).possible_saving == Fraction(7, 62)
     # by hand: 55 + 2 x 2 cm = 59 cm, bought in steps of 10 cm
@@ -81,16 +81,16 @@ def test_the_bound_says_what_could_be_saved_at_most():
 
 
 def test_shares_are_rounded_so_that_they_add_up():
-    # by hand: thirds of 100 are 33 with a remainder each; the first gets what is left
-    assert apportioned(100, [1, 1, 1]) == (34, 33, 33)
-    # quotas 5.6, 3.0 and 1.4: one left, to the largest remainder
-    assert apportioned(10, [56, 30, 14]) == (6, 3, 1)
+    # by hand: thirds of 100 are 33 with a remainder each; the first gets the rest
+    assert apportion(100, [1, 1, 1]) == (34, 33, 33)
+    # quotas 5.6, 3.0 and 1.4: one is left for the largest remainder
+    assert apportion(10, [56, 30, 14]) == (6, 3, 1)
 
 
 @given(st.integers(0, 10**6), st.lists(st.integers(0, 10**12), min_size=1, max_size=9))
 def test_no_share_is_further_than_one_from_its_quota(whole, parts):
     parts = [*parts, 1]
-    shares = apportioned(whole, parts)
+    shares = apportion(whole, parts)
     assert sum(shares) == whole
     quotas = [Fraction(whole * part, sum(parts)) for part in parts]
     assert all(abs(share - quota) < 1 for share, quota in zip(shares, quotas, strict=True))

@@ -83,7 +83,7 @@ def test_cost_and_lengths_are_those_of_the_layout_file():
     assert row["efficiency"] == pytest.approx(record["efficiency"], abs=1e-6)
 
 
-def test_the_cost_is_shared_out_over_the_items_to_the_cent():
+def test_the_items_share_the_cost_exactly_to_the_cent():
     table = _sheets()["Cost"]
     start = next(i for i, row in enumerate(table) if row[0] == "item")
     costs = [row[4] for row in table[start + 1 :]]
@@ -98,7 +98,7 @@ def test_waste_adds_up_to_what_is_bought():
     assert sum(Decimal(str(row["worth"])) for row in rows) == Decimal("12.95")
 
 
-def test_where_no_price_is_known_costs_are_left_empty():
+def test_costs_are_empty_where_no_price_is_known():
     from dataclasses import replace
 
     lay = order_lay(mixed_lay(replace(TWILL, price=None)))
@@ -106,7 +106,7 @@ def test_where_no_price_is_known_costs_are_left_empty():
     assert (row["cost"], row["currency"]) == (None, None)
 
 
-def test_measurements_are_numbers_in_the_makers_unit_and_choices_text():
+def test_measurements_are_numbers_in_the_makers_unit_and_choices_are_text():
     table = _sheets("mm")["Order"]
     measured = {
         row[1]: row[2:4] for row in table if row[0] == "=cushion" and row[1] != "box-cushion"

@@ -1,4 +1,4 @@
-"""A lay drawing as each of our readers finds it again in each format."""
+"""A lay drawing written in each format and read back by our reader of that format."""
 
 from nesting.drawings.dxf import own_reader as dxf_own_reader
 from nesting.drawings.dxf import reader as dxf_reader

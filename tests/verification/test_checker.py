@@ -1,4 +1,4 @@
-"""Faults planted in a sound layout record, each found with its own number."""
+"""Faults planted in a sound layout record, each reported with its own number."""
 
 import copy
 import json
@@ -63,7 +63,7 @@ def stored(lay):
 
 
 def the(record, name):
-    """The placement that a finding would call by this name."""
+    """The placement that findings call by this name."""
     for cloth in record["cloths"]:
         for place in cloth["placements"]:
             if f"{place['item']} / {place['panel']} / {place['copy']}.{place['part']}" == name:
@@ -72,13 +72,13 @@ def the(record, name):
 
 
 def push(place, dx, dy):
-    """Move a placement with all that is said of it."""
+    """Move a placement and everything that is stated about it."""
     place["x_mm"], place["y_mm"] = round(place["x_mm"] + dx, 2), round(place["y_mm"] + dy, 2)
     place["outline_mm"] = [[round(x + dx, 2), round(y + dy, 2)] for x, y in place["outline_mm"]]
 
 
 def found(record):
-    """Numbers of the findings with where they are."""
+    """Numbers of the findings, and where they are."""
     return [(one.number, one.where) for one in check_record(record)]
 
 
@@ -115,7 +115,7 @@ def test_a_sound_lay_has_no_findings(lay):
 @pytest.mark.parametrize("name", ["cushion / plate / 1.2", "pouf / cap / 1.1", "pouf / gore / 1.2"])
 @pytest.mark.parametrize("way", range(0, 360, 45))
 def test_a_vertex_moved_by_a_tenth_is_found(mixed, name, way):
-    # Along the curve of a cap such a move changes the shape by hundredths only.
+    # Such a move along the curve of a cap changes the shape only by hundredths.
     outline = the(mixed, name)["outline_mm"]
     vertex = outline[len(outline) // 3]
     vertex[0] += 0.1 * math.cos(math.radians(way))
@@ -135,8 +135,8 @@ def test_swapped_names_are_found_at_both_panels(mixed):
     ]
 
 
-def test_swapped_names_of_like_shapes_are_found_by_copy_and_part():
-    """Two items have the same plate; one plate changes its name, copy and part stay."""
+def test_swapped_names_of_equal_shapes_are_found_by_copy_and_part():
+    """Two items have the same plate; one plate changes its name but keeps its copy and part."""
     lay = touching_lay()
     plate, cap = lay.panels
     twin = replace(plate, item="bench", quantity=1)
@@ -160,7 +160,7 @@ def test_a_panel_against_the_nap_is_found():
 
 
 def wedge_record(turn):
-    """One triangular panel without any symmetry, laid at a turn."""
+    """One triangular panel without symmetry, laid at a turn."""
     lay = touching_lay(nap=Nap.ONE_WAY)
     cut = Outline(((0, 0), (40 * CM, 0), (40 * CM, 20 * CM)))
     wedge = replace(lay.panels[0], cut=cut, quantity=1)
@@ -173,7 +173,7 @@ def test_a_panel_turned_without_saying_so_is_found():
     record = wedge_record(180)
     record["cloths"][0]["placements"][0]["turn_deg"] = 0
     (finding,) = [one for one in check_record(record) if one.number == 202]
-    assert "it would fit turned 180°" in finding.detail
+    assert "it would fit if turned 180°" in finding.detail
 
 
 def test_a_removed_panel_is_found(mixed):
@@ -211,7 +211,7 @@ def test_a_panel_in_its_neighbour_is_found(touching):
 
 
 @pytest.mark.parametrize(("depth", "numbers"), [(0.02, []), (0.03, [303])])
-def test_two_hundredths_of_depth_are_rounding_and_three_are_not(touching, depth, numbers):
+def test_two_hundredths_of_depth_count_as_rounding_and_three_do_not(touching, depth, numbers):
     push(the(touching, "stool / cap / 1.1"), 0, -depth)
     assert [number for number, _ in found(touching)] == numbers
 
@@ -246,13 +246,13 @@ def test_a_panel_laid_twice_is_found(touching):
 
 
 @pytest.mark.parametrize(("key", "value"), [("copy", 3), ("part", 2), ("panel", "cap 2")])
-def test_a_panel_that_nobody_ordered_is_found(touching, key, value):
+def test_a_panel_that_was_not_ordered_is_found(touching, key, value):
     the(touching, "stool / cap / 2.1")[key] = value
     numbers = [number for number, _ in found(touching)]
     assert numbers[:2] == [103, 101]
 
 
-def test_a_quantity_that_items_cannot_share_is_found(touching):
+def test_a_quantity_that_does_not_divide_among_the_items_is_found(touching):
     touching["cloths"][0]["panels"][1]["quantity"] = 3
     assert found(touching) == [(104, "teal twill: stool / cap")]
 
@@ -264,7 +264,7 @@ def test_missing_panels_are_listed_to_a_limit(touching):
     assert findings[-1].detail == "148 more are not laid"  # 200 less 2 laid and 50 listed
 
 
-def test_an_empty_cloth_misses_all_its_panels(touching):
+def test_all_panels_of_an_empty_cloth_are_missing(touching):
     touching["cloths"][0]["placements"] = []
     assert {number for number, _ in found(touching)} == {101, 504}
 
@@ -279,7 +279,7 @@ def test_a_mirrored_panel_is_found_whatever_the_record_says():
     assert {203, 202} <= {number for number, _ in found(record)}
 
 
-def test_a_panel_said_to_be_mirrored_is_found(mixed):
+def test_a_panel_stated_as_mirrored_is_found(mixed):
     the(mixed, "pouf / cap / 1.1")["mirrored"] = True
     assert found(mixed) == [(203, "teal twill: pouf / cap / 1.1")]
 
@@ -296,7 +296,7 @@ def test_an_outline_that_crosses_itself_is_found(mixed):
     assert (201, "teal twill: cushion / plate / 1.1") in found(mixed)
 
 
-def test_an_outline_without_area_is_found_and_breaks_nothing(touching):
+def test_an_outline_without_area_is_found_and_raises_no_error(touching):
     for place in touching["cloths"][0]["placements"]:
         place["outline_mm"] = [[10, 15], [10, 20], [10, 30]]
     assert [number for number, _ in found(touching)].count(201) == 4
@@ -327,13 +327,13 @@ def test_a_turn_between_the_quarters_is_found(mixed):
     assert (401, "teal twill: pouf / cap / 1.1") in found(mixed)
 
 
-def test_one_item_pointing_both_ways_is_found_at_its_fewer_panels():
+def test_an_item_that_points_both_ways_is_found_at_the_minority_of_its_panels():
     lay = gore_lay(Nap.UP_AND_DOWN, (180, 0, 0, 0))
     assert found(stored(lay)) == [(402, "teal twill: pouf / gore / 1.1")]
 
 
-def test_quarters_count_as_ways_of_an_item():
-    """0 and 90 degrees are one way of the nap, 180 and 270 the other."""
+def test_quarter_turns_count_as_one_of_two_ways():
+    """0 and 90 degrees point one way of the nap, 180 and 270 the other."""
     lay = worked_lays.mixed_lay(replace(TWILL, nap=Nap.UP_AND_DOWN))
     sound = replace(lay, placed=tuple(replace(one, turn=one.turn % 180) for one in lay.placed))
     assert check_record(stored(sound)) == ()
@@ -399,7 +399,7 @@ def test_costs_from_a_price_per_yard_are_accepted(amount, quarters):
 # Files
 
 
-def test_a_file_is_checked_as_its_record(tmp_path, mixed):
+def test_a_file_gives_the_findings_of_its_record(tmp_path, mixed):
     file = tmp_path / "layout.json"
     file.write_text(to_json(mixed), encoding="utf-8")
     assert check_file(file) == ()
@@ -408,7 +408,7 @@ def test_a_file_is_checked_as_its_record(tmp_path, mixed):
     assert [one.number for one in check_file(file)] == [203]
 
 
-def test_a_file_that_is_not_there_or_a_folder_cannot_be_read(tmp_path):
+def test_a_missing_file_and_a_folder_cannot_be_read(tmp_path):
     with pytest.raises(AccessError, match=r"absent\.json: cannot be read"):
         check_file(tmp_path / "absent.json")
     with pytest.raises(AccessError, match="cannot be read"):
@@ -435,14 +435,14 @@ def test_a_file_without_permission_cannot_be_read(tmp_path):
         b'{"seed": ' + b"9" * 5000 + b"}",
     ],
 )
-def test_a_file_that_is_no_json_is_refused(tmp_path, data):
+def test_a_file_that_is_not_json_is_refused(tmp_path, data):
     file = tmp_path / "layout.json"
     file.write_bytes(data)
     with pytest.raises(OrderError, match="must be a JSON file"):
         check_file(file)
 
 
-def test_a_file_over_the_limit_is_refused_unread(tmp_path, monkeypatch):
+def test_a_file_over_the_size_limit_is_refused(tmp_path, monkeypatch):
     monkeypatch.setattr(checker, "LARGEST_BYTES", 1000)
     file = tmp_path / "layout.json"
     file.write_bytes(b" " * 1001)

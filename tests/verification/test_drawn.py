@@ -1,4 +1,4 @@
-"""Faults planted in a lay drawing, as it is and as its DXF file reads back."""
+"""Faults planted in a lay drawing, checked as it is and after reading back its DXF file."""
 
 import math
 from dataclasses import replace
@@ -41,7 +41,7 @@ ONE_WAY = of_one_way()
 
 @pytest.fixture(params=["drawing", "file"])
 def check(request):
-    """Check a drawing for a lay: as it is, or after its DXF file was read back."""
+    """Check a drawing of a lay: as it is, or after reading back its DXF file."""
 
     def checked(drawing, lay=MIXED):
         if request.param == "file":
@@ -59,13 +59,13 @@ def cut_of(drawing, lay, name):
 
 
 def with_path(drawing, index, path):
-    """The drawing with one path replaced, or without it for None."""
+    """The drawing with one path replaced, or removed if ``path`` is None."""
     new = () if path is None else (path,)
     return replace(drawing, paths=(*drawing.paths[:index], *new, *drawing.paths[index + 1 :]))
 
 
 def marks_of(drawing, lay, name):
-    """Indices of all marks of the panel and of its cut path, which is the last."""
+    """Indices of all marks of the panel, and of its cut path as the last."""
     last = cut_of(drawing, lay, name)
     others = (Pen.CUT, Pen.SELVEDGE)
     before = [i for i, path in enumerate(drawing.paths[:last]) if path.pen in others]
@@ -155,11 +155,14 @@ def test_a_removed_panel_is_found(check):
     assert (finding.number, finding.where) == (101, f"teal twill: {name}")
 
 
-def test_a_removed_cut_line_leaves_its_label_astray(check):
+def test_a_removed_cut_line_leaves_its_label_outside_all_outlines(check):
     drawing, name = lay_drawing(MIXED), "pouf / cap / 1.1"
     findings = check(with_path(drawing, cut_of(drawing, MIXED, name), None))
     assert numbers(findings) == [601, 101, 608]  # the last is the cap's notch, now in no outline
-    assert f"the label {name} at (120.00, 765.00) mm lies in no cut outline" in findings[0].detail
+    assert (
+        f"the label {name} at (120.00, 765.00) mm is not inside any cut outline"
+        in findings[0].detail
+    )
 
 
 def test_a_panel_over_the_selvedge_line_is_found(check):
@@ -264,12 +267,12 @@ def test_a_cloth_edge_of_another_length_is_found(check):
     )
 
 
-def test_an_empty_sheet_misses_everything(check):
+def test_everything_is_missing_from_an_empty_sheet(check):
     drawing = replace(lay_drawing(MIXED), paths=(), texts=())
     assert numbers(check(drawing)) == [101] * 6 + [604, 603, 603]
 
 
-def test_paths_without_points_or_numbers_break_nothing():
+def test_paths_without_points_or_numbers_raise_no_error():
     drawing = lay_drawing(MIXED)
     odd = (
         Path(Pen.CUT, ()),
@@ -299,7 +302,7 @@ def test_an_outline_that_crosses_itself_is_found(check):
 
 
 @pytest.mark.parametrize("way", [by_r12, by_arcs, by_svg, by_plot])
-def test_every_format_shows_a_faultless_lay_faultless_and_finds_what_is_planted(way):
+def test_in_every_format_a_sound_lay_has_no_findings_and_planted_faults_are_found(way):
     drawing, name = lay_drawing(MIXED), "pouf / gore / 1.1"
 
     def found(faulty):
@@ -313,14 +316,14 @@ def test_every_format_shows_a_faultless_lay_faultless_and_finds_what_is_planted(
 
 @pytest.mark.parametrize(("way", "least"), [(by_plot, 0.02 + 2 * 0.0177), (by_svg, 0.02)])
 def test_a_format_is_allowed_its_own_rounding_and_no_more(way, least):
-    """The cap lies 3 mm from the plate below it; nearer by less than what is allowed passes."""
+    """The cap lies 3 mm from the plate below it; it may be nearer by less than the allowance."""
     drawing, name = lay_drawing(ONE_WAY), "pouf / gore / 1.1"
     for off, wanted in ((least - 0.015, []), (least + 0.03, [303])):
         nearer = moved(drawing, ONE_WAY, name, lambda x, y, off=off: (x, y + off))
         assert numbers(check_drawing(way(nearer), ONE_WAY.cloth, ONE_WAY.panels)) == wanted
 
 
-def test_names_in_plain_letters_are_known_again_and_others_are_not():
+def test_names_in_plain_letters_are_recognised_and_others_are_not():
     panels = {p: replace(p, item="Größe" if p.item == "pouf" else "é") for p in MIXED.panels}
     lay = replace(
         MIXED,

@@ -13,8 +13,8 @@ from nesting.verification.checker import check_record
 
 SOUND = as_record(worked_lays.order_lay())
 
-#: Keys whose values nothing else in a record need contradict: names, and rules
-#: that may be looser than the lay is.
+#: Keys whose values the rest of a record may not contradict: names, and rules that
+#: may be looser than the lay needs.
 UNCONTRADICTED = {
     "order",
     "name",
@@ -71,7 +71,7 @@ def test_a_record_of_another_version_is_refused_with_advice(record):
         check_record(record)
 
 
-def test_all_faults_are_told_at_once_each_with_its_place(record):
+def test_all_faults_are_reported_together_each_with_its_place(record):
     cloth = record["cloths"][0]
     del cloth["nap"]
     cloth["width_mm"] = "140 cm"
@@ -98,7 +98,7 @@ def test_a_number_that_is_not_finite_is_refused(record, value):
     ]
 
 
-def test_a_key_that_is_not_known_is_refused_with_the_nearest(record):
+def test_an_unknown_key_is_refused_and_the_nearest_key_suggested(record):
     record["cloths"][0]["repeat_length_mm"] = 640.0
     record["cloths"][0]["placements"][0]["Turn_deg"] = 180
     with pytest.raises(OrderError) as caught:
@@ -120,8 +120,8 @@ def test_a_key_that_is_not_known_is_refused_with_the_nearest(record):
         ("name", "\ud800", "must be text of whole characters"),
         ("cross_grain", 1, "must be true or false"),
         ("placements", None, "must be a list [ ]"),
-        ("selvedge_mm", 700, "must leave cloth to use"),
-        ("panels", [], "must hold at least one panel"),
+        ("selvedge_mm", 700, "must leave usable cloth between them"),
+        ("panels", [], "must have at least one panel"),
     ],
 )
 def test_a_value_that_breaks_its_rule_is_refused(record, key, value, rule):
@@ -129,15 +129,15 @@ def test_a_value_that_breaks_its_rule_is_refused(record, key, value, rule):
     assert faults_of(record) == [(f"cloths[0].{key}", rule)]
 
 
-def test_no_cloth_twin_cloths_and_twin_panels_are_refused(record):
-    assert faults_of({**record, "cloths": []}) == [("cloths", "must hold at least one cloth")]
+def test_a_record_without_cloths_or_with_repeated_cloths_or_panels_is_refused(record):
+    assert faults_of({**record, "cloths": []}) == [("cloths", "must have at least one cloth")]
     cloth = record["cloths"][0]
     cloth["panels"].append(cloth["panels"][0])
     record["cloths"].append(cloth)
     assert [rule for _, rule in faults_of(record)] == [
-        "must not name two cloths alike",
-        "must not list one panel twice",
-        "must not list one panel twice",
+        "must not give two cloths the same name",
+        "must not list a panel twice",
+        "must not list a panel twice",
     ]
 
 
@@ -146,7 +146,7 @@ def test_cross_grain_on_one_way_cloth_is_refused(record):
     assert faults_of(record) == [("cloths[0].cross_grain", "must be false on one-way cloth")]
 
 
-def test_no_price_may_be_said_by_null(record):
+def test_null_may_stand_for_no_price(record):
     record["cloths"][0] |= {"price_per_metre": None, "cost": None, "currency": None}
     assert check_record(record) == ()
 
@@ -155,7 +155,7 @@ CHOSEN = {"item": "cushion", "measurement": "strips", "pieces": 3}
 
 
 @pytest.mark.parametrize("choices", [[], [CHOSEN], [CHOSEN, {**CHOSEN, "measurement": "other"}]])
-def test_numbers_that_were_chosen_may_be_recorded(record, choices):
+def test_chosen_numbers_may_be_recorded(record, choices):
     assert check_record({**record, "choices": choices}) == ()
 
 
@@ -186,7 +186,7 @@ def test_a_bad_choice_is_refused(record, choices, place, rule):
     assert faults_of({**record, "choices": choices}) == [(place, rule)]
 
 
-def test_a_fault_shows_little_of_a_long_value(record):
+def test_a_fault_shortens_a_long_value(record):
     record["cloths"][0]["width_mm"] = "x" * 10_000
     with pytest.raises(OrderError) as caught:
         check_record(record)
@@ -195,7 +195,7 @@ def test_a_fault_shows_little_of_a_long_value(record):
 
 @given(st.sampled_from([*places(SOUND)]), JUNK)
 @settings(deadline=None, max_examples=300)
-def test_junk_anywhere_ends_in_faults_or_findings(path, junk):
+def test_junk_anywhere_gives_faults_or_findings(path, junk):
     record = copy.deepcopy(SOUND)
     at(record, path[:-1])[path[-1]] = junk
     if path[-1] not in UNCONTRADICTED and differs(junk, at(SOUND, path)):

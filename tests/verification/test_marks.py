@@ -1,4 +1,4 @@
-"""Marks in a lay drawing: each where its panel has it, whatever the format, and no other."""
+"""Marks in a lay drawing, in every format: each in its place, and no others."""
 
 import re
 from dataclasses import replace
@@ -82,7 +82,7 @@ def without(pen):
 
 
 def with_path(drawing, index, path):
-    """The drawing with one path replaced, or without it for None."""
+    """The drawing with one path replaced, or removed if ``path`` is None."""
     new = () if path is None else (path,)
     return replace(drawing, paths=(*drawing.paths[:index], *new, *drawing.paths[index + 1 :]))
 
@@ -107,7 +107,7 @@ def middle(pen):
 
 
 def place_in(detail, number=0):
-    """One of the places that a finding tells."""
+    """One of the places in the detail of a finding."""
     return tuple(map(float, re.findall(r"at \((-?[\d.]+), (-?[\d.]+)\) mm", detail)[number]))
 
 
@@ -125,7 +125,7 @@ def test_cuts_entered_elsewhere_or_made_backward_are_the_same_marks(check, corne
 
 
 @pytest.mark.parametrize("pen", MARKS)
-def test_a_mark_that_is_missing_is_told_with_its_panel_and_place(check, pen):
+def test_a_mark_that_is_missing_is_reported_with_its_panel_and_place(check, pen):
     (finding,) = check(without(pen))
     assert (finding.number, finding.where) == (606, "teal twill: cushion / plate / 1.1")
     assert finding.detail.startswith(f"no {WORDS[pen]} at ")
@@ -134,7 +134,7 @@ def test_a_mark_that_is_missing_is_told_with_its_panel_and_place(check, pen):
 
 
 @pytest.mark.parametrize("pen", MARKS)
-def test_a_mark_moved_by_a_millimetre_is_told_with_how_far_it_is_off(check, pen):
+def test_a_mark_moved_by_a_millimetre_is_reported_with_its_distance(check, pen):
     (finding,) = check(with_first(pen, lambda path: shifted(path, 0.6, 0.8)))
     assert (finding.number, finding.where) == (607, "teal twill: cushion / plate / 1.1")
     off = float(re.search(r"is ([\d.]+) mm off", finding.detail)[1])
@@ -146,7 +146,7 @@ def test_a_mark_moved_by_a_millimetre_is_told_with_how_far_it_is_off(check, pen)
 
 
 @pytest.mark.parametrize("pen", MARKS)
-def test_a_mark_too_many_is_told(check, pen):
+def test_a_surplus_mark_is_reported(check, pen):
     index, count = first(pen)
     more = tuple(shifted(path, 40.0, 31.0) for path in SHEET.paths[index : index + count])
     (finding,) = check(replace(SHEET, paths=(*more, *SHEET.paths)))
@@ -154,7 +154,7 @@ def test_a_mark_too_many_is_told(check, pen):
     assert finding.detail.startswith(f"one {WORDS[pen]} too many at ")
     x, y = middle(pen)
     assert place_in(finding.detail) == pytest.approx((x + 40.0, y + 31.0), abs=0.02)
-    assert "take it out" in finding.detail
+    assert "remove it" in finding.detail
 
 
 @pytest.mark.parametrize("pen", MARKS)
@@ -165,7 +165,7 @@ def test_a_mark_drawn_twice_is_one_too_many(check, pen):
 
 
 @pytest.mark.parametrize("pen", MARKS)
-def test_marks_too_many_outside_all_outlines_are_told_of_the_cloth(check, pen):
+def test_surplus_marks_outside_all_outlines_are_reported_for_the_cloth(check, pen):
     index, count = first(pen)
     x, y = middle(pen)
     more = tuple(shifted(path, 640 - x, 1200 - y) for path in SHEET.paths[index : index + count])
@@ -174,7 +174,7 @@ def test_marks_too_many_outside_all_outlines_are_told_of_the_cloth(check, pen):
     assert "in no outline" in finding.detail
 
 
-def test_a_line_with_another_pen_is_missing_on_its_own_and_too_many_on_the_other(check):
+def test_a_line_with_a_wrong_pen_is_missing_for_one_kind_and_surplus_for_the_other(check):
     """A slit that is only drawn would not be cut; a fold that is cut would be spoilt."""
     drawn = with_first(Pen.INNER_CUT, lambda path: replace(path, pen=Pen.INNER_LINE))
     assert numbers(check(drawn)) == [608, 606]
@@ -188,24 +188,24 @@ def test_half_a_cross_is_no_drill_mark(check):
 
 
 def test_a_slit_that_is_too_short_is_found(check):
-    # by hand: that of the first plate runs from (320, 65) to (320, 135) mm
+    # by hand: the slit of the first plate runs from (320, 65) to (320, 135) mm
     ends = ((320.0, 65.0), (320.0, 130.0))
     (finding,) = check(with_first(Pen.INNER_CUT, lambda path: replace(path, points=ends)))
     assert finding.number == 607
     assert re.search(r"is (4\.9|5\.0)\d mm off", finding.detail)
 
 
-def test_a_cut_out_of_which_a_side_is_open_is_found(check):
+def test_a_cut_out_with_an_open_side_is_found(check):
     (index,) = [i for i, p in enumerate(SHEET.paths) if p.pen is Pen.INNER_CUT and p.closed]
     opened = replace(SHEET.paths[index], closed=False)
     (finding,) = check(with_path(SHEET, index, opened))
-    # by hand: the middle of the side that is open lies 10 mm from the side along the roll
+    # by hand: the middle of the open side lies 10 mm from the side along the roll
     assert (finding.number, finding.where) == (607, "teal twill: cushion / boxing / 1.1")
     assert "is 10.0" in finding.detail
 
 
-def test_marks_are_not_judged_in_an_outline_that_is_not_its_panel(check):
-    """Its outline is wrong: whether a mark is, nobody can say."""
+def test_marks_are_not_checked_in_an_outline_that_differs_from_its_panel(check):
+    """Where the outline is wrong, marks cannot be checked."""
     drawing = without(Pen.DRILL)
     index = next(i for i, path in enumerate(drawing.paths) if path.pen is Pen.CUT)
     (x, y), *others = drawing.paths[index].points
@@ -221,7 +221,7 @@ def test_a_format_is_allowed_its_own_rounding_and_no_more(way, within):
         assert numbers(check_drawing(way(moved), LAY.cloth, LAY.panels)) == wanted
 
 
-def test_of_many_faults_the_first_are_told_and_how_many_more():
+def test_of_many_faults_the_first_are_listed_and_the_others_counted():
     count = LISTED + 7
     plate = worked_lays.rectangle(40 * CM, 30 * CM, name="plate", item="stool")
     drills = tuple(DrillMark((5 * CM + 5 * MM * n, 10 * CM)) for n in range(count))
@@ -235,7 +235,7 @@ def test_of_many_faults_the_first_are_told_and_how_many_more():
     assert findings[-1].detail == "7 more of the kind drill"
 
 
-def test_two_notches_that_meet_where_the_paper_is_fed_on_are_not_lost():
+def test_two_notches_that_meet_where_the_paper_is_fed_are_not_lost():
     """Plates that touch at x = 250 mm: the plot cannot tell their notches from one split line."""
     cloth = replace(TWILL, gap=0)
     plate = worked_lays.rectangle(23 * CM, 30 * CM, name="plate", item="stool", per_item=2)
@@ -263,7 +263,7 @@ def test_two_notches_that_meet_where_the_paper_is_fed_on_are_not_lost():
 
 
 def panels_of(name):
-    """The panels of a product at its usual sizes, with a slit where it can have one."""
+    """The panels of a product at its usual sizes, with a slit where it may have one."""
     product = products()[name]
     values = {each.name: each.shown for each in product.measurements}
     kinds = [each.choices for each in product.measurements if each.name == "closure"]
@@ -298,7 +298,7 @@ def of_marks(findings):
 
 @given(rows(), st.sampled_from(WAYS), st.data())
 @settings(deadline=None, max_examples=60)
-def test_the_marks_of_any_product_are_found_where_they_are_and_missed_where_not(lay, way, data):
+def test_the_marks_of_any_product_are_accepted_in_place_and_reported_when_missing(lay, way, data):
     sheet = lay_drawing(lay)
     assert of_marks(check_drawing(way(sheet), lay.cloth, lay.panels)) == []
     marks = [i for i, path in enumerate(sheet.paths) if path.pen in MARKS]
@@ -309,7 +309,7 @@ def test_the_marks_of_any_product_are_found_where_they_are_and_missed_where_not(
         assert numbers(found) == [606]
 
 
-def test_marks_without_points_or_numbers_break_nothing():
+def test_marks_without_points_or_numbers_raise_no_error():
     odd = (
         Path(Pen.NOTCH, ()),
         Path(Pen.DRILL, ((float("nan"), 1.0), (2.0, 2.0))),

@@ -1,12 +1,12 @@
-"""Layouts stored with the open data sets, judged by the code that judges ours.
+"""Layouts stored with the open data sets, checked by the code that checks ours.
 
 Source: ESICUP cutting and packing data sets (CC0 1.0), each file names its
 publication; methods SAHA and GLSHA are Gomes and Oliveira 2006, European
-Journal of Operational Research 171. What the files' README found with another
-program is the expectation here: overlaps of up to 2e-5 of the panel area are
-rounding; the stored beam-search layouts of dagli and shirts overlap by more,
-and shirts has 100 pieces instead of 99. shapes0 is stored with another
-reference point and is left out.
+Journal of Operational Research 171. The expectations are what the files' README
+states, found there with another program: overlaps of up to 2e-5 of the panel
+area are rounding; the stored beam-search layouts of dagli and shirts overlap by
+more, and shirts has 100 pieces instead of 99. shapes0 is left out because it is
+stored with another reference point.
 """
 
 import json
@@ -20,7 +20,7 @@ from shapely import affinity
 
 from nesting.cloth.cloth import Nap
 from nesting.verification.claims import Claim, Laid, Rules, Wanted
-from nesting.verification.roll_call import roll_call
+from nesting.verification.roll_call import check_roll
 from nesting.verification.separation import overlaps
 
 INSTANCES = Path(__file__).parents[3] / "shared" / "instances"
@@ -57,7 +57,7 @@ def overlapping_share(polygons):
 
 
 def counts(data, layout):
-    """Findings about missing and surplus pieces, each piece of a kind being one part."""
+    """Findings about missing and surplus pieces; each piece of a kind is one part."""
     wanted = {
         (data["name"], piece["name"]): Wanted(
             (data["name"], piece["name"]), np.array(piece["outline"]), piece["quantity"], 1, False
@@ -72,7 +72,7 @@ def counts(data, layout):
         part = seen[place["piece"]]
         pieces.append(Laid((data["name"], place["piece"]), 1, part, place["turn_deg"], ring))
     rules = Rules(data["strip_width"], 0, Nap.EITHER_WAY, False, 0, 0, 1)
-    return [*roll_call(Claim(data["name"], rules, wanted, tuple(pieces)))]
+    return [*check_roll(Claim(data["name"], rules, wanted, tuple(pieces)))]
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -34,7 +34,7 @@ def found(polygons, deeper_than=DEPTH_MM):
 
 
 def sampled_depth(polygon, other):
-    """Slow, obvious twin: the deepest of many common points, a bound from below."""
+    """A slow, obvious version: the deepest of many common points, a bound from below."""
     common = shapely.intersection(polygon, other)
     if common.area == 0:
         return 0.0
@@ -87,19 +87,19 @@ def test_a_needle_counts_with_the_whole_length_of_its_tip():
     assert pair.depth == pytest.approx(0.1, rel=0.005)
 
 
-def test_a_panel_in_the_notch_of_another_is_free_until_it_touches_more():
+def test_a_panel_in_the_notch_of_another_does_not_overlap_it_until_it_is_moved():
     notched = shapely.Polygon([(0, 0), (30, 0), (30, 30), (15, 10), (0, 30)])
     wedge = shapely.Polygon([(15, 10), (30, 30), (0, 30)])
     assert found([notched, wedge]) == []
     assert len(found([notched, affinity.translate(wedge, 0, -0.1)])) == 1
 
 
-def test_nothing_and_one_panel_are_free():
+def test_no_panel_and_one_panel_do_not_overlap():
     assert found([]) == found([SQUARE]) == []
     assert [*nearer_than([], 1.0)] == []
 
 
-def test_nearness_names_the_pair_the_distance_and_the_place():
+def test_nearness_gives_the_pair_the_distance_and_the_place():
     (pair,) = nearer_than([SQUARE, affinity.translate(SQUARE, 12.9, 0)], 2.95)
     assert (pair.first, pair.second) == (0, 1)
     assert pair.distance == pytest.approx(2.9)
@@ -152,5 +152,5 @@ def test_the_depth_agrees_with_that_of_sampled_points(first, second, dx, dy):
 
 
 def _inradius(polygon):
-    """No point lies deeper in a polygon than the middle of its largest inscribed circle."""
+    """The greatest depth of any point in a polygon: the radius of its largest inscribed circle."""
     return shapely.length(shapely.maximum_inscribed_circle(polygon, tolerance=1e-4)) + 1e-3

@@ -52,7 +52,7 @@ def test_nothing_is_left_beside_the_folder(folder):
     assert os.listdir(folder.parent) == [folder.name]
 
 
-def test_what_others_put_into_the_folder_is_kept(folder):
+def test_files_that_others_put_into_the_folder_are_kept(folder):
     write_whole(folder, OLD)
     (folder / "notes.txt").write_bytes(b"mine")
     (folder / "photos").mkdir()
@@ -63,7 +63,7 @@ def test_what_others_put_into_the_folder_is_kept(folder):
     assert contents(folder)["notes.txt"] == b"mine"
 
 
-def test_a_file_of_others_is_never_overwritten(folder):
+def test_a_file_that_others_made_is_never_overwritten(folder):
     write_whole(folder, OLD)
     (folder / "linen.dxf").write_bytes(b"mine")
     with pytest.raises(AccessError, match=r"linen\.dxf"):
@@ -71,7 +71,7 @@ def test_a_file_of_others_is_never_overwritten(folder):
     assert contents(folder) == {**OLD, "linen.dxf": b"mine"}
 
 
-def test_a_folder_of_others_is_refused_and_untouched(folder):
+def test_a_folder_that_others_made_is_refused_and_not_changed(folder):
     folder.mkdir()
     (folder / "thesis.txt").write_bytes(b"years of work")
     with pytest.raises(AccessError, match=r"nook-lay.*not empty.*name a new or empty folder"):
@@ -80,10 +80,10 @@ def test_a_folder_of_others_is_refused_and_untouched(folder):
 
 
 @pytest.mark.parametrize("step", ["", ".."])
-def test_the_folder_one_stands_in_is_refused(folder, monkeypatch, step):
+def test_the_current_folder_is_refused(folder, monkeypatch, step):
     (folder / "sub").mkdir(parents=True)
     monkeypatch.chdir(folder / "sub")
-    with pytest.raises(AccessError, match="working in"):
+    with pytest.raises(AccessError, match="current folder"):
         write_whole(Path(step), NEW)
 
 
@@ -149,9 +149,9 @@ def dying(call):
     return counted
 os.fsync = dying(os.fsync)
 Path.rename = dying(Path.rename)
-exchange._exchanged = dying(exchange._exchanged)
+exchange._exchange = dying(exchange._exchange)
 if sys.argv[3] == "two renames":
-    exchange._exchanged = lambda one, other: False
+    exchange._exchange = lambda one, other: False
 folder.write_whole(Path(sys.argv[1]), {"layout.json": b"new", "report.html": b"new"})
 """
 
@@ -164,7 +164,7 @@ def test_a_run_killed_at_any_step_leaves_the_old_folder_or_the_new_one(tmp_path,
         write_whole(folder, OLD)
         run = [sys.executable, "-c", KILLED, str(folder), str(step), way]
         code = subprocess.run(run, check=False).returncode
-        check_folder(folder)  # the next run's first act: puts back what had stepped aside
+        check_folder(folder)  # the next run's first act: restores what was set aside
         found = contents(folder)
         assert found in (OLD, {"layout.json": b"new", "report.html": b"new"})
         outcomes.append((code, found == OLD))
@@ -174,8 +174,8 @@ def test_a_run_killed_at_any_step_leaves_the_old_folder_or_the_new_one(tmp_path,
     assert outcomes[-1] == (0, False)
 
 
-def test_where_names_cannot_be_exchanged_two_renames_do(folder, monkeypatch):
-    monkeypatch.setattr(exchange, "_exchanged", lambda _one, _other: False)
+def test_two_renames_replace_the_folder_where_names_cannot_be_exchanged(folder, monkeypatch):
+    monkeypatch.setattr(exchange, "_exchange", lambda _one, _other: False)
     write_whole(folder, OLD)
     write_whole(folder, NEW)
     assert contents(folder) == NEW
@@ -184,7 +184,7 @@ def test_where_names_cannot_be_exchanged_two_renames_do(folder, monkeypatch):
 
 def test_a_second_rename_that_fails_puts_the_old_folder_back(folder, monkeypatch):
     write_whole(folder, OLD)
-    monkeypatch.setattr(exchange, "_exchanged", lambda _one, _other: False)
+    monkeypatch.setattr(exchange, "_exchange", lambda _one, _other: False)
     rename = Path.rename
 
     def fails(self, target):

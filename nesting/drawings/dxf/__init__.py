@@ -1,1 +1,1 @@
-"""DXF, written and read."""
+"""Writes and reads DXF."""

@@ -1,8 +1,8 @@
 """Reads a DXF lay drawing of our own quickly: polylines and texts on the layers of our pens.
 
-Written apart from the writer, for the proof of a file before it counts: a
+It shares no code with the writer, because exported files are checked with it. A
 library that makes an object of every vertex takes seconds for a long lay.
-Files from elsewhere are read by `nesting.drawings.dxf.reader`.
+`nesting.drawings.dxf.reader` reads files from elsewhere.
 """
 
 from collections.abc import Iterator
@@ -11,7 +11,7 @@ from typing import Final
 
 from nesting.drawings.arcs import as_chords
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
-from nesting.drawings.dxf.text import decoded
+from nesting.drawings.dxf.text import decode
 from nesting.errors import Fault, OrderError
 from nesting.tolerances import ARC_MM, CHORD_MM, READ_MM
 
@@ -32,7 +32,7 @@ class _Entities:
     curved: bool = False
 
     def add(self, kind: str, tags: Tags) -> None:
-        """Take in one entity; the vertices of an old polyline come one by one."""
+        """Add one entity; the vertices of an old polyline are entities of their own."""
         last = dict(tags)
         if kind in ("POLYLINE", "LWPOLYLINE"):
             self.bends, self.closed = [], bool(int(last.get("70", "0")) & 1)
@@ -48,7 +48,7 @@ class _Entities:
         elif kind == "TEXT":
             at = float(last["11"]), float(last["21"])
             height, angle = float(last["40"]), float(last.get("50", 0))
-            self.texts.append(Text(pen, at, height, decoded(last["1"]), angle))
+            self.texts.append(Text(pen, at, height, decode(last["1"]), angle))
 
     def _end(self, pen: Pen) -> None:
         if any(bulge for *_, bulge in self.bends):
@@ -60,12 +60,12 @@ class _Entities:
 
 
 def read(data: bytes) -> Drawing:
-    """The drawing in a file of ours; other layers are passed over.
+    """The drawing in one of our own files; other layers are passed over.
 
     Raises
     ------
     OrderError
-        When the data are no such file.
+        When the data are not such a file.
     """
     sheet = _Entities()
     try:
@@ -73,13 +73,14 @@ def read(data: bytes) -> Drawing:
             if section == "ENTITIES":
                 sheet.add(kind, tags)
     except (KeyError, ValueError) as error:
-        raise OrderError([Fault("drawing", "must be a DXF of ours", str(error))]) from error
+        rule = "must be a DXF file that this program wrote"
+        raise OrderError([Fault("drawing", rule, str(error))]) from error
     within = CHORD_MM + ARC_MM + READ_MM if sheet.curved else 0.0
     return Drawing("", 0.0, 0.0, tuple(sheet.paths), tuple(sheet.texts), within)
 
 
 def _bends(tags: Tags) -> Iterator[tuple[float, float, float]]:
-    """Vertices of a light polyline: each begins with its x; a bulge may follow."""
+    """Vertices of a light polyline: each begins with its x and may have a bulge."""
     x = y = bulge = 0.0
     begun = False
     for code, value in tags:

@@ -1,4 +1,4 @@
-"""The lines of a DXF file that somebody else made, in millimetres."""
+"""Reads the lines of a DXF file that somebody else made, in millimetres."""
 
 import math
 from collections import Counter
@@ -21,7 +21,7 @@ from ezdxf.math import Vec3
 
 from nesting.drawings.arcs import as_chords
 from nesting.drawings.drawing_units import unit_mm
-from nesting.drawings.dxf.reader import parsed
+from nesting.drawings.dxf.reader import parse
 from nesting.drawings.strokes import (
     FARTHEST_MM,
     MOST_POINTS,
@@ -35,51 +35,51 @@ from nesting.drawings.strokes import (
 from nesting.errors import Fault, OrderError
 from nesting.tolerances import CHORD_MM
 
-#: Millimetres of one unit by $INSUNITS (DXF reference, header variables); 0 says nothing.
+#: Millimetres of one unit by $INSUNITS (DXF reference, header variables); 0 states no unit.
 _INSUNITS_MM: Final = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0, 10: 914.4, 14: 100.0}
 
-#: What explains a drawing, and is not cut.
+#: Entities that explain a drawing and are not cut.
 _NOT_CUT: Final = (
     "TEXT", "MTEXT", "ATTDEF", "ATTRIB", "DIMENSION", "ARC_DIMENSION", "LEADER", "MULTILEADER",
     "TOLERANCE", "POINT", "HATCH", "VIEWPORT", "IMAGE", "WIPEOUT", "XLINE", "RAY",
 )  # fmt: skip
 
-#: What can be an outline, or a part of one; an arc is a kind of circle here.
+#: Entities that can be an outline or a part of one; an Arc is a Circle in the library.
 _READ: Final = (Line, LWPolyline, Polyline, Circle, Ellipse, Spline)
 
 #: A layer that drawing programs never plot.
 _NEVER_PLOTTED: Final = "defpoints"
 
-#: Blocks within blocks.
+#: Greatest depth of blocks within blocks.
 _DEEPEST: Final = 8
 
-#: Flags of a polyline whose vertices are controls of a curve.
+#: Flags of a polyline whose vertices are control points of a curve.
 _FITTED: Final = 2 | 4
 
-#: Bulges below this are straight to the last digit of a coordinate.
+#: An arc with a smaller bulge is straight to the last digit of a coordinate.
 _STRAIGHT: Final = 1e-9
 
 _TEXT_DXF: Final = "save it again as text DXF, of release 2000 or R12"
-_PLAIN: Final = "turn it into polylines or lines in the plane, or take it out"
+_PLAIN: Final = "turn it into polylines or lines in the plane, or remove it"
 
 
-def opened(data: bytes) -> Document:
+def open_document(data: bytes) -> Document:
     """The document in a DXF file.
 
     Raises
     ------
     OrderError
-        When the data are no text DXF.
+        When the data are not text DXF.
     """
     if data.startswith(b"AutoCAD Binary DXF"):
         _refuse("the drawing", "must be a text DXF file", "this is a binary one", _TEXT_DXF)
     if b"SECTION" not in data[:100_000]:
         _refuse("the drawing", "must be a DXF or an SVG file", "this is neither", _TEXT_DXF)
     try:
-        return parsed(data)
-    except Exception as error:  # whatever a broken file makes a parser do
+        return parse(data)
+    except Exception as error:  # a broken file may make the parser raise anything
         cause = f"{type(error).__name__}: {error}"[:120]
-        _refuse("the drawing", "must be a text DXF file that is whole", cause, _TEXT_DXF)
+        _refuse("the drawing", "must be a complete text DXF file", cause, _TEXT_DXF)
 
 
 def scale_of(document: Document, unit: str | None) -> float:
@@ -88,7 +88,7 @@ def scale_of(document: Document, unit: str | None) -> float:
     Raises
     ------
     OrderError
-        When neither it nor ``unit`` says it, or both do and differ.
+        When neither the document nor ``unit`` states it, or both do and differ.
     """
     code = document.header.get("$INSUNITS", 0)
     stated = f"header, $INSUNITS {code}"
@@ -98,7 +98,7 @@ def scale_of(document: Document, unit: str | None) -> float:
 
 
 def read(document: Document, unit: str | None) -> StrokeDrawing:
-    """All lines that the model space of a document draws; errors are those of `scale_of`."""
+    """All lines in the model space of a document; raises the errors of `scale_of` and `sheet`."""
     scale = scale_of(document, unit)
     drawn = (entity for entity in document.modelspace() if _plotted(document, entity))
     return sheet(drawn, scale)
@@ -110,7 +110,7 @@ def sheet(entities: Iterable[DXFGraphic], scale: float) -> StrokeDrawing:
     Raises
     ------
     OrderError
-        When there are more than a drawing of panels has.
+        When there are more than ``MOST_STROKES`` lines or ``MOST_POINTS`` points.
     """
     strokes: list[Stroke] = []
     faults: list[Fault] = []
@@ -127,8 +127,8 @@ def sheet(entities: Iterable[DXFGraphic], scale: float) -> StrokeDrawing:
             strokes.append(found)
             points += len(found.points)
         if count >= MOST_STROKES or points > MOST_POINTS:
-            rule = f"must not have more than {MOST_STROKES} lines and {MOST_POINTS} points"
-            _refuse("the drawing", rule, "", "leave only the outlines of the panels in it")
+            rule = f"must not have more than {MOST_STROKES} lines or {MOST_POINTS} points"
+            _refuse("the drawing", rule, "", "remove everything but the outlines of the panels")
     words_at = own_coordinates(scale, 1)
     return StrokeDrawing(
         tuple(strokes), words_at, tuple(faults), tuple(sorted(passed_over.items()))
@@ -136,12 +136,12 @@ def sheet(entities: Iterable[DXFGraphic], scale: float) -> StrokeDrawing:
 
 
 def layer_of(entity: DXFEntity) -> str:
-    """The layer of an entity; entities that the library does not know may lack one."""
+    """The layer of an entity; "0" for entities that have none in the library."""
     return str(entity.dxf.get("layer", "0")) if entity.dxf.is_supported("layer") else "0"
 
 
 def _place(entity: DXFEntity) -> str:
-    """Where an entity stands, in words."""
+    """Where an entity is in the file, in words."""
     handle = f", entity {entity.dxf.handle}" if entity.dxf.handle else ""
     return f'layer "{layer_of(entity)[:40]}", {entity.dxftype()[:40]}{handle}'
 
@@ -158,7 +158,7 @@ def _hidden(entity: DXFGraphic) -> bool:
 
 
 def _flat(entities: Iterable[DXFGraphic], depth: int = 0) -> Iterator[DXFGraphic]:
-    """The entities, blocks taken apart."""
+    """The entities, with blocks taken apart."""
     for entity in entities:
         if isinstance(entity, Insert) and depth < _DEEPEST and entity.mcount == 1:
             yield from _flat(entity.virtual_entities(), depth + 1)
@@ -171,7 +171,7 @@ def _read(entity: DXFGraphic, scale: float) -> Stroke | Fault:
     place = _place(entity)
     try:
         found = _points(entity, scale)
-    except Exception as error:  # whatever a broken entity makes the library do
+    except Exception as error:  # a broken entity may make the library raise anything
         return Fault(place, "must be a line that can be read", f"{error}"[:80], _PLAIN)
     if found is None:
         rule = "must be a line, arc, circle, ellipse, spline or polyline in the plane"
@@ -185,11 +185,12 @@ def _read(entity: DXFGraphic, scale: float) -> Stroke | Fault:
 
 def _points(entity: DXFGraphic, scale: float) -> tuple[list[Point], bool] | None:
     """Points of an entity in millimetres, and whether it is closed; None for other kinds."""
-    if not isinstance(entity, _READ) or abs(abs(_facing(entity)) - 1) > 1e-6:
+    if not isinstance(entity, _READ) or abs(abs(_orientation(entity)) - 1) > 1e-6:
         return None
     if isinstance(entity, LWPolyline):
         bulges = [bulge for *_, bulge in entity]
-        return _bent(entity, list(entity.vertices_in_wcs()), bulges, scale, closed=entity.closed)
+        points = list(entity.vertices_in_wcs())
+        return _with_arcs(entity, points, bulges, scale, closed=entity.closed)
     if isinstance(entity, Polyline):
         return None if entity.dxf.flags & _FITTED else _polyline(entity, scale)
     if isinstance(entity, Line):
@@ -198,8 +199,8 @@ def _points(entity: DXFGraphic, scale: float) -> tuple[list[Point], bool] | None
     return _scaled(entity.flattening(CHORD_MM / scale) if near else (), scale), False
 
 
-def _facing(entity: DXFGraphic) -> float:
-    """1 for an entity in the plane, -1 for one that is seen from behind."""
+def _orientation(entity: DXFGraphic) -> float:
+    """1 for an entity in the plane, -1 for one that is seen from behind, between for others."""
     return float(Vec3(entity.dxf.get("extrusion", (0, 0, 1))).normalize().z)
 
 
@@ -208,14 +209,14 @@ def _polyline(entity: Polyline, scale: float) -> tuple[list[Point], bool] | None
     if entity.is_2d_polyline:
         bulges = [vertex.dxf.get("bulge", 0.0) for vertex in entity.vertices]
         points = list(entity.points_in_wcs())
-        return _bent(entity, points, bulges, scale, closed=entity.is_closed)
+        return _with_arcs(entity, points, bulges, scale, closed=entity.is_closed)
     points = list(entity.points()) if entity.is_3d_polyline else []
     level = all(math.isclose(p.z, points[0].z, abs_tol=1e-6) for p in points)
     return (_scaled(points, scale), entity.is_closed) if points and level else None
 
 
 def _reach(entity: Circle | Ellipse | Spline) -> float:
-    """A length that says how large a curve is, in its own units; nan is no such."""
+    """A measure of the size of a curve, in its own units; nan for a curve that is not finite."""
     if isinstance(entity, Circle):
         return float(entity.dxf.radius)
     if isinstance(entity, Ellipse):
@@ -228,12 +229,12 @@ def _scaled(points: Iterable[Vec3], scale: float) -> list[Point]:
     return [(point.x * scale, point.y * scale) for point in points]
 
 
-def _bent(
+def _with_arcs(
     entity: DXFGraphic, points: list[Vec3], bulges: list[float], scale: float, *, closed: bool
 ) -> tuple[list[Point], bool]:
-    """A polyline, its arcs as chords; one seen from behind bows the other way."""
+    """A polyline with its arcs as chords; those of one seen from behind bend the other way."""
     bends = [
-        (x, y, _facing(entity) * bulge if abs(bulge) > _STRAIGHT else 0.0)
+        (x, y, _orientation(entity) * bulge if abs(bulge) > _STRAIGHT else 0.0)
         for (x, y), bulge in zip(_scaled(points, scale), bulges, strict=True)
     ]
     if not closed:

@@ -1,9 +1,9 @@
-"""Entities of DXF as lines of text, a group code and its value by turns.
+"""Entities of DXF as lines of text: group codes and their values alternate.
 
-What is yielded may be several lines at once, with line ends between them.
+A yielded text may be several lines, with line ends between them.
 
-Written here because a library that makes an object of each vertex takes
-seconds for a long lay.
+This does without a library because one that makes an object of each vertex
+takes seconds for a long lay.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -14,7 +14,7 @@ Point = tuple[float, float]
 def light_polyline(
     layer: str, bends: Sequence[tuple[float, ...]], handle: str, owner: str, *, closed: bool
 ) -> Iterator[str]:
-    """An LWPOLYLINE of release R2000, of vertices (x, y, bulge)."""
+    """An LWPOLYLINE of release R2000 with vertices (x, y, bulge)."""
     yield from ("0", "LWPOLYLINE", "5", handle, "330", owner, "100", "AcDbEntity", "8", layer)
     yield from ("100", "AcDbPolyline", "90", str(len(bends)), "70", str(int(closed)))
     for x, y, *bulge in bends:
@@ -22,7 +22,7 @@ def light_polyline(
 
 
 def polyline(layer: str, bends: Iterable[tuple[float, ...]], *, closed: bool) -> Iterator[str]:
-    """A POLYLINE of release 12, of vertices (x, y) or (x, y, bulge).
+    """A POLYLINE of release 12 with vertices (x, y) or (x, y, bulge).
 
     A closed one does not repeat its first vertex.
     """
@@ -59,5 +59,5 @@ def at(place: Point, z: float = 0.0) -> tuple[str, ...]:
 
 
 def number(value: float) -> str:
-    """At most four decimals, and a point in any case, as DXF writes real numbers."""
+    """A number with at most four decimals and always a point, as DXF writes real numbers."""
     return repr(round(float(value), 4))

@@ -1,8 +1,8 @@
-r"""Text as DXF holds it.
+r"""Encodes and decodes text in DXF.
 
 Letters outside code page 1252 are written as ``\U+XXXX``, one for each UTF-16
-unit, and so are the characters that begin a code of the format itself (``^``,
-and ``\`` or ``%`` before another that makes a code).
+unit. So are the characters that begin a code of the format itself: ``^``, and
+``\`` or ``%`` where the next character would make them a code.
 """
 
 import logging
@@ -10,21 +10,21 @@ import re
 
 from ezdxf.lldxf.encoding import decode_dxf_unicode
 
-# The library warns of broken files, and that release 12 has no unit: users are
-# told otherwise, by our own errors and by a square in the drawing.
+# The library logs warnings of broken files and of the missing unit of release 12. Users
+# learn of both in other ways: from our own errors, and from a square in the drawing.
 logging.getLogger("ezdxf").addHandler(logging.NullHandler())
 
 _CODES = re.compile(r"\\(?=[UuMm]\+)|%(?=%)|\^")
 
 
-def coded(text: str) -> str:
-    """Text as the file holds it."""
+def encode(text: str) -> str:
+    """Text as DXF stores it."""
     text = _CODES.sub(lambda match: f"\\U+{ord(match[0]):04X}", text)
     return "".join(c if _plain(c) else _units(c) for c in text)
 
 
-def decoded(text: str) -> str:
-    """Text as people read it; halves of one character join again."""
+def decode(text: str) -> str:
+    """Text as people read it; the two units of a surrogate pair become one character."""
     return decode_dxf_unicode(text).encode("utf-16", "surrogatepass").decode("utf-16", "replace")
 
 

@@ -1,14 +1,14 @@
-"""Drawings as DXF, one layer for each pen, millimetres.
+"""Writes drawings as DXF in millimetres, with one layer for each pen.
 
-Release R2000, or R12 for machines that read nothing later. R12 has no light
-polylines and no unit, so there lines are POLYLINE, and beyond the sheet lies a
-square of 100 mm on a layer of its own, which says what it measures. Its texts
-hold plain letters only.
+The release is R2000, or R12 for machines that read nothing later. R12 has no
+light polylines and no unit, so its lines are POLYLINE entities, and a square of
+100 mm beside the sheet, on a layer of its own, states its size. Texts in R12
+have only plain letters.
 
-The same drawing gives the same bytes: no time, no random identifier. The
-limits of the file ($LIMMIN, $LIMMAX) are the sheet, the extents ($EXTMIN,
-$EXTMAX) what is drawn on it; the title is kept in a dictionary entry of the
-file, since there is no header variable for one.
+The same drawing gives the same bytes: the file has no times and no random
+identifiers. The limits of the file ($LIMMIN, $LIMMAX) are the sheet; the
+extents ($EXTMIN, $EXTMAX) are those of the paths and texts on it. The title is
+in a dictionary entry, since there is no header variable for one.
 """
 
 import io
@@ -26,10 +26,10 @@ from nesting.drawings.arcs import Bend, with_arcs
 from nesting.drawings.ascii_names import ascii_text
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
 from nesting.drawings.dxf.tags import light_polyline, polyline
-from nesting.drawings.dxf.text import coded
+from nesting.drawings.dxf.text import encode
 
-#: Colour (AutoCAD colour index) and line weight (1/100 mm) of each layer:
-#: greys and muted tones, every index different, since machines choose tools by it.
+#: Colour (index of group code 62) and line weight (1/100 mm) of each layer: greys and
+#: muted tones, each with its own index, since machines choose tools by it.
 _LOOKS = {
     Pen.CUT: (7, 50),
     Pen.STITCH: (144, 25),
@@ -48,11 +48,11 @@ _DASHES = [9.0, 6.0, -3.0]
 _STITCHES = "STITCHES"
 _LETTERS = "LETTERS"
 
-#: The entry of the file that holds the title.
+#: The dictionary entry that contains the title.
 TITLE = "TITLE"
 
 #: The square that shows the scale of a file without a unit: its layer, its side,
-#: how far beyond the sheet it lies, and the height of its letters (mm).
+#: its distance from the sheet, and the height of its letters (mm).
 _SCALE = "scale"
 _SQUARE_MM = 100.0
 _BEYOND_MM = 20.0
@@ -105,7 +105,7 @@ def _bytes_of(document: Document) -> bytes:
 
 
 def _tags(path: Path, space: Modelspace, release: Release, *, arcs: bool) -> Iterator[str]:
-    """A path as an entity of its own; its handle comes from the document, which then skips it."""
+    """A path as an entity; it uses up a handle of the document where it needs one."""
     bends: list[Bend] = with_arcs(path) if arcs else [(x, y, 0.0) for x, y in path.points]
     if release is Release.R12:
         return polyline(path.pen.value, bends, closed=path.closed)
@@ -115,7 +115,7 @@ def _tags(path: Path, space: Modelspace, release: Release, *, arcs: bool) -> Ite
 
 def _add_text(space: Modelspace, text: Text, layer: str | None = None) -> None:
     look = {"layer": layer or text.pen.value, "style": _LETTERS}
-    entity = space.add_text(coded(text.content), height=text.height, dxfattribs=look)
+    entity = space.add_text(encode(text.content), height=text.height, dxfattribs=look)
     entity.dxf.rotation = text.angle
     entity.set_placement(text.at, align=TextEntityAlignment.MIDDLE_CENTER)
 
@@ -132,7 +132,7 @@ def _add_scale(space: Modelspace, x: float) -> None:
 
 @contextmanager
 def _fixed_meta_data() -> Iterator[None]:
-    """Keep clock and random identifiers out of what is written meanwhile."""
+    """Keep the time and random identifiers out of files written in this context."""
     before = ezdxf.options.write_fixed_meta_data_for_testing
     ezdxf.options.write_fixed_meta_data_for_testing = True
     try:
@@ -153,7 +153,7 @@ def _document(drawing: Drawing, release: Release) -> Document:
     if release is Release.R12:
         document.layers.add(_SCALE, color=8)
         document.header["$HANDLING"] = 0  # no entity has a handle
-    document.ezdxf_metadata()[TITLE] = coded(drawing.title)
+    document.ezdxf_metadata()[TITLE] = encode(drawing.title)
     space = document.modelspace()
     space.reset_limits((0, 0), (drawing.width, drawing.height))
     points = [p for path in drawing.paths for p in path.points] + [t.at for t in drawing.texts]

@@ -1,1 +1,1 @@
-"""HP-GL for pen plotters, written and read."""
+"""Writes and reads HP-GL for pen plotters."""

@@ -1,8 +1,8 @@
-"""Lines split at the edges of the frames that a plotter draws one after the other.
+"""Splits lines at the edges of the frames that a plotter draws one after the other.
 
-Everything is in whole plotter units. Where a line crosses an edge, the same
-point ends it in one frame and begins it in the next. What runs along an edge
-belongs to the frame before it.
+Everything is in whole plotter units. Where a line crosses an edge, it ends in
+one frame and begins in the next at the same point. A line along an edge belongs
+to the frame before the edge.
 """
 
 from collections.abc import Iterable, Iterator
@@ -12,12 +12,12 @@ from nesting.drawings.drawing import Pen
 
 Point = tuple[int, int]
 
-#: A pen and the points of one stroke, closed where the last is the first.
+#: A pen and the points of one stroke, which is closed if the last equals the first.
 Run = tuple[Pen, list[Point]]
 
 
-def in_frames(lines: Iterable[Run], length: int, frames: int) -> list[list[Run]]:
-    """The strokes of each frame, in the order of the lines; x still counts from the first."""
+def split_into_frames(lines: Iterable[Run], length: int, frames: int) -> list[list[Run]]:
+    """The strokes of each frame, in the order of the lines; x counts from the first frame."""
     drawn: list[list[Run]] = [[] for _ in range(frames)]
     for pen, points in lines:
         for frame, stroke in _strokes(points, length, frames):
@@ -26,7 +26,7 @@ def in_frames(lines: Iterable[Run], length: int, frames: int) -> list[list[Run]]
 
 
 def _strokes(points: list[Point], length: int, frames: int) -> Iterator[tuple[int, list[Point]]]:
-    """The parts of one line, each with its frame; a ring is not parted where it begins."""
+    """The parts of one line, each with its frame; a ring is not split where it begins."""
     parts: list[tuple[int, list[Point]]] = []
     for start, end in pairwise(_with_crossings(points, length)):
         frame = _frame(start, end, length, frames)
@@ -42,12 +42,12 @@ def _strokes(points: list[Point], length: int, frames: int) -> Iterator[tuple[in
 
 
 def _frame(start: Point, end: Point, length: int, frames: int) -> int:
-    twice = start[0] + end[0]  # of the middle
-    return min(max(-(-twice // (2 * length)) - 1, 0), frames - 1)
+    twice_middle = start[0] + end[0]
+    return min(max(-(-twice_middle // (2 * length)) - 1, 0), frames - 1)
 
 
 def _with_crossings(points: list[Point], length: int) -> Iterator[Point]:
-    """The points of a line, and one wherever it crosses an edge."""
+    """The points of a line, and one more wherever it crosses an edge."""
     yield points[0]
     for (x0, y0), (x1, y1) in pairwise(points):
         low, high = sorted((x0, x1))

@@ -1,9 +1,9 @@
 """Reads HP-GL back: lines and texts of a plot file, in millimetres.
 
-Written apart from the writer, with no code of it, so that a mistake in one
-is not made good by the other. Pen numbers tell what a line is; frames (each
-with its window, a page feed between) are put together again, and lines that
-were split at their edges are joined.
+It shares no code with the writer, so that a mistake in one is not hidden by the
+same mistake in the other. Pen numbers say what a line is. Frames (each with its
+window, separated by page feeds) are put together again, and lines that were
+split at their edges are joined.
 """
 
 import math
@@ -27,13 +27,13 @@ _PENS: Final = {
     9: Pen.INNER_LINE, 10: Pen.INNER_CUT,
 }  # fmt: skip
 
-#: Two letters, then a text up to ETX for LB, numbers for all others.
+#: Two letters, then a text up to ETX for LB, or numbers for all others.
 _INSTRUCTION: Final = re.compile(
     rb"\s*(?:LB(?P<text>[^\x03]*)\x03|(?P<name>[A-Za-z]{2})(?P<numbers>[-+0-9.,\s]*)|\x1b%-?\d[AB])"
     rb"\s*;?\s*"
 )
 
-#: Instructions that draw what is not read here, or change what coordinates mean.
+#: Instructions that draw things not read here, or change the meaning of coordinates.
 _BEYOND: Final = frozenset(
     (
         "AA", "AR", "AT", "BZ", "BR", "CI", "EA", "EP", "ER", "EW", "FP", "IP",
@@ -48,7 +48,7 @@ Point = tuple[int, int]
 
 @dataclass
 class _Stroke:
-    """What one pen draws between two lifts, in units from the start of the lay."""
+    """What a pen draws from lowering to lifting, in units from the start of the lay."""
 
     pen: Pen
     frame: int
@@ -77,7 +77,7 @@ class _Plot:
     current: list[Point] = field(default_factory=list)
 
     def do(self, name: str, numbers: list[float]) -> None:
-        """Carry out one instruction; those that neither draw nor move change nothing here."""
+        """Carry out one instruction; those that neither draw nor move have no effect here."""
         if name in ("PU", "PD"):
             self.lift() if name == "PU" else self.lower()
         if name in ("PU", "PD", "PA", "PR"):
@@ -118,11 +118,11 @@ class _Plot:
 
     @property
     def length(self) -> int:
-        """Length of the frame; a plot without a window has one frame, as long as it is."""
+        """Length of a frame; 0 for a plot without a window, which has only one frame."""
         return self.window[2] - self.window[0] if len(self.window) == 4 else 0
 
     def on_lay(self, point: Point) -> Point:
-        """A point of the frame, from the cut end and the lower edge."""
+        """A point of the frame, measured from the cut end and the lower edge of the lay."""
         x0, y0 = self.window[:2] if len(self.window) == 4 else (0, 0)
         return point[0] - x0 + self.start, point[1] - y0
 
@@ -134,27 +134,28 @@ class _Plot:
 
 
 def read(data: bytes) -> Drawing:
-    """The drawing in an HP-GL file; its lines lie ``within`` the rounding of its units.
+    """The drawing in an HP-GL file; ``within`` is the rounding to its units.
 
     Raises
     ------
     OrderError
-        When the data are no HP-GL, or draw with instructions that are not read.
+        When the data are not HP-GL, or draw with instructions that are not read here.
     """
     plot = _Plot()
     for name, numbers, text in _instructions(data):
         if text is not None:
             plot.letter(text)
         elif name in _BEYOND and (numbers or name not in ("SC", "IP", "RO")):
-            raise _refused(name, "plot straight lines in plotter units, without scaling or turning")
+            remedy = "plot straight lines in plotter units, without scaling or turning"
+            raise _order_error(name, remedy)
         elif len(numbers) % 2 and name in ("PU", "PD", "PA", "PR", "DI"):
-            raise _refused(name, "coordinates come in pairs: plot the file again")
+            raise _order_error(name, "coordinates come in pairs: plot the file again")
         elif name in _FEEDS and not plot.length:
-            raise _refused(name, "give each frame its window (IW) before the paper is fed")
+            raise _order_error(name, "give each frame its window (IW) before the paper is fed")
         else:
             plot.do(name, numbers)
     plot.lift()
-    paths = tuple(map(_path, _joined(plot.strokes)))
+    paths = tuple(map(_path, _join_frames(plot.strokes)))
     width, height = (plot.start + plot.length) * _UNIT_MM, 0.0
     if len(plot.window) == 4:
         height = (plot.window[3] - plot.window[1]) * _UNIT_MM
@@ -162,12 +163,14 @@ def read(data: bytes) -> Drawing:
 
 
 def _instructions(data: bytes) -> Iterator[tuple[str, list[float], str | None]]:
-    """Name and numbers of each instruction, or the text that one writes."""
+    """Name, numbers and text of each instruction; only LB has a text."""
     at = 0
     while at < len(data):
         found = _INSTRUCTION.match(data, at)
         if found is None or found.end() == at:
-            raise _refused(data[at : at + 20].decode("latin-1"), "plot the file again, as HP-GL")
+            raise _order_error(
+                data[at : at + 20].decode("latin-1"), "plot the file again, as HP-GL"
+            )
         at = found.end()
         if found["text"] is not None:
             yield "LB", [], found["text"].decode("latin-1")
@@ -180,14 +183,14 @@ def _floats(numbers: list[bytes]) -> list[float]:
     try:
         values = [float(number) for number in numbers if number]
     except ValueError:
-        raise _refused(b",".join(numbers).decode("latin-1"), "plot the file again") from None
+        raise _order_error(b",".join(numbers).decode("latin-1"), "plot the file again") from None
     if not all(abs(value) < 2**31 for value in values):
-        raise _refused(b",".join(numbers).decode("latin-1"), "no plotter reaches so far")
+        raise _order_error(b",".join(numbers).decode("latin-1"), "no plotter reaches that far")
     return values
 
 
-def _joined(strokes: list[_Stroke]) -> Iterator[_Stroke]:
-    """Strokes with those put together again that were split at the edge of a frame."""
+def _join_frames(strokes: list[_Stroke]) -> Iterator[_Stroke]:
+    """The strokes, after joining those that were split at the edges of frames."""
     starts: dict[tuple[Pen, int, Point], list[int]] = defaultdict(list)
     for index, stroke in enumerate(strokes):
         if not stroke.closed:
@@ -207,7 +210,7 @@ def _joined(strokes: list[_Stroke]) -> Iterator[_Stroke]:
 
 
 def _chain(strokes: list[_Stroke], after: dict[int, int], index: int, done: set[int]) -> _Stroke:
-    """A stroke and all that follow it; joints that were made by splitting go."""
+    """A stroke and all that follow it as one, without the joints that splitting made."""
     first = strokes[index]
     points = list(first.points)
     joints: set[Point] = set()
@@ -238,7 +241,7 @@ def _without_joints(points: list[Point], joints: set[Point]) -> list[Point]:
 
 
 def _between(start: Point, point: Point, end: Point) -> bool:
-    """Whether a point is the rounded crossing of a straight line."""
+    """Whether a point lies on the straight line between two others, up to rounding."""
     dx, dy = end[0] - start[0], end[1] - start[1]
     across = abs(dx * (point[1] - start[1]) - dy * (point[0] - start[0]))
     along = dx * (point[0] - start[0]) + dy * (point[1] - start[1])
@@ -251,6 +254,6 @@ def _path(stroke: _Stroke) -> Path:
     return Path(stroke.pen, tuple((x * _UNIT_MM, y * _UNIT_MM) for x, y in points), closed)
 
 
-def _refused(what: str, remedy: str) -> OrderError:
+def _order_error(what: str, remedy: str) -> OrderError:
     rule = "must be a plot of straight lines in HP-GL"
     return OrderError([Fault("drawing", rule, written(what), remedy)])

@@ -1,17 +1,17 @@
-"""Drawings as HP-GL for pen plotters: units of 0.025 mm, absolute coordinates.
+"""Writes drawings as HP-GL for pen plotters: units of 0.025 mm, absolute coordinates.
 
-A *frame* is what the plotter draws before it feeds paper on. A drawing that
-is longer than a frame is split at the edges of the frames, every line exactly
-there, and the frames follow each other with a page feed (PG) between; each
-counts x from its own start. The window (IW) of a frame is the frame.
+A *frame* is what the plotter draws before it feeds the paper. A drawing that is
+longer than a frame is split: every line is divided exactly at the edges of the
+frames, and the frames follow each other, separated by page feeds (PG). In each
+frame x counts from its own start. The window (IW) of a frame is the frame.
 
-The *origin* of the plotter is the lower left corner of a frame, or its
-middle: devices differ. With the corner, every coordinate is positive and the
+The *origin* of the plotter is the lower left corner of a frame or its middle,
+depending on the device. With the corner, every coordinate is positive and the
 lay begins at x = 0, so that no blank paper is fed.
 
-Text holds ASCII only; other letters are spelled with plain ones. The
-instructions are those of a published laser printer manual (IN, SP, PU, PD,
-PA) and, from memory, of pen plotters (IW, PG, SI, DI, LO, LB).
+Text is ASCII only; other letters are spelled with plain ones. The instructions
+are those of a published laser printer manual (IN, SP, PU, PD, PA) and, from
+memory, of pen plotters (IW, PG, SI, DI, LO, LB).
 """
 
 from collections.abc import Iterator, Mapping
@@ -22,23 +22,23 @@ from typing import Final
 
 from nesting.drawings.ascii_names import ascii_text
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
-from nesting.drawings.hpgl.frames import Run, in_frames
+from nesting.drawings.hpgl.frames import Run, split_into_frames
 from nesting.errors import Fault, OrderError
 from nesting.tolerances import FLOAT_MM
 
 #: Plotter units in a millimetre.
 UNITS_PER_MM: Final = 40
 
-#: Greatest coordinate of devices that keep them in 16 bits with a sign.
+#: Greatest coordinate of devices that store coordinates in 16 bits with a sign.
 SIXTEEN_BITS: Final = 32767
 
-#: Points that one PD instruction may have.
-_AT_ONCE: Final = 50
+#: Most points in one PD instruction.
+_MOST_POINTS: Final = 50
 
-#: Width of a letter over the height of capitals, as `SI` wants it.
+#: Width of a letter as a share of the height of capitals, for `SI`.
 _LETTER_WIDE: Final = 0.7
 
-#: A pen of its own for each kind of line; 0 leaves a kind out.
+#: The number of the pen for each kind of line; 0 would leave a kind out.
 OWN_PENS: Final[Mapping[Pen, int]] = {pen: number for number, pen in enumerate(Pen, start=1)}
 
 
@@ -51,9 +51,9 @@ class Origin(StrEnum):
 
 @dataclass(frozen=True)
 class Plotter:
-    """What must be known of a plotter.
+    """Properties of a plotter.
 
-    ``frame`` is the length of a frame and ``width`` that of its paper, in
+    ``frame`` is the length of a frame and ``width`` the width of the paper, in
     millimetres; None where there is no limit. ``sixteen_bit`` keeps every
     coordinate within ±32767.
     """
@@ -71,14 +71,14 @@ def write(drawing: Drawing, plotter: Plotter = Plotter()) -> bytes:
     Raises
     ------
     OrderError
-        When the drawing is wider than the plotter, or than 16 bits can say.
+        When the drawing is wider than the plotter, or than 16 bits can express.
     """
     faults = width_faults(drawing.title, drawing.height, plotter)
     if faults:
         raise OrderError(faults)
     length = _frame_length(drawing, plotter)
     frames = max(1, ceil(_units(drawing.width) / length))
-    runs = in_frames(map(_in_units, drawing.paths), length, frames)
+    runs = split_into_frames(map(_in_units, drawing.paths), length, frames)
     lines = ["IN;"]
     for number in range(frames):
         lines += ["PG;"] if number else []
@@ -88,17 +88,17 @@ def write(drawing: Drawing, plotter: Plotter = Plotter()) -> bytes:
 
 
 def width_faults(title: str, width: float, plotter: Plotter) -> list[Fault]:
-    """Why a plotter cannot draw what is so wide (millimetres): nothing where it can."""
+    """Reasons why a plotter cannot draw something of a width (millimetres); none if it can."""
     faults = []
     place, shown = f'"{title}" as HP-GL', f"{width:g} mm"
     if plotter.width is not None and width > plotter.width:
         rule = f"must be no wider than the plotter, {plotter.width:g} mm"
-        remedy = "plot it on a wider device, or leave plt out and print templates (pdf)"
+        remedy = "plot it on a wider device, or leave out plt and print templates (pdf)"
         faults.append(Fault(place, rule, shown, remedy))
     centred = plotter.origin is Origin.CENTRE
     reach = SIXTEEN_BITS * (2 if centred else 1)
     if plotter.sixteen_bit and _units(width) > reach:
-        rule = f"must be no wider than 16 bits can say, {reach / UNITS_PER_MM:g} mm"
+        rule = f"must be no wider than 16 bits allow, {reach / UNITS_PER_MM:g} mm"
         remedy = "plot it without the limit of 16 bits, or print templates (pdf)"
         if not centred and _units(width) <= 2 * SIXTEEN_BITS:
             remedy = "choose the origin in the centre, if the plotter has it there"
@@ -107,7 +107,7 @@ def width_faults(title: str, width: float, plotter: Plotter) -> list[Fault]:
 
 
 def _frame_length(drawing: Drawing, plotter: Plotter) -> int:
-    """Length of a frame in plotter units: what the plotter has, and 16 bits can say."""
+    """Length of a frame in plotter units, within the limits of the plotter and of 16 bits."""
     length = _units(drawing.width) or 1
     if plotter.frame is not None:
         length = min(length, floor(plotter.frame * UNITS_PER_MM + FLOAT_MM))
@@ -129,18 +129,18 @@ def _frame(
     for pen, points in runs:
         number = plotter.pens.get(pen, 0)
         if number:
-            yield from _selected(number, chosen)
+            yield from _select(number, chosen)
             yield _stroke([(x - x0, y - y0) for x, y in points])
             chosen = number
     for text in texts:
         number = plotter.pens.get(text.pen, 0)
         if number:
-            yield from _selected(number, chosen)
-            yield _lettered(text, (x0, y0))
+            yield from _select(number, chosen)
+            yield _label(text, (x0, y0))
             chosen = number
 
 
-def _selected(number: int, chosen: int | None) -> Iterator[str]:
+def _select(number: int, chosen: int | None) -> Iterator[str]:
     if number != chosen:
         yield f"PU;SP{number};"
 
@@ -148,11 +148,11 @@ def _selected(number: int, chosen: int | None) -> Iterator[str]:
 def _stroke(points: list[tuple[int, int]]) -> str:
     """One line, in instructions short enough for a small buffer."""
     first, *rest = (f"{x},{y}" for x, y in points)
-    parts = (rest[i : i + _AT_ONCE] for i in range(0, len(rest), _AT_ONCE))
+    parts = (rest[i : i + _MOST_POINTS] for i in range(0, len(rest), _MOST_POINTS))
     return f"PU{first};" + "".join(f"PD{','.join(part)};" for part in parts) + "PU;"
 
 
-def _lettered(text: Text, origin: tuple[int, int]) -> str:
+def _label(text: Text, origin: tuple[int, int]) -> str:
     """A text centred on its point; sizes are in centimetres, LB ends with ETX."""
     x, y = (_units(value) - at for value, at in zip(text.at, origin, strict=True))
     run, rise = _DIRECTIONS.get(text.angle % 360, (1, 0))
@@ -160,7 +160,7 @@ def _lettered(text: Text, origin: tuple[int, int]) -> str:
     return f"PU{x},{y};{size}DI{run},{rise};LO5;LB{ascii_text(text.content)}\x03;"
 
 
-#: Labels run along x or along y only.
+#: Direction of a label by its angle: labels run along x or y only.
 _DIRECTIONS: Final = {0.0: (1, 0), 90.0: (0, 1), 180.0: (-1, 0), 270.0: (0, -1)}
 
 

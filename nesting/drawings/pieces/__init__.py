@@ -1,1 +1,1 @@
-"""Pattern pieces by ASTM D6673, written and read."""
+"""Writes and reads pattern pieces in DXF by ASTM D6673."""

@@ -1,12 +1,11 @@
-"""Reads pattern pieces by ASTM D6673 back, ours or those of others.
+"""Reads pattern pieces by ASTM D6673, ours or those of others.
 
-A block in which a text says ``Piece Name:`` is a piece. What is read of it and
-from which layer stands in `nesting.drawings.pieces.writer`; a half with a mirror
-line is unfolded. Turn points, curve points, grade references, stripe and plaid
-lines and annotation are passed over. What is not known of the standard there is
-not known here either: a notch may be a POINT on the boundary, with its depth as
-z and its direction as angle or with neither, or a LINE of which one end lies
-there.
+A block with a text that begins ``Piece Name:`` is a piece.
+`nesting.drawings.pieces.writer` lists what is on which layer, and what is not
+known of the standard. A half with a mirror line is unfolded. Turn points, curve
+points, grade references, stripe and plaid lines and annotation are passed over.
+A notch may be a POINT on the boundary, with or without its depth as z and its
+direction as angle, or a LINE with one end on the boundary.
 """
 
 import math
@@ -22,7 +21,7 @@ from ezdxf.entities import Point as DxfPoint
 
 from nesting.drawings.drawing_units import unit_mm
 from nesting.drawings.dxf.shapes import layer_of, scale_of, sheet
-from nesting.drawings.dxf.text import decoded
+from nesting.drawings.dxf.text import decode
 from nesting.drawings.pieces.unfolding import Fold
 from nesting.drawings.pieces.writer import (
     BOUNDARY,
@@ -37,15 +36,16 @@ from nesting.drawings.pieces.writer import (
 from nesting.drawings.strokes import Point, Stroke, closed_rings, own_coordinates, straight_lines
 from nesting.errors import Fault, OrderError
 
-#: The units that the text ``Units:`` may name (from memory, as the layers).
+#: The units that the text ``Units:`` may name (from memory, like the layers).
 _UNITS_MM: Final = {"METRIC": 1.0, "ENGLISH": 25.4}
 
-#: Layers from this on hold notches of special kinds (from memory).
+#: Layers from this number on have notches of special kinds (from memory).
 _SPECIAL_NOTCHES: Final = 80
 
+#: Greatest quantity of a piece.
 _MOST: Final = 1000
 
-#: What a half piece has on one side of its mirror line only.
+#: Layers of which a half piece has only one side of its mirror line.
 _MIRRORED: Final = (SEW, INTERNAL, CUT_OUT)
 
 _ONE: Final = "draw exactly one closed boundary for each piece"
@@ -55,10 +55,10 @@ _ONE: Final = "draw exactly one closed boundary for each piece"
 class ReadPiece:
     """One piece in millimetres; rings do not repeat their first point.
 
-    ``grain`` runs from tail to head, ``sew`` is its closed sew line, each None
-    where it has none. An inner cut that ends where it began is a cut-out, and a
-    straight one a slit. A notch is a point on the boundary and one further in,
-    or twice the same where its depth is not said.
+    ``grain`` runs from tail to head; ``sew`` is the closed sew line; each is
+    None if the piece has none. An inner cut that ends where it begins is a
+    cut-out, and a straight one is a slit. A notch is a point on the boundary
+    and one further in, or the same point twice if its depth is not stated.
     """
 
     name: str
@@ -73,21 +73,21 @@ class ReadPiece:
 
 
 def holds_pieces(document: Document) -> bool:
-    """Whether a document follows the standard."""
+    """Whether a document has pieces as the standard describes them."""
     return any(_texts(block).get("piece name") is not None for block in document.blocks)
 
 
 def read(document: Document, unit: str | None) -> tuple[ReadPiece, ...]:
-    """All pieces of a document, in millimetres; names of pieces are as they stand there.
+    """All pieces of a document, in millimetres, with their names as in the document.
 
     Raises
     ------
     OrderError
-        With everything that is wrong with the pieces, or when no unit is said.
+        With everything that is wrong with the pieces, or when no unit is stated.
     """
-    told = _texts(document.modelspace()).get("units", "").upper()
-    if told in _UNITS_MM:
-        scale = unit_mm(_UNITS_MM[told], f'text "Units: {told}"', unit)
+    stated = _texts(document.modelspace()).get("units", "").upper()
+    if stated in _UNITS_MM:
+        scale = unit_mm(_UNITS_MM[stated], f'text "Units: {stated}"', unit)
     else:
         scale = scale_of(document, unit)
     faults: list[Fault] = []
@@ -105,41 +105,33 @@ def read(document: Document, unit: str | None) -> tuple[ReadPiece, ...]:
 
 
 def _texts(entities: Iterable[DXFGraphic]) -> dict[str, str]:
-    """Texts of the form ``Key: value`` by key, in small letters."""
+    """Texts of the form ``Key: value``, by key in lower case."""
     found: dict[str, str] = {}
     for entity in entities:
         if isinstance(entity, Text):
-            key, colon, value = decoded(entity.dxf.get("text", "")).partition(":")
+            key, colon, value = decode(entity.dxf.get("text", "")).partition(":")
             if colon:
                 found.setdefault(key.strip().lower(), value.strip())
     return found
 
 
 def _piece(entities: Sequence[DXFGraphic], texts: dict[str, str], scale: float) -> ReadPiece:
-    """One piece; an `OrderError` with everything that is wrong with it."""
+    """One piece; raises an `OrderError` with everything that is wrong with it."""
     block = _Block(entities, scale, f'piece "{texts["piece name"][:40]}"')
-    boundary, sew = block.rings(BOUNDARY), block.rings(SEW)
-    if len(boundary) != 1 and not block.faults:
-        block.refuse(f"must have one closed boundary on layer {BOUNDARY}", len(boundary), _ONE)
-    if len(sew) > 1:
-        rule = f"may have one closed sew line on layer {SEW}"
-        block.refuse(rule, len(sew), "join its lines, or take one out")
-    whole = block.fold.whole(boundary[0]) if block.fold and boundary else None
-    if block.fold and boundary and whole is None:
-        remedy = "draw the line along the edge where it is folded, or the whole piece without it"
-        block.refuse(f"must be half of one outline about its line on layer {MIRROR}", "", remedy)
+    boundary, sew = _boundary(block), _sew_line(block)
+    whole = _unfold(block, boundary) if block.fold and boundary else boundary
     quantity = _quantity(texts, block)
     inner_cuts, internal = block.inner_cuts(), tuple(map(_run, block.strokes(INTERNAL)))
     if block.faults:
         raise OrderError(block.faults)
-    notches = tuple(_notches(block.by_layer, boundary[0], scale))
+    notches = tuple(_notches(block.by_layer, boundary, scale))
     drills = tuple((at, at) for at in _places(block.by_layer.get(DRILL, ()), scale))
     return ReadPiece(
         name=texts["piece name"],
         quantity=quantity,
-        boundary=whole or boundary[0],
+        boundary=whole,
         grain=_grain(block.strokes(GRAIN)),
-        sew=sew[0] if sew else None,
+        sew=sew,
         notches=tuple(block.fold.both_marks(notches) if block.fold else notches),
         drills=tuple(at for at, _ in (block.fold.both_marks(drills) if block.fold else drills)),
         internal=internal,
@@ -160,7 +152,7 @@ class _Block:
         self.fold = next((each for each in folds if each.start != each.end), None)
 
     def strokes(self, layer: str) -> list[Stroke]:
-        """The lines on a layer; those inside a half piece with their mirror images."""
+        """The lines on a layer; those inside a half piece include their mirror images."""
         found = sheet(
             (e for e in self.by_layer.get(layer, ()) if not isinstance(e, Text)), self.scale
         )
@@ -173,7 +165,7 @@ class _Block:
         return self._rings(self.strokes(layer))
 
     def inner_cuts(self) -> tuple[tuple[Point, ...], ...]:
-        """Slits, which are open and straight, and cut-outs, each with its first point repeated."""
+        """Slits, which are open and straight, and cut-outs, which repeat their first point."""
         slits, others = straight_lines(self.strokes(CUT_OUT))
         return (*slits, *((*ring, ring[0]) for ring in self._rings(others)))
 
@@ -191,12 +183,42 @@ class _Block:
         self.faults += [Fault(f"{place}, {f.place}", f.rule, f.value, f.remedy) for f in faults]
 
 
+def _boundary(block: _Block) -> tuple[Point, ...]:
+    """The closed boundary of a piece; empty, with a fault, if there is not exactly one."""
+    rings = block.rings(BOUNDARY)
+    if len(rings) == 1:
+        return rings[0]
+    if not block.faults:
+        block.refuse(f"must have one closed boundary on layer {BOUNDARY}", len(rings), _ONE)
+    return ()
+
+
+def _sew_line(block: _Block) -> tuple[Point, ...] | None:
+    """The closed sew line of a piece, if it has one."""
+    rings = block.rings(SEW)
+    if len(rings) > 1:
+        rule = f"may have one closed sew line on layer {SEW}"
+        block.refuse(rule, len(rings), "join its lines, or remove all but one")
+    return rings[0] if rings else None
+
+
+def _unfold(block: _Block, half: tuple[Point, ...]) -> tuple[Point, ...]:
+    """The whole boundary of a half piece; the half itself, with a fault, if it is no half."""
+    whole = block.fold.whole(half) if block.fold else None
+    if whole is not None:
+        return whole
+    rule = f"must be half of an outline that its line on layer {MIRROR} mirrors"
+    remedy = "draw that line along the edge where the piece is folded, or draw the whole piece"
+    block.refuse(rule, "", f"{remedy} without it")
+    return half
+
+
 def _run(one: Stroke) -> tuple[Point, ...]:
     return (*one.points, one.points[0]) if one.closed else one.points
 
 
-def _quantity(texts: dict[str, str], block: "_Block") -> int:
-    """How many of a piece are cut; one where it does not say."""
+def _quantity(texts: dict[str, str], block: _Block) -> int:
+    """How many of a piece are cut; one if it does not say."""
     text = texts.get("quantity", "1")
     if re.fullmatch("[0-9]{1,4}", text) is None or not 1 <= int(text) <= _MOST:
         rule = f"must have a whole number from 1 to {_MOST} as Quantity"
@@ -214,7 +236,7 @@ def _grain(runs: Sequence[Stroke]) -> tuple[Point, Point] | None:
 def _notches(
     by_layer: dict[str, list[DXFGraphic]], boundary: Sequence[Point], scale: float
 ) -> Iterator[tuple[Point, Point]]:
-    """Each notch from its foot on the boundary inward."""
+    """Each notch, from its foot on the boundary inward."""
     around = shapely.LinearRing(boundary)
     for layer, entities in by_layer.items():
         if layer != NOTCH and not (layer.isdigit() and int(layer) >= _SPECIAL_NOTCHES):

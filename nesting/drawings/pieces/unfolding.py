@@ -1,4 +1,4 @@
-"""Half pieces unfolded: everything in them once more, mirrored in their mirror line."""
+"""Unfolds half pieces: adds the mirror image of everything in them."""
 
 import math
 from collections.abc import Sequence
@@ -12,31 +12,31 @@ from nesting.tolerances import JOIN_MM
 
 @dataclass(frozen=True, slots=True)
 class Fold:
-    """The mirror line, through two points that are not one."""
+    """The mirror line, through two different points."""
 
     start: Point
     end: Point
 
     def mirrored(self, point: Point) -> Point:
-        """The mirror image of a point; its own where it lies on the line."""
+        """The mirror image of a point, which is the point itself if it lies on the line."""
         (x0, y0), (x1, y1) = self.start, self.end
         dx, dy = x1 - x0, y1 - y0
         away = (dx * (point[1] - y0) - dy * (point[0] - x0)) / (dx * dx + dy * dy)
         return point[0] + 2 * away * dy, point[1] - 2 * away * dx
 
     def whole(self, ring: Sequence[Point]) -> tuple[Point, ...] | None:
-        """The outline of which a ring is a half; None where both halves do not make one."""
+        """The outline of which a ring is half; None if the halves do not form one outline."""
         half = shapely.Polygon(ring)
         other = shapely.Polygon([self.mirrored(point) for point in ring])
         if not half.is_valid:
-            return tuple(ring)  # whoever judges outlines says what is wrong with it
+            return tuple(ring)  # the check of outlines reports what is wrong with it
         both = half.union(other)
         if not isinstance(both, shapely.Polygon) or both.interiors:
             return None
         return tuple((float(x), float(y)) for x, y in both.exterior.coords[:-1])
 
     def both(self, runs: Sequence[Stroke]) -> list[Stroke]:
-        """Runs and their mirror images."""
+        """Runs and the mirror images of those that are not their own."""
         images = [
             replace(run, points=tuple(self.mirrored(point) for point in run.points)) for run in runs
         ]
@@ -53,6 +53,6 @@ class Fold:
 
 
 def _same(image: Stroke, run: Stroke) -> bool:
-    """Whether a run lies on the line, or across it with its image on itself."""
+    """Whether a run and its image are the same, because it lies on the line or symmetric to it."""
     pairs = [zip(image.points, way, strict=True) for way in (run.points, run.points[::-1])]
     return any(all(math.dist(*pair) <= JOIN_MM for pair in each) for each in pairs)

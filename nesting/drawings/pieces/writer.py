@@ -1,22 +1,21 @@
-"""Pattern pieces as DXF by ASTM D6673, withdrawn in 2019, still what pattern rooms exchange.
+"""Writes pattern pieces as DXF by ASTM D6673, withdrawn in 2019, which pattern rooms still use.
 
-One BLOCK for each piece, in millimetres, with these layers: 1 boundary and
-the texts that systems read, 2 turn points, 3 curve points, 4 notches, 6
-mirror line, 7 grain, 8 internal lines (drawn, not cut), 11 cuts inside a piece
+Each piece is a BLOCK in millimetres, with these layers: 1 boundary and the
+texts that systems read, 2 turn points, 3 curve points, 4 notches, 6 mirror
+line, 7 grain, 8 internal lines (drawn, not cut), 11 cuts inside a piece
 (cut-outs, which are closed, and slits, which are open), 13 drill holes, 14 sew
-lines, 15 annotation for people. Boundaries and lines are POLYLINE or LINE,
-places are POINT; what systems read is TEXT of the form ``Key: value``, in each
-block its own and once for the whole style outside. All is 7-bit ASCII.
+lines, 15 annotation for people. Boundaries and lines are POLYLINE or LINE;
+places are POINT. What systems read is TEXT of the form ``Key: value``, for each
+piece in its block and for the whole style outside. Everything is 7-bit ASCII.
 
-What was checked, and what could not be. The text of the standard was not at
-hand. That it wants a block for each piece, internal cut-outs cut and internal
-lines not, sew lines, a sample size, and DXF of release 13 or before is from
-published extracts; the numbers of the layers, the keys of the texts and that
-a notch is a POINT on the boundary are from memory. That a slit stands with the
-cut-outs follows from its being cut; nothing says that it may be open there.
-Here a notch also has its depth as z and its direction, inward, as angle; a
-receiving system may read either differently. Grade rules are not written:
-every piece has one size.
+The text of the standard was not available. Published extracts say that it asks
+for a block for each piece, internal cut-outs that are cut and internal lines
+that are not, sew lines, a sample size, and DXF of release 13 or before. The
+numbers of the layers, the keys of the texts and the notch as a POINT on the
+boundary are from memory. Slits are on the layer of the cut-outs because they
+are cut; no source says that a line there may be open. Here a notch also has its
+depth as z and its direction, inward, as angle; a receiving system may read
+either differently. Grade rules are not written: every piece has one size.
 """
 
 import math
@@ -29,7 +28,7 @@ from nesting.drawings.dxf.tags import at, line, number, point, polyline, text
 
 Point = tuple[float, float]
 
-#: The layers, by what they hold.
+#: The layers, by their contents.
 BOUNDARY: Final = "1"
 TURN: Final = "2"
 CURVE: Final = "3"
@@ -45,11 +44,11 @@ ANNOTATION: Final = "15"
 #: Every piece is made in one size, which is also the sample size.
 SIZE: Final = "ONE"
 
-#: A boundary that turns by more than this at a vertex has a corner there; the
-#: chords of a curve turn by less.
+#: A boundary that turns by more than this at a vertex has a corner there; the chords
+#: of a curve turn by less.
 _CORNER_DEG: Final = 20.0
 
-#: Height of texts, distance of their lines and of pieces from each other (mm).
+#: Height of texts, distance between their lines, and distance between pieces (mm).
 _LETTERS: Final = 4.0
 _LINE: Final = 7.0
 _APART: Final = 50.0
@@ -59,12 +58,13 @@ _HEADER: Final = ("0", "SECTION", "2", "HEADER", "9", "$ACADVER", "1", "AC1009",
 
 @dataclass(frozen=True)
 class Piece:
-    """One piece: millimetres, grain along ``grain`` from its tail to its head.
+    """One piece, in millimetres.
 
-    ``boundary`` does not repeat its first point. A sew line or an inner cut
-    that ends where it began is closed; an open inner cut is a slit. ``mirror``
-    is the line in which a half is to be mirrored. ``notches`` are pairs of a
-    point on the boundary and one inside; all texts are plain ASCII.
+    ``boundary`` does not repeat its first point. ``grain`` runs from tail to
+    head. A sew line or an inner cut that ends where it begins is closed; an
+    open inner cut is a slit. ``mirror`` is the line in which a half is to be
+    mirrored. Each of ``notches`` is a point on the boundary and one inside. All
+    texts are plain ASCII.
     """
 
     name: str
@@ -83,12 +83,12 @@ class Piece:
 
 
 def write(style: str, pieces: Sequence[Piece], created: date, author: str) -> bytes:
-    """The pieces of a style as the bytes of a DXF file; names of pieces differ.
+    """The pieces of a style as the bytes of a DXF file; each needs a name of its own.
 
     Raises
     ------
     ValueError
-        When a text is not plain ASCII, or two pieces have one name.
+        When a text is not plain ASCII, or two pieces have the same name.
     """
     names = [piece.name for piece in pieces]
     if len(set(names)) < len(names):
@@ -98,14 +98,14 @@ def write(style: str, pieces: Sequence[Piece], created: date, author: str) -> by
     for count, piece in enumerate(pieces, start=1):
         tags += _block(f"P{count}", piece)
     tags += ["0", "ENDSEC", "0", "SECTION", "2", "ENTITIES", *_inserts(pieces)]
-    told = {
+    style_texts = {
         "Style Name": style,
         "Creation Date": created.isoformat(),
         "Author": author,
         "Sample Size": SIZE,
         "Units": "METRIC",
     }
-    tags += [*_system_texts(told, (0.0, -2 * _LINE)), "0", "ENDSEC", "0", "EOF"]
+    tags += [*_system_texts(style_texts, (0.0, -2 * _LINE)), "0", "ENDSEC", "0", "EOF"]
     lines = "\n".join([*tags, ""])
     return lines.replace("\n", "\r\n").encode("ascii")
 
@@ -139,7 +139,7 @@ def _run(layer: str, run: Sequence[Point]) -> Iterator[str]:
 
 
 def _texts(piece: Piece) -> Iterator[str]:
-    told = {
+    piece_texts = {
         "Piece Name": piece.name,
         "Size": SIZE,
         "Quantity": str(piece.quantity),
@@ -149,13 +149,13 @@ def _texts(piece: Piece) -> Iterator[str]:
     }
     (x0, y0), (x1, y1) = _box(piece.boundary)
     place = (x0 + x1) / 2, (y0 + y1) / 2
-    yield from _system_texts({key: value for key, value in told.items() if value}, place)
+    yield from _system_texts({key: value for key, value in piece_texts.items() if value}, place)
     for row, words in enumerate(piece.annotation, start=1):
         yield from text(ANNOTATION, (place[0], place[1] + row * _LINE), _LETTERS, words)
 
 
-def _system_texts(told: dict[str, str], place: Point) -> Iterator[str]:
-    for row, (key, value) in enumerate(told.items(), start=1):
+def _system_texts(texts: dict[str, str], place: Point) -> Iterator[str]:
+    for row, (key, value) in enumerate(texts.items(), start=1):
         yield from text(BOUNDARY, (place[0], place[1] - row * _LINE), _LETTERS, f"{key}: {value}")
 
 
@@ -170,7 +170,7 @@ def _turns(ring: Sequence[Point]) -> Iterator[tuple[Point, bool]]:
 
 
 def _inserts(pieces: Sequence[Piece]) -> Iterator[str]:
-    """Every piece once, side by side, so that a viewer shows them all."""
+    """One insert of every piece, side by side, so that a viewer shows them all."""
     x = 0.0
     for count, piece in enumerate(pieces, start=1):
         (x0, y0), (x1, _) = _box(piece.boundary)
@@ -184,7 +184,7 @@ def _box(ring: Iterable[Point]) -> tuple[Point, Point]:
 
 
 def _notch(foot: Point, tip: Point) -> Iterator[str]:
-    """A notch: where it meets the boundary, how deep it is (z) and which way it goes in."""
+    """A notch: its foot on the boundary, its depth (z) and its direction inward (angle)."""
     angle = math.degrees(math.atan2(tip[1] - foot[1], tip[0] - foot[0])) % 360
     yield from point(NOTCH, foot, math.dist(foot, tip))
     yield from ("50", number(angle))

@@ -1,1 +1,1 @@
-"""Pages for people: marks on paper, written as PDF."""
+"""Printed pages: marks on paper, written as PDF."""

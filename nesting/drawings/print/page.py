@@ -1,8 +1,8 @@
-"""What a printed page can say: lines, words, and figures drawn once and shown often.
+"""What a printed page can have: lines, words, and figures drawn once and shown often.
 
 Coordinates are millimetres from the lower left corner of the page, x to the
-right, y up. Unlike the pens of a drawing, a look says how a line looks on
-paper; all of it is grey, so that any printer shows it.
+right, y up. A pen of a drawing says what a line is; a `Look` says how a line
+looks on paper. Everything is grey, so that any printer can show it.
 """
 
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ from nesting.drawings.drawing import one_line
 
 Point = tuple[float, float]
 
-#: No page of a PDF may be longer or wider: 200 in (ISO 32000-1:2008, annex C.2).
+#: Greatest length and width of a PDF page: 200 in (ISO 32000-1:2008, annex C.2).
 LONGEST_PAGE_MM = 5080.0
 
 
@@ -39,7 +39,7 @@ class Stroke:
 
 
 class Side(StrEnum):
-    """Where the point of a line of words is."""
+    """Which part of a line of words its point is."""
 
     LEFT = "left"
     MIDDLE = "middle"
@@ -48,9 +48,9 @@ class Side(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """One line of text, ``at`` half-way up its capitals, ``height`` that of the capitals.
+    """One line of text: ``at`` is half-way up its capitals, ``height`` is their height.
 
-    ``angle`` is in degrees anticlockwise. Characters that no line can hold
+    ``angle`` is in degrees anticlockwise. Characters that a line cannot have
     (line ends, controls) become blanks.
     """
 
@@ -69,7 +69,7 @@ class Words:
 class Figure:
     """Marks in their own frame, within ``box`` (least x, least y, greatest x, greatest y).
 
-    However often a figure is shown, a file holds it once.
+    A file stores a figure once, however often it is shown.
     """
 
     box: tuple[float, float, float, float]
@@ -78,10 +78,10 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """A figure on a page: its origin comes ``at`` a point, ``scale`` times as large.
+    """A figure on a page: its origin is ``at`` a point, and it is ``scale`` times as large.
 
-    It is turned about that point by ``turn`` degrees anticlockwise. Of a view
-    with a ``window`` (a box on the page) only what lies within is drawn.
+    It is turned about that point by ``turn`` degrees anticlockwise. If the view
+    has a ``window`` (a box on the page), only the part inside is drawn.
     """
 
     figure: Figure
@@ -104,7 +104,7 @@ class Page:
 
 
 def rectangle(x: float, y: float, width: float, height: float, look: Look = Look()) -> Stroke:
-    """A rectangle by its least corner and its extents."""
+    """A rectangle with its least corner at (x, y)."""
     right, top = x + width, y + height
     return Stroke(((x, y), (right, y), (right, top), (x, top)), look, closed=True)
 

@@ -1,4 +1,4 @@
-"""What is printed on: sheets of a standard size, or paper from a roll."""
+"""Paper to print on: sheets of a standard size, or a roll."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -6,19 +6,19 @@ from typing import Final
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """A sheet, upright; millimetres."""
+    """A sheet in portrait orientation, in millimetres."""
 
     name: str
     width: float
     height: float
 
     @property
-    def lying(self) -> "Paper":
-        """The same sheet with its long side across."""
+    def landscape(self) -> "Paper":
+        """The same sheet in landscape orientation."""
         return Paper(self.name, self.height, self.width)
 
 
-#: ISO 216 and ANSI/ASME Y14.1, each from the sheet of every desk printer upward.
+#: Sizes of ISO 216 and ANSI/ASME Y14.1, each from the usual sheet of desk printers upward.
 A_SERIES: Final = (
     Paper("A4", 210, 297),
     Paper("A3", 297, 420),
@@ -38,12 +38,12 @@ LETTER: Final = INCH_SERIES[0]
 
 
 def desk_paper(units: str) -> Paper:
-    """The sheet that a printer holds where people measure in these units."""
+    """The usual sheet of desk printers where people measure in these units."""
     return LETTER if units == "in" else A4
 
 
 @dataclass(frozen=True, slots=True)
 class RollPaper:
-    """Paper from a roll, as long as is needed; its width in millimetres."""
+    """Paper from a roll, of any length; its width is in millimetres."""
 
     width: float

@@ -1,6 +1,6 @@
-"""Printed pages as PDF, in true size; equal pages give equal bytes.
+"""Writes printed pages as PDF in true size; equal pages give equal bytes.
 
-Coordinates in the file are millimetres: each page and figure is scaled once.
+Coordinates in the file are millimetres: each page is scaled as a whole.
 """
 
 import io
@@ -21,10 +21,10 @@ from nesting.drawings.print.page import (
     Words,
 )
 
-#: Points (1/72 in) of a millimetre.
+#: Points (1/72 in) in a millimetre.
 POINTS_PER_MM = 72 / 25.4
 
-#: Share of its length by which a line of text lies before its point.
+#: Share of the length of a line of text that lies before its point.
 _BEFORE = {Side.LEFT: 0.0, Side.MIDDLE: 0.5, Side.RIGHT: 1.0}
 
 
@@ -37,9 +37,9 @@ def write(title: str, pages: Iterable[Page]) -> bytes:
         When a page is larger than a PDF allows.
     """
     stream = io.BytesIO()
-    typeface.loaded()
+    typeface.load()
     canvas = Canvas(stream, invariant=1, pageCompression=1, initialFontName=typeface.NAME)
-    canvas.setTitle(typeface.spelled(title))
+    canvas.setTitle(typeface.printable(title))
     canvas.setCreator("clothwright")
     canvas.setAuthor("")
     writer = _Writer(canvas)
@@ -50,7 +50,7 @@ def write(title: str, pages: Iterable[Page]) -> bytes:
 
 
 class _Writer:
-    """Draws marks on a canvas; a figure is put into the file when it is first shown."""
+    """Draws marks on a canvas, and adds each figure to the file when it is first shown."""
 
     def __init__(self, canvas: Canvas) -> None:
         self._canvas = canvas
@@ -69,7 +69,7 @@ class _Writer:
         canvas.showPage()
 
     def _define(self, mark: Mark) -> None:
-        """Put the figure of a view into the file, those within it first."""
+        """Add the figure of a view to the file, after the figures inside it."""
         if not isinstance(mark, View) or mark.figure in self._names:
             return
         figure = mark.figure
@@ -88,14 +88,14 @@ class _Writer:
             if isinstance(mark, Stroke):
                 if mark.look != look:
                     look = mark.look
-                    self._take(look)
+                    self._set_look(look)
                 self._stroke(mark)
             elif isinstance(mark, View):
                 self._view(mark)
             else:
                 self._write(mark)
 
-    def _take(self, look: Look) -> None:
+    def _set_look(self, look: Look) -> None:
         self._canvas.setLineWidth(look.width)
         self._canvas.setStrokeGray(look.grey)
         self._canvas.setDash(list(look.dashes))
@@ -130,8 +130,8 @@ class _Writer:
         canvas.restoreState()
 
     def _write(self, words: Words) -> None:
-        """A line of text; its capitals stand centred on the point, hence the shift by half."""
-        text = typeface.spelled(words.content)
+        """Draw a line of text; half the height of capitals down centres it on its point."""
+        text = typeface.printable(words.content)
         before = _BEFORE[words.side] * typeface.width(text, words.height)
         canvas = self._canvas
         canvas.saveState()

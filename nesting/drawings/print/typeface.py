@@ -1,8 +1,7 @@
-"""The letters of printed pages: Noto Sans, embedded so that every printer has them.
+"""The typeface of printed pages: Noto Sans, embedded so that every printer has it.
 
-It holds Latin, Greek and Cyrillic. A word with any other letter is respelled
-in plain Latin letters, and pages say so: a wrong letter is never printed in
-silence.
+It has Latin, Greek and Cyrillic letters. Other letters are spelled in plain
+Latin ones, and pages say so.
 """
 
 import unicodedata
@@ -16,10 +15,10 @@ from reportlab.pdfbase.ttfonts import TTFont
 from nesting.drawings.ascii_names import ascii_text
 from nesting.drawings.drawing import one_line
 
-#: The name by which the writer asks for it.
+#: The name of the typeface in the PDF writer.
 NAME = "NotoSans"
 
-#: Height of its capitals over the size of the letter (OS/2 table: 714 of 1000).
+#: Height of its capitals as a share of the font size (OS/2 table: 714 of 1000).
 CAPITALS = 0.714
 
 _PACKAGE = "fontpkg_noto_sans"
@@ -27,8 +26,8 @@ _FILE = "files/NotoSans[wdth,wght].ttf"
 
 
 @cache
-def loaded() -> TTFont:
-    """The typeface, registered with the writer when it is first needed."""
+def load() -> TTFont:
+    """Register the typeface with the PDF writer, once, and return it."""
     with as_file(files(_PACKAGE).joinpath(_FILE)) as path:
         face = TTFont(NAME, str(path))
     pdfmetrics.registerFont(face)
@@ -36,23 +35,23 @@ def loaded() -> TTFont:
 
 
 def width(text: str, height: float) -> float:
-    """How long a line of text is whose capitals are so high."""
-    return float(loaded().stringWidth(spelled(text), height / CAPITALS))
+    """Length of a line of text whose capitals have a height."""
+    return float(load().stringWidth(printable(text), height / CAPITALS))
 
 
 @lru_cache(maxsize=4096)
-def spelled(text: str) -> str:
-    """The text on one line in letters that the typeface has."""
+def printable(text: str) -> str:
+    """The text on one line, in letters that the typeface has."""
     composed = unicodedata.normalize("NFC", one_line(text))
-    known = loaded().face.charToGlyph
+    known = load().face.charToGlyph
     if all(ord(letter) in known for letter in composed):
         return composed
     return "".join(c if ord(c) in known else ascii_text(c) for c in composed)
 
 
-def respelled(names: Iterable[str]) -> dict[str, str]:
-    """Names that pages show in other letters, each with what they show."""
-    shown = {name: spelled(name) for name in names}
+def respellings(names: Iterable[str]) -> dict[str, str]:
+    """Names that pages show in other letters, each with its spelling there."""
+    shown = {name: printable(name) for name in names}
     return {
         name: other
         for name, other in shown.items()
@@ -63,13 +62,13 @@ def respelled(names: Iterable[str]) -> dict[str, str]:
 def spelling_notes(names: Iterable[str]) -> tuple[str, ...]:
     """A sentence for each name that pages show in other letters."""
     return tuple(
-        f'In PDFs "{one_line(name)}" is written "{other}": their typeface lacks its letters.'
-        for name, other in respelled(names).items()
+        f'In PDFs "{one_line(name)}" is written "{other}": their typeface lacks some letters.'
+        for name, other in respellings(names).items()
     )
 
 
 def shortened(text: str, height: float, room: float) -> str:
-    """The text, or where it is too long for the room as much of it as fits, and ``…``."""
+    """The text, or, if it is longer than ``room``, as much of it as fits and ``…``."""
     if width(text, height) <= room:
         return text
     end = len(text)
@@ -79,7 +78,7 @@ def shortened(text: str, height: float, room: float) -> str:
 
 
 def wrapped(text: str, height: float, room: float) -> list[str]:
-    """The text in lines that are at most so long; a longer word has a line of its own."""
+    """The text in lines no longer than ``room``; a longer word has a line of its own."""
     lines: list[str] = []
     for word in text.split():
         longer = f"{lines[-1]} {word}" if lines else word

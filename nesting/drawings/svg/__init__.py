@@ -1,1 +1,1 @@
-"""SVG, written and read."""
+"""Writes and reads SVG."""

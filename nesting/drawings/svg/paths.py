@@ -1,9 +1,9 @@
-"""The shapes of SVG as runs of chords.
+"""Turns the shapes of SVG into chords.
 
-Path data is parsed by fontTools, whose pens know no tolerance: its arcs become
-cubics that may lie a third of a thousandth of the radius off, a tenth of a
-millimetre on a floor cushion. So arcs are taken as they are given, and every
-curve becomes chords here, none further than ``within`` off the curve.
+fontTools parses path data, but its pens have no tolerance: they turn arcs into
+cubics that may be off by a third of a thousandth of the radius, a tenth of a
+millimetre on a floor cushion. So this module takes arcs as they are given and
+turns every curve into chords that are no further than ``within`` from it.
 """
 
 import cmath
@@ -26,22 +26,22 @@ Run = tuple[list[Point], bool]
 #: The shapes that can be cut out.
 SHAPES: Final = ("path", "rect", "circle", "ellipse", "polygon", "polyline", "line")
 
-#: Chords of one curve; a curve that needs more is far too large.
+#: Most chords of one curve; a curve that needs more is far too large.
 _MOST_CHORDS: Final = 5_000
 
 _PATH_DATA: Final = re.compile(r"[MmZzLlHhVvCcSsQqTtAa0-9eE+\-.,\s]*")
-#: What fontTools would read otherwise than the standard: 007, 1.e5.
+#: Numbers that fontTools reads differently from the standard: 007, 1.e5.
 _MISREAD: Final = re.compile(r"(?<![0-9.eE])0[0-9]|\.[eE]")
 
 
 def runs(kind: str, attributes: Mapping[str, str], within: float) -> list[Run]:
-    """The chords of a shape in its own units; a ValueError where it is described wrongly."""
+    """The chords of a shape in its own units; a ValueError if its attributes are wrong."""
     if kind == "path":
         return _path(attributes.get("d", ""), within)
     if kind in ("polygon", "polyline"):
         flat = numbers(attributes.get("points", ""))
         if len(flat) % 2:
-            msg = f"points must be pairs of numbers, these are {len(flat)}"
+            msg = f"points must be pairs of numbers, but there are {len(flat)} numbers"
             raise ValueError(msg)
         return [(list(zip(flat[::2], flat[1::2], strict=True)), kind == "polygon")]
     if kind == "line":
@@ -131,7 +131,7 @@ class _ChordPen:
         )
 
     def endPath(self) -> None:
-        """Nothing is to be done for a path that stays open."""
+        """Do nothing: the path stays open."""
 
     @property
     def _points(self) -> list[Point]:
@@ -139,11 +139,12 @@ class _ChordPen:
 
 
 def _bezier(controls: list[Point], within: float) -> list[Point]:
-    """Points of a Bézier curve of degree 2 or 3 at equal steps, the first left out.
+    """Points of a Bézier curve of degree 2 or 3 at equal steps, without the first.
 
-    A chord over the step h lies at most h²/8 of the greatest second derivative
-    off its curve (error of linear interpolation); that of a curve of degree n
-    is at most n(n-1) times the greatest second difference of its controls.
+    A chord over the step h is at most h²/8 times the greatest second derivative
+    away from its curve (error of linear interpolation). The second derivative of
+    a curve of degree n is at most n(n-1) times the greatest second difference of
+    its control points.
     """
     plane = [complex(*each) for each in controls]
     degree = len(plane) - 1
@@ -170,7 +171,7 @@ def _arc(
 ) -> tuple[complex, float, float, tuple[float, float], complex] | None:
     """Centre, half axes, first angle and sweep, and direction of the first axis of an arc.
 
-    None where the standard takes a straight line (SVG 1.1, appendix F.6).
+    None where the standard draws a straight line instead (SVG 1.1, appendix F.6).
     """
     rx, ry = radii
     if start == end or not rx or not ry:
@@ -197,9 +198,10 @@ def _arc(
 def _ellipse(
     centre: complex, rx: float, ry: float, span: tuple[float, float], turn: complex, within: float
 ) -> list[Point]:
-    """Points of an arc of an ellipse, both ends included, in steps of an even number.
+    """Points of an arc of an ellipse, both ends included; the number of steps divides by four.
 
-    A chord over the angle t lies at most r(1 - cos(t/2)) off, r the greater half axis.
+    A chord over the angle t is at most r(1 - cos(t/2)) away from the arc, where r is
+    the greater half axis.
     """
     if rx <= 0 or ry <= 0:
         msg = f"radii must be greater than 0: {rx:g}, {ry:g}"

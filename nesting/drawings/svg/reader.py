@@ -1,8 +1,9 @@
 """Reads an SVG lay drawing back: lines and texts in millimetres, y up.
 
-The file says in millimetres (or cm, in) how large it is and in its viewBox how
-large it counts itself. A group of class ``cut``, ``stitch`` and so on holds
-the lines of that pen as polygons, polylines and lines; others are passed over.
+The file states its size in millimetres (or cm, in), and in its viewBox the
+same size in its own unit. A group of class ``cut``, ``stitch`` and so on has
+the lines of that pen as polygons, polylines and lines; other groups are passed
+over.
 """
 
 import math
@@ -22,7 +23,7 @@ _TRANSFORM: Final = re.compile(
     rf"translate\(({_NUMBER})[ ,]+({_NUMBER})\)(?:\s*rotate\(({_NUMBER})\))?"
 )
 
-#: Height of capitals over the size of the letter.
+#: Height of capitals as a share of the font size.
 _CAPITALS: Final = 0.716
 
 
@@ -32,7 +33,8 @@ def read(data: bytes) -> Drawing:
     Raises
     ------
     OrderError
-        When the data are no SVG, do not say their size, or a pen's group holds other shapes.
+        When the data are not SVG or do not state their size, or the group of a pen has
+        other shapes.
     """
     try:
         root = ET.fromstring(data)
@@ -40,7 +42,7 @@ def read(data: bytes) -> Drawing:
             _refuse("the outermost element", root.tag)
         scale, width, height = _sheet(root)
         found = [
-            _found(shape, pen, scale, height)
+            _read_shape(shape, pen, scale, height)
             for group in root.iter(f"{_SVG}g")
             if (pen := _pen(group)) is not None
             for shape in group
@@ -77,7 +79,7 @@ def _pen(group: ET.Element) -> Pen | None:
     return Pen(name) if name in set(Pen) else None
 
 
-def _found(shape: ET.Element, pen: Pen, scale: float, height: float) -> Path | Text:
+def _read_shape(shape: ET.Element, pen: Pen, scale: float, height: float) -> Path | Text:
     if shape.tag == f"{_SVG}text":
         return _text(shape, pen, scale, height)
     kind = shape.tag.removeprefix(_SVG)
@@ -108,5 +110,5 @@ def _text(shape: ET.Element, pen: Pen, scale: float, height: float) -> Text:
 
 def _refuse(place: str, value: str) -> NoReturn:
     rule = "must be an SVG lay drawing: its size in mm, straight lines in groups named by pen"
-    remedy = "take the file as it was written, or verify the DXF"
+    remedy = "use the file as this program wrote it, or verify the DXF"
     raise OrderError([Fault(place, rule, written(value), remedy)])

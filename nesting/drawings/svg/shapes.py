@@ -1,8 +1,8 @@
-"""The shapes of an SVG file that somebody else made, in millimetres.
+"""Reads the shapes of an SVG file that somebody else made, in millimetres.
 
-Read by expat itself, element by element: it knows the line of each, and a file
-that declares entities is refused before any of them is expanded; nothing that
-a file refers to is ever fetched.
+The file is read by expat itself, element by element, which knows the line of
+each. A file that declares entities is refused before any is expanded, and
+nothing that a file refers to is ever fetched.
 """
 
 import math
@@ -41,7 +41,7 @@ _UNDRAWN: Final = (
     "radialGradient", "filter", "title", "desc", "style", "script",
 )  # fmt: skip
 
-#: Elements that hold others, and nothing more.
+#: Elements that only contain others.
 _HOLDING: Final = ("svg", "g", "a", "switch")
 
 _PATHS: Final = "turn clones, symbols and nested drawings into plain paths, and save it again"
@@ -49,12 +49,12 @@ _SAVE: Final = "save it again as plain SVG"
 
 
 def read(data: bytes, unit: str | None) -> StrokeDrawing:
-    """All shapes that an SVG file draws; ``unit`` is how long its user unit is, where asked.
+    """All shapes that an SVG file draws; ``unit`` is its user unit, if the order names one.
 
     Raises
     ------
     OrderError
-        When the data are no SVG, declare entities, or say no unit.
+        When the data are not SVG, declare entities, or state no unit.
     """
     parser = expat.ParserCreate(namespace_separator=" ")
     reading = _Reading(unit, lambda: parser.CurrentLineNumber)
@@ -69,17 +69,17 @@ def read(data: bytes, unit: str | None) -> StrokeDrawing:
     except expat.ExpatError as error:
         reason = expat.errors.messages.get(error.code, str(error))
         _refuse(f"line {error.lineno}", "must be an SVG drawing in well-formed XML", reason, _SAVE)
-    except (LookupError, ValueError) as error:  # an encoding that nobody knows
+    except (LookupError, ValueError) as error:  # an unknown encoding
         _refuse("the drawing", "must be an SVG drawing", str(error)[:80], _SAVE)
-    return reading.sheet
+    return reading.drawing
 
 
 @dataclass
 class _Reading:
     """What has been read so far.
 
-    ``line`` tells which line is being read; ``stack`` holds the map of each
-    open element into millimetres, None where nothing in it is drawn.
+    ``line`` returns the number of the line being read. ``stack`` has the map of
+    each open element into millimetres, or None where nothing in it is drawn.
     """
 
     unit: str | None
@@ -92,18 +92,18 @@ class _Reading:
     points: int = 0
 
     @property
-    def sheet(self) -> StrokeDrawing:
+    def drawing(self) -> StrokeDrawing:
         passed = tuple(sorted(self.passed_over.items()))
         words_at = own_coordinates(self.scale, -1)
         return StrokeDrawing(tuple(self.strokes), words_at, tuple(self.faults), passed)
 
     def refuse_entity(self, name: str, *_: object) -> None:
-        """Before it is expanded."""
+        """Refuse an entity before it is expanded."""
         rule = "must not declare entities"
         _refuse(f"line {self.line()}", rule, f'"{name[:40]}"', _SAVE)
 
     def start(self, tag: str, attributes: dict[str, str]) -> None:
-        """An element begins."""
+        """Begin an element."""
         space, _, kind = tag.rpartition(" ")
         place = f"line {self.line()}, {kind}" + (
             f' "{attributes["id"][:40]}"' if "id" in attributes else ""
@@ -127,7 +127,7 @@ class _Reading:
             self.faults.append(Fault(place, "must be a shape that can be read", str(error), _SAVE))
 
     def end(self, _tag: str) -> None:
-        """An element ends."""
+        """End an element."""
         self.stack.pop()
 
     def _begin(self, space: str, kind: str, attributes: Mapping[str, str]) -> None:
@@ -139,7 +139,7 @@ class _Reading:
         self.stack.append(Affine(self.scale, 0, 0, -self.scale))
 
     def _take(self, kind: str, attributes: Mapping[str, str], own: Affine, place: str) -> None:
-        """One element that is drawn."""
+        """Add one element that is drawn."""
         if kind in ("use", "svg", "foreignObject") or "transform" in attributes.get("style", ""):
             self.faults.append(Fault(place, "must be a plain path or shape", kind, _PATHS))
         elif kind in _HOLDING:
@@ -153,8 +153,8 @@ class _Reading:
     def _add(self, points: list[tuple[float, float]], place: str, *, closed: bool) -> None:
         self.points += len(points)
         if len(self.strokes) >= MOST_STROKES or self.points > MOST_POINTS:
-            rule = f"must not have more than {MOST_STROKES} paths and {MOST_POINTS} points"
-            _refuse("the drawing", rule, "", "leave only the outlines of the panels in it")
+            rule = f"must not have more than {MOST_STROKES} paths or {MOST_POINTS} points"
+            _refuse("the drawing", rule, "", "remove everything but the outlines of the panels")
         if not all(abs(n) <= FARTHEST_MM for point in points for n in point):
             rule = "must lie within 1 km of the origin"
             self.faults.append(Fault(place, rule, "", "check the unit and the coordinates"))
@@ -184,7 +184,7 @@ def _scale(attributes: Mapping[str, str], unit: str | None) -> float:
     ]
     stretched = attributes.get("preserveAspectRatio", "").strip() == "none"
     if len(found) == 2 and stretched and not math.isclose(*found, rel_tol=1e-6):
-        _refuse("svg", "must not be stretched one way", shown, "let both sides have one scale")
+        _refuse("svg", "must not be stretched one way", shown, "give both sides the same scale")
     scale = unit_mm(min(found) if len(box) == 4 and found else None, f"svg, {shown}", unit)
     if not 1e-9 < scale < FARTHEST_MM:
         _refuse("svg", "must have a unit of ordinary size", shown, "check width and viewBox")

@@ -30,19 +30,19 @@ class Affine:
     f: float = 0.0
 
     def __call__(self, point: Point) -> Point:
-        """The point where the map takes it."""
+        """The image of a point."""
         x, y = point
         return self.a * x + self.c * y + self.e, self.b * x + self.d * y + self.f
 
     def after(self, first: "Affine") -> "Affine":
-        """The map that does ``first`` and then this one."""
+        """The map that applies ``first`` and then this one."""
         a, b = self.a * first.a + self.c * first.b, self.b * first.a + self.d * first.b
         c, d = self.a * first.c + self.c * first.d, self.b * first.c + self.d * first.d
         return Affine(a, b, c, d, *self((first.e, first.f)))
 
     @property
     def stretch(self) -> float:
-        """No length becomes longer than this many times itself."""
+        """Upper bound of the factor by which the map can lengthen a line."""
         return math.hypot(self.a, self.b, self.c, self.d)
 
 
@@ -52,7 +52,7 @@ def numbers(text: str) -> list[float]:
     Raises
     ------
     ValueError
-        When something else stands there, or a number is not finite.
+        When the text has anything else, or a number is not finite.
     """
     if not text.strip():
         return []
@@ -67,7 +67,7 @@ def numbers(text: str) -> list[float]:
 
 
 def transform(text: str) -> Affine:
-    """The map that a transform attribute describes; a ValueError where it describes none."""
+    """The map that a transform attribute describes; a ValueError if it describes none."""
     whole, at = Affine(), 0
     while text[at:].strip():
         step = _STEP.match(text, at)

@@ -1,8 +1,8 @@
-"""Drawings as SVG in real millimetres, one group of class = pen for each pen.
+"""Writes drawings as SVG in real millimetres, with one group for each pen, whose class it is.
 
-SVG counts y downward from the upper edge; a point (x, y) of the drawing is
-written as (x, height - y). Lines keep their width on the screen at any
-magnification, so that a lay of ten metres can still be read.
+In SVG y runs downward from the upper edge, so a point (x, y) of the drawing is
+written as (x, height - y). Lines have the same width on the screen at any
+magnification, so that a lay of ten metres is still readable.
 """
 
 from xml.etree import ElementTree as ET
@@ -11,7 +11,7 @@ from nesting.drawings.drawing import Drawing, Path, Pen, Text
 
 _NAMESPACE = "http://www.w3.org/2000/svg"
 
-#: Kinds of line differ by width and dashes before they differ by colour.
+#: Kinds of line differ in width and dashes, not only in colour.
 _STYLE = """
 polygon, polyline { fill: none; vector-effect: non-scaling-stroke; stroke-linejoin: round }
 .cut { stroke: #000; stroke-width: 1.4 }
@@ -27,17 +27,17 @@ text { font-family: Arial, "Liberation Sans", Helvetica, sans-serif; fill: #222;
   text-anchor: middle; white-space: pre }
 """
 
-#: Cuts come last, those inside a panel first: a machine that works through the file marks and
-#: slits a panel before it is loose.
+#: Cuts come last, and those inside panels before outlines, so that a machine that works
+#: through the file marks and slits a panel before it is loose.
 _CUTS = (Pen.INNER_CUT, Pen.CUT)
 _GROUPS = (*(pen for pen in Pen if pen not in _CUTS), *_CUTS)
 
-#: Height of capitals over the size of the letter, in Arial and faces of its widths.
+#: Height of capitals as a share of the font size, in Arial and typefaces of the same widths.
 _CAPITALS = 0.716
 
 
 def write(drawing: Drawing) -> bytes:
-    """The drawing as the bytes of an SVG file; the same drawing, the same bytes."""
+    """The drawing as the bytes of an SVG file; the same drawing gives the same bytes."""
     ET.register_namespace("", _NAMESPACE)
     width, height = _number(drawing.width), _number(drawing.height)
     size = {"width": f"{width}mm", "height": f"{height}mm", "viewBox": f"0 0 {width} {height}"}
@@ -69,7 +69,7 @@ def _add_path(group: ET.Element, path: Path, height: float) -> None:
 
 
 def _add_text(group: ET.Element, text: Text, height: float) -> None:
-    """A line of text; its capitals stand centred on the point, hence the shift by half."""
+    """Add a line of text; half the height of capitals down centres it on its point."""
     x, y = _number(text.at[0]), _number(height - text.at[1])
     turn = f" rotate({_number(-text.angle)})" if text.angle else ""
     attributes = {
@@ -81,6 +81,6 @@ def _add_text(group: ET.Element, text: Text, height: float) -> None:
 
 
 def _number(value: float) -> str:
-    """At most four decimals, without needless zeros."""
+    """A number with at most four decimals and no trailing zeros."""
     text = f"{value:.4f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text

@@ -40,7 +40,7 @@ def wall_plan(lay: ClothLay, order: str, units: str, face: Face = Face.UP) -> by
     """The lay of one cloth as a PDF of one page, drawn as it lies on the table."""
     picture = ClothPicture(lay, units, face)
     series = INCH_SERIES if units == "in" else A_SERIES
-    for paper in (each.lying for each in series):
+    for paper in (each.landscape for each in series):
         box = _box(paper, picture, face)
         fit = picture.fit(box[2] - box[0], box[3] - box[1])
         if picture.readable(fit, _READABLE):

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from nesting.drawings.print import pdf
 from nesting.drawings.print.page import Look, Mark, Page, Point, Stroke, Words, line, rectangle
 from nesting.drawings.print.page import Side as At
-from nesting.drawings.print.typeface import respelled, shortened, wrapped
+from nesting.drawings.print.typeface import respellings, shortened, wrapped
 from nesting.exporters.templates.scale_check import INCHES_MM, METRIC_MM, inch_square, metric_square
 from nesting.exporters.templates.sheets import sheet_page
 from nesting.exporters.templates.template import halves, label_lines, whole
@@ -166,7 +166,7 @@ def _small(division: Division, corner: Point, room: tuple[float, float]) -> Iter
 def _spelling_notes(panels: Sequence[Panel], order: str) -> list[str]:
     """Names that stand in other letters here than in the order."""
     names = [order, *(name for p in panels for name in (p.item, p.name, p.cloth))]
-    others = list(dict.fromkeys(respelled(names).values()))
+    others = list(dict.fromkeys(respellings(names).values()))
     if not others:
         return []
     shown, more = ", ".join(f"“{other}”" for other in others[:_NAMES]), len(others) - _NAMES

@@ -123,7 +123,7 @@ class Division:
 
 def divided(template: Template, printing: Printing) -> Division:
     """The template on as few sheets as upright or lying paper gives; upright wins a tie."""
-    both = (printing.paper, printing.paper.lying)
+    both = (printing.paper, printing.paper.landscape)
     return min((_on(template, paper, printing) for paper in both), key=lambda d: len(d.sheets))
 
 

@@ -15,7 +15,7 @@ import shapely
 
 from nesting.geometry.decomposition import Ring, convex_parts
 from nesting.geometry.outline import Outline, twice_area
-from nesting.geometry.transforms import from_least, laid
+from nesting.geometry.transforms import from_least, outline_at
 from nesting.layouts.problem import Problem, Shape
 
 #: Corners of the polygon inscribed in the disc of growth, a multiple of 4.
@@ -68,7 +68,7 @@ def figures_of(problem: Problem) -> tuple[Figure, ...]:
     found: dict[tuple[int, Outline], Figure] = {}
     for kind, shape in enumerate(kinds_of(problem)):
         for turn in shape.turns:
-            outline = from_least(laid(shape.outline, turn))
+            outline = from_least(outline_at(shape.outline, turn))
             if outline.height <= problem.width and (kind, outline) not in found:
                 found[kind, outline] = _figure(kind, outline, problem.gap)
     return tuple(found.values())

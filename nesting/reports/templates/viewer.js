@@ -1,16 +1,17 @@
 "use strict";
-// A drawing of a lay that can be moved, zoomed and asked. The page is whole without it.
+// Lets people move and zoom the drawing of a lay and point at its panels. The page has
+// everything else without this script.
 
 const LEAST_MM_PER_PX = 0.05;
-const LEAST_HEIGHT = 150; // px; a lay that would be lower as a whole is shown from its start
+const LEAST_HEIGHT = 150; // px; a lay that would be lower if shown whole is shown from its start
 const STEP = 1.4;
-const STRIP = 2.2; // length of a printed strip over the height of the drawing
+const STRIP = 2.2; // length of a printed strip, divided by the height of the drawing
 
 function liveDrawing(figure) {
   const stage = figure.querySelector(".stage");
   const svg = stage.querySelector("svg");
-  const told = figure.querySelector("output");
-  const nothing = told.textContent;
+  const caption = figure.querySelector("output");
+  const hint = caption.textContent;
   const box = svg.viewBox.baseVal;
   const whole = { x: box.x, y: box.y, width: box.width, height: box.height };
   const panels = [...svg.querySelectorAll(".panel")];
@@ -19,17 +20,17 @@ function liveDrawing(figure) {
     if (!kinds.has(panel.dataset.kind)) kinds.set(panel.dataset.kind, []);
     kinds.get(panel.dataset.kind).push(panel);
   }
-  const view = { x: whole.x, y: whole.y, scale: 1 }; // scale: millimetres in a pixel
+  const view = { x: whole.x, y: whole.y, scale: 1 }; // scale: millimetres per pixel
   let lit = [];
-  let atRest = () => tell(null); // what is told while nothing is pointed at
+  let showDefault = () => describe(null); // what the caption says while nothing is pointed at
 
-  // ---- what part of the lay is in sight
+  // ---- the part of the lay in sight
 
   const size = () => ({ width: stage.clientWidth || 1, height: stage.clientHeight || 1 });
   const scaleOfWhole = () => Math.max(whole.width / size().width, whole.height / size().height);
   const scaleOfWidth = () => Math.min(scaleOfWhole(), whole.height / size().height);
 
-  function within(least, extent, at, seen) {
+  function clamp(least, extent, at, seen) {
     return seen >= extent ? least + (extent - seen) / 2 : Math.min(Math.max(at, least), least + extent - seen);
   }
 
@@ -37,10 +38,10 @@ function liveDrawing(figure) {
     const { width, height } = size();
     view.scale = Math.min(Math.max(view.scale, LEAST_MM_PER_PX), scaleOfWhole());
     const seen = { width: width * view.scale, height: height * view.scale };
-    view.x = within(whole.x, whole.width, view.x, seen.width);
-    view.y = within(whole.y, whole.height, view.y, seen.height);
+    view.x = clamp(whole.x, whole.width, view.x, seen.width);
+    view.y = clamp(whole.y, whole.height, view.y, seen.height);
     svg.setAttribute("viewBox", [view.x, view.y, seen.width, seen.height].map((n) => n.toFixed(2)).join(" "));
-    // A finger moves the page up and down as long as there is nothing to see above and below.
+    // A finger scrolls the page while the drawing has nothing out of sight above and below.
     svg.style.touchAction = seen.height < whole.height - 0.01 ? "none" : "pan-y";
     figure.classList.toggle("zoomed", view.scale < scaleOfWhole() * 0.999);
   }
@@ -70,43 +71,43 @@ function liveDrawing(figure) {
     show();
   }
 
-  const orders = { in: () => zoom(STEP), out: () => zoom(1 / STEP), whole: showWhole, width: showWidth };
+  const actions = { in: () => zoom(STEP), out: () => zoom(1 / STEP), whole: showWhole, width: showWidth };
 
-  // ---- which panel is meant
+  // ---- the panel that is pointed at or selected
 
-  function mark(panel, twins) {
+  function light(panel, twins) {
     for (const one of lit) one.classList.remove("here", "twin");
     lit = twins;
     for (const one of twins) one.classList.add(one === panel ? "here" : "twin");
   }
 
-  function tell(thing) {
+  function describe(thing) {
     if (!thing) {
-      mark(null, []);
-      told.textContent = nothing;
+      light(null, []);
+      caption.textContent = hint;
     } else if (thing.dataset.kind === undefined) {
-      mark(null, []);
-      told.textContent = thing.querySelector("title").textContent;
+      light(null, []);
+      caption.textContent = thing.querySelector("title").textContent;
     } else {
       const twins = kinds.get(thing.dataset.kind);
       const more = twins.length - 1;
-      mark(thing, twins);
-      told.textContent = `${thing.querySelector("title").textContent}. ` +
+      light(thing, twins);
+      caption.textContent = `${thing.querySelector("title").textContent}. ` +
         (more ? `${more} more like it, lit up.` : "The only one of its kind.");
     }
   }
 
-  function tellKind(kind, name) {
+  function describeKind(kind, name) {
     const twins = kinds.get(kind) ?? [];
-    mark(null, twins);
-    told.textContent = `${name}: ${twins.length === 1 ? "1 panel" : `${twins.length} panels`}, lit up.`;
+    light(null, twins);
+    caption.textContent = `${name}: ${twins.length === 1 ? "1 panel" : `${twins.length} panels`}, lit up.`;
   }
 
-  const point = (thing) => (thing ? tell(thing) : atRest());
+  const point = (thing) => (thing ? describe(thing) : showDefault());
 
-  function keep(thing) {
-    atRest = () => tell(thing);
-    atRest();
+  function select(thing) {
+    showDefault = () => describe(thing);
+    showDefault();
   }
 
   const thingAt = (target) => target.closest?.(".panel, .remnant") ?? null;
@@ -156,7 +157,7 @@ function liveDrawing(figure) {
     window.addEventListener(end, (event) => pointers.delete(event.pointerId));
   }
 
-  // Only a pointer that moves points: what glides under one at rest is not meant.
+  // Only a moving pointer points at a thing, not one under which the drawing moves.
   const last = { x: NaN, y: NaN, thing: null };
   stage.addEventListener("pointermove", (event) => {
     const thing = thingAt(event.target);
@@ -166,10 +167,10 @@ function liveDrawing(figure) {
   });
   stage.addEventListener("pointerleave", () => {
     last.thing = null;
-    atRest();
+    showDefault();
   });
-  stage.addEventListener("click", (event) => keep(thingAt(event.target)));
-  // Without a key, the wheel moves the page; once the drawing is in use, it zooms.
+  stage.addEventListener("click", (event) => select(thingAt(event.target)));
+  // The wheel scrolls the page; with Ctrl, or once the drawing has the focus, it zooms.
   stage.addEventListener("wheel", (event) => {
     if (!event.ctrlKey && !stage.contains(document.activeElement)) return;
     event.preventDefault();
@@ -183,7 +184,7 @@ function liveDrawing(figure) {
   stage.addEventListener("focusin", (event) => {
     const panel = event.target.closest(".panel");
     if (!panel) return;
-    keep(panel);
+    select(panel);
     bringIntoSight(panel);
   });
 
@@ -196,28 +197,28 @@ function liveDrawing(figure) {
     const way = ways[event.key];
     if (way && at >= 0) goTo(at + way[0] + way[1]);
     else if (way) move(way[0] * far, way[1] * far);
-    else if (keys[event.key]) orders[keys[event.key]]();
-    else if (event.key === "Escape") keep(null);
+    else if (keys[event.key]) actions[keys[event.key]]();
+    else if (event.key === "Escape") select(null);
     else return;
     event.preventDefault();
   });
 
   for (const button of figure.querySelectorAll("button")) {
-    button.addEventListener("click", orders[button.value]);
+    button.addEventListener("click", actions[button.value]);
   }
   for (const link of document.querySelectorAll(`a[href="#${figure.id}"][data-kind]`)) {
     const name = link.dataset.name;
     for (const event of ["pointerenter", "focus", "click"]) {
       link.addEventListener(event, () => {
-        atRest = () => tellKind(link.dataset.kind, name);
-        atRest();
+        showDefault = () => describeKind(link.dataset.kind, name);
+        showDefault();
       });
     }
   }
 
-  // ---- on paper: a long lay in strips below one another
+  // ---- on paper: a long lay in strips, one below the other
 
-  function printed() {
+  function showStrips() {
     svg.setAttribute("viewBox", [whole.x, whole.y, whole.width, whole.height].join(" "));
     if (whole.width <= 1.3 * STRIP * whole.height) return;
     const extents = panels.map((panel) => {
@@ -237,7 +238,7 @@ function liveDrawing(figure) {
     figure.classList.add("in-strips");
   }
 
-  // Of what is there once for each panel, only what is in the strip; a browser would be slow else.
+  // Of the elements that exist once for each panel, a strip gets only its own, or browsers are slow.
   function partOfStrip(part, there) {
     if (part.localName === "defs") return [];
     if (!part.matches(".panels, .gaps")) return [part.cloneNode(true)];
@@ -246,14 +247,14 @@ function liveDrawing(figure) {
     return [copy];
   }
 
-  function seen() {
+  function removeStrips() {
     for (const strip of stage.querySelectorAll(".strip")) strip.remove();
     figure.classList.remove("in-strips");
     show();
   }
 
-  window.addEventListener("beforeprint", printed);
-  window.addEventListener("afterprint", seen);
+  window.addEventListener("beforeprint", showStrips);
+  window.addEventListener("afterprint", removeStrips);
 
   figure.classList.add("live");
   svg.setAttribute("role", "group");
