@@ -61,7 +61,7 @@ if TYPE_CHECKING:
     from nesting.planning.plan import Plan, Search, plan_order
     from nesting.planning.strip import PackedOutline, Packing, pack
     from nesting.purchasing import Comparison, Offer, Yardstick, compare_rolls
-    from nesting.sentences import Length, Lengths, Sentence
+    from nesting.sentences import Length, Lengths, Sentence, Wording
     from nesting.units import Limit
     from nesting.verification.checker import check_file, check_record
     from nesting.verification.findings import Finding
@@ -121,9 +121,9 @@ _HOMES: Final = {
         "nesting.planning.files": ("lay_files",),
         "nesting.planning.plan": ("Plan", "Search", "plan_order"),
         "nesting.planning.strip": ("PackedOutline", "Packing", "pack"),
-        "nesting.sentences": ("Length", "Lengths", "Sentence"),
-        "nesting.units": ("Limit",),
         "nesting.purchasing": ("Comparison", "Offer", "Yardstick", "compare_rolls"),
+        "nesting.sentences": ("Length", "Lengths", "Sentence", "Wording"),
+        "nesting.units": ("Limit",),
         "nesting.verification.checker": ("check_file", "check_record"),
         "nesting.verification.findings": ("Finding",),
         "nesting.writing.folder": ("write_whole",),
@@ -194,6 +194,7 @@ __all__ = [
     "UnprovenLayError",
     "Value",
     "Values",
+    "Wording",
     "WorkError",
     "Yardstick",
     "__version__",
