@@ -24,7 +24,7 @@ from nesting.packing.bounds.slices import slices
 from nesting.panels.making import make_panels
 from nesting.panels.product import products
 
-INSTANCES = Path(__file__).parents[3] / "shared" / "instances"
+INSTANCES = Path(__file__).parents[4] / "shared" / "instances"
 needs_instances = pytest.mark.skipif(
     not INSTANCES.is_dir(), reason="the open benchmark sets are not beside the project"
 )
