@@ -207,7 +207,7 @@ def _plain(value: "Value") -> Any:
 
 
 def _panel_record(panel: "Panel") -> dict[str, Any]:
-    from nesting.units import to_mm
+    from nesting.units import points_to_mm, to_mm
 
     return {
         "name": panel.name,
@@ -215,5 +215,5 @@ def _panel_record(panel: "Panel") -> dict[str, Any]:
         "length_mm": to_mm(panel.cut.length),
         "height_mm": to_mm(panel.cut.height),
         "area_mm2": round(panel.cut.area_mm2, 2),
-        "outline_mm": [[to_mm(x), to_mm(y)] for x, y in panel.cut.points],
+        "outline_mm": points_to_mm(panel.cut.points),
     }

@@ -20,7 +20,7 @@ from nesting.orders.rules import MOST_PANELS
 from nesting.packing.running import Limits
 from nesting.packing.solver import solve
 from nesting.planning.plan import DEFAULT_LIMITS, must_be_proved
-from nesting.units import GRID_PER_MM, LARGEST, to_mm
+from nesting.units import GRID_PER_MM, LARGEST, points_to_mm, to_mm
 from nesting.verification.checker import check_claim
 from nesting.verification.claims import Claim, Laid, Rules, Wanted
 
@@ -261,7 +261,7 @@ def _placed(task: _Task, layout: Layout) -> Iterator[PackedOutline]:
             place.turn,
             to_mm(dx),
             to_mm(dy),
-            tuple((to_mm(x), to_mm(y)) for x, y in shifted(points, dx, dy)),
+            points_to_mm(shifted(points, dx, dy)),
         )
 
 

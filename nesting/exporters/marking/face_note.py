@@ -1,4 +1,4 @@
-"""What is said in large letters where cloth is marked on its wrong side."""
+"""The words in large letters where cloth is marked on its wrong side."""
 
 from collections.abc import Iterator
 

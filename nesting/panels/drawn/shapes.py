@@ -27,7 +27,7 @@ Runs = tuple[tuple[Point, ...], ...]
 
 _LONGEST_NAME: Final = 100
 
-#: Faults that are told of one drawing.
+#: Most faults of one drawing that are listed.
 _MOST_FAULTS: Final = 20
 
 #: A notch may lie this far off the boundary, a sew line outside it (mm).

@@ -27,7 +27,7 @@ _EXAMPLE_FACT: Final = Fact(
 #: How much further in a stitch line is set, so that rounding leaves the whole allowance (mm).
 _SPARE_MM: Final = 0.02
 
-#: Allowances that differ by less than this along a panel are told as one (mm).
+#: Allowances that differ by less than this along a panel count as one (mm).
 _UNIFORM_MM: Final = 0.5
 
 
@@ -156,8 +156,8 @@ def _contradictions(shapes: tuple[Shape, ...], values: Values) -> Iterator[Fault
 
 def _is_cut_line(shape: Shape, values: Values) -> bool:
     """Whether the drawn line is cut and nothing is known of its stitch line."""
-    said = values["line"] or ("cut" if shape.piece else "finished")
-    return shape.sew is None and said == "cut"
+    line = values["line"] or ("cut" if shape.piece else "finished")
+    return shape.sew is None and line == "cut"
 
 
 def _grain(values: Values) -> float:
@@ -230,8 +230,8 @@ def _facts(shape: Shape, panel: FinishedPanel) -> Iterator[Fact]:
         if most - least > _UNIFORM_MM:
             yield Fact(f"{name}: its allowance goes from {{}} to {{}}", (least, most))
     if shape.inner_cuts:
-        told = f"{len(shape.inner_cuts)} cut{'s' if len(shape.inner_cuts) > 1 else ''}"
-        yield Fact(f"{name}: {told} inside it, made before its outline is cut", ())
+        cuts = f"{len(shape.inner_cuts)} cut{'s' if len(shape.inner_cuts) > 1 else ''}"
+        yield Fact(f"{name}: {cuts} inside it, made before its outline is cut", ())
 
 
 register(DrawnOutline())

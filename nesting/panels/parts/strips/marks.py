@@ -1,6 +1,6 @@
 """Where the seam between a strip and a rim is marked.
 
-Corners and joins always, bends where a notch there can be told from others;
+Corners and joins always, bends where a notch there can be distinguished from others;
 quarters or middles, and again where a stretch is long.
 """
 
