@@ -1,6 +1,7 @@
 """Numbers that an order leaves open, read from the drawing of a lay and from its record."""
 
 from dataclasses import replace
+from itertools import accumulate
 
 import pytest
 from test_piecing import CALICO, LONG, WELTED
@@ -9,7 +10,8 @@ from verification.reading_back import by_arcs, by_plot, by_r12, by_svg
 
 from nesting.drawings.drawing import Pen
 from nesting.exporters.lay import lay_drawing, lay_in_plain_letters
-from nesting.layouts.lay import Choice
+from nesting.layouts.cutting_list import cutting_list
+from nesting.layouts.lay import Choice, ClothLay, PlacedPanel
 from nesting.layouts.storage import as_record
 from nesting.planning.auto import with_choices
 from nesting.planning.auto_from_drawing import read_pieces
@@ -26,9 +28,19 @@ OPEN = replace(WELTED, quantity=2, values={**WELTED.values, "strips": "auto"})
 
 
 def laid(one, **numbers):
-    """The lays of an order with numbers in place of every "auto"."""
+    """Lays of an order with numbers in place of every "auto", all panels in a row."""
     choices = [Choice(each.name, *number) for each in one.items for number in numbers.items()]
-    return plan_order(with_choices(one, choices), ONE_STEP, workers=1).lay.cloths
+    return [in_a_row(cut.cloth, cut.panels) for cut in make_order(one, choices).cuts]
+
+
+def in_a_row(cloth, panels):
+    pieces = cutting_list(panels)
+    ends = accumulate((each.panel.cut.length for each in pieces), initial=cloth.end_allowance)
+    placed = tuple(
+        PlacedPanel(each.panel, each.copy, each.part, 0, x, cloth.selvedge)
+        for each, x in zip(pieces, ends, strict=False)
+    )
+    return ClothLay(cloth, panels, placed, lower_bound=1, proved_optimal=False)
 
 
 def findings(one, lay, drawing):
@@ -92,6 +104,18 @@ def test_a_strip_of_another_cloth_is_told_by_its_notches():
         drawing = lay_drawing(lay)
         assert read_pieces(one, lay.cloth, drawing) == (Choice("seat", "strips", 3),)
         assert findings(one, lay, drawing) == ()
+
+
+def test_each_of_many_items_is_told_by_its_own_notches():
+    """So many marks that findings about all of them at once would not be listed one by one."""
+    seat = item("round-cushion", diameter=200.0, thickness=60.0, strips="auto", quantity=20)
+    boxed = replace(seat, panel_cloths={"boxing": "calico"})
+    names = ("seat", "stool", "bench", "chair", "floor")
+    one = order(*(replace(boxed, name=name) for name in names), cloths=(SERGE, CALICO))
+    plates, _ = laid(one, strips=5)
+    drawing = lay_drawing(plates)
+    assert read_pieces(one, SERGE, drawing) == tuple(Choice(n, "strips", 5) for n in names)
+    assert findings(one, plates, drawing) == ()
 
 
 def test_a_number_that_fits_no_cloth_is_never_read():

@@ -4,8 +4,8 @@ Labels name every panel, so a drawing shows by itself what was chosen where the
 order says "auto": of the numbers that a plan tries, the one whose panels are
 those of the drawing. Nothing needs to be recorded, and nothing is packed.
 A strip that is cut from another cloth leaves only its notches on the other
-panels; then several numbers fit the labels, and the one with the fewest
-findings is taken.
+panels; then several numbers fit the labels, and the one with which a copy of
+the item has the fewest findings is taken.
 """
 
 from collections.abc import Iterator, Sequence
@@ -22,7 +22,13 @@ from nesting.planning.auto import numbered, open_measurements, strips_of
 from nesting.planning.cloth_panels import panels_by_cloth, panels_from
 from nesting.planning.items import make_item, with_value
 from nesting.verification.drawn import check_drawing
-from nesting.verification.drawn_panels import DrawnPanel, read_panels, unmatched
+from nesting.verification.drawn_panels import (
+    DrawnPanel,
+    one_copy,
+    part_around,
+    read_panels,
+    unmatched,
+)
 
 
 @dataclass(frozen=True)
@@ -47,7 +53,7 @@ def read_pieces(order: Order, cloth: Cloth, drawing: Drawing) -> tuple[Choice, .
                 for pieces, parts in _fitting(order, known, measurement)
             ]
             if trials:
-                best = _soundest(_nearest(trials, drawn), cloth, drawing)
+                best = _soundest(_nearest(trials, drawn), cloth, drawing, drawn)
                 made[index] = best.made
                 known = with_value(known, measurement.name, best.pieces)
                 choices.append(Choice(item.name, measurement.name, best.pieces))
@@ -78,8 +84,16 @@ def _nearest(trials: Sequence[_Trial], drawn: Sequence[DrawnPanel]) -> list[_Tri
     return [trial for trial, each in zip(trials, apart, strict=True) if each == least]
 
 
-def _soundest(trials: Sequence[_Trial], cloth: Cloth, drawing: Drawing) -> _Trial:
-    """The first of the trials with the fewest findings."""
-    if all(trial.panels == trials[0].panels for trial in trials):
-        return trials[0]
-    return min(trials, key=lambda trial: len(check_drawing(drawing, cloth, trial.panels)))
+def _soundest(
+    trials: Sequence[_Trial], cloth: Cloth, drawing: Drawing, drawn: Sequence[DrawnPanel]
+) -> _Trial:
+    """The first of the trials with the fewest findings on a copy of the item."""
+    first, *others = trials
+    if all(trial.panels == first.panels for trial in others):
+        return first
+    part = part_around(drawing, one_copy(drawn, first.panels, first.made.panels[0].item))
+
+    def findings(trial: _Trial) -> int:
+        return len(check_drawing(part, cloth, panels_from(cloth, [trial.made]).panels))
+
+    return min(trials, key=findings)

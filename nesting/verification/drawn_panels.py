@@ -7,7 +7,7 @@ line of two points, from tail to head.
 import math
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
@@ -104,6 +104,38 @@ def unmatched(drawn: Iterable[DrawnPanel], panels: Iterable[Panel]) -> int:
         if name in labelled
     )
     return len(labelled) + len(wanted) - 2 * partners
+
+
+def one_copy(
+    drawn: Iterable[DrawnPanel], panels: Iterable[Panel], item: str
+) -> tuple[DrawnPanel, ...]:
+    """The outlines of the copy of an item that is drawn first; none if no copy is drawn.
+
+    ``panels`` are all that labels may name.
+    """
+    known = spellings(map(key_of, panels))
+    named = [cut for cut in drawn if cut.labels and cut.key(known)[0] == one_line(item)]
+    return tuple(cut for cut in named if cut.labels[0]["copy"] == named[0].labels[0]["copy"])
+
+
+def part_around(drawing: Drawing, drawn: Sequence[DrawnPanel]) -> Drawing:
+    """The paths and texts of a drawing whose middles are inside the boxes of some outlines."""
+    boxes = [(*cut.ring.min(axis=0), *cut.ring.max(axis=0)) for cut in drawn]
+
+    def inside(x: float, y: float) -> bool:
+        return any(left <= x <= right and low <= y <= top for left, low, right, top in boxes)
+
+    return replace(
+        drawing,
+        paths=tuple(path for path in drawing.paths if path.points and inside(*_centre(path))),
+        texts=tuple(text for text in drawing.texts if inside(*text.at)),
+    )
+
+
+def _centre(path: Path) -> Vector:
+    """The middle of the box around a path."""
+    xs, ys = zip(*path.points, strict=True)
+    return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
 
 
 def is_cut_line(path: Path) -> bool:
