@@ -224,7 +224,7 @@ class TestRolls:
 def test_a_lay_that_the_check_refuses_is_never_returned(monkeypatch):
     found = (finding(Rule.OVERLAP, "serge: seat / plate / 1.1", "3.00 mm deep"),)
     monkeypatch.setattr(plan, "check_record", lambda _: found)
-    with pytest.raises(UnprovenLayError, match="a fault of the program") as caught:
+    with pytest.raises(UnprovenLayError, match="a fault in the program") as caught:
         plan_order(order(BENCH), ONE_STEP, workers=1)
     assert caught.value.faults[0].place == "serge: seat / plate / 1.1"
 

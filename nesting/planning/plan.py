@@ -123,7 +123,7 @@ def _unproven(found: Finding) -> Fault:
         found.where,
         f"{found.rule} (finding {found.number})",
         found.detail,
-        "a fault of the program, not of your order; nothing was written. "
+        "a fault in the program, not in your order; nothing was written. "
         "Please send the order file and this message to whoever gave you clothwright",
     )
 
