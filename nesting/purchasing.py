@@ -75,7 +75,7 @@ class Comparison:
         return self.offers[0] if self.offers and self.offers[0].plan else None
 
 
-def compare_rolls(
+def compare_rolls(  # noqa: PLR0913 - each is named by its caller
     order: Order,
     replaced: str,
     candidates: Sequence[Cloth],

@@ -44,7 +44,7 @@ class Made:
     volume_litres: float | None = None
 
 
-def make_panels(
+def make_panels(  # noqa: PLR0913 - each is named by its caller
     product: Product,
     values: Values,
     *,

@@ -113,7 +113,7 @@ def _clockwise(
     return tuple(EdgeUse(half.name, edge) for half in order if edge in half.edges)
 
 
-def boxing_strip(
+def boxing_strip(  # noqa: PLR0913 - each is named by its caller
     values: Values,
     sides: Sequence[Side],
     depth_mm: float,

@@ -19,7 +19,7 @@ from nesting.panels.parts.strips.strip import Rim, Side, Strip, strip_panel
 _BEHIND: Final = "the double notch, in the middle of the back"
 
 
-def long_strip(
+def long_strip(  # noqa: PLR0913 - a strip is that many things
     name: str,
     sides: Sequence[Side],
     depth_mm: float,

@@ -22,7 +22,7 @@ def zip_halves(
     return halved(whole, (f"{name}-lower", f"{name}-upper"), across=grain != ALONG)
 
 
-def zipped_strip(
+def zipped_strip(  # noqa: PLR0913, PLR0917 - a strip is that many things
     name: str,
     sides: Sequence[Side],
     zip_side: int,
