@@ -27,6 +27,7 @@ from nesting.panels.measurements import (
 from nesting.panels.parts.boxed import (
     BOTTOM,
     BOXING,
+    THICKNESS,
     Plates,
     boxing_strip,
     button_notions,
@@ -91,15 +92,7 @@ class BoxCushion:
             greatest=20_000.0,
             example=400.0,
         ),
-        Measurement(
-            "thickness",
-            MeasurementKind.LENGTH,
-            "finished thickness",
-            required=True,
-            least=5.0,
-            greatest=2_000.0,
-            example=80.0,
-        ),
+        THICKNESS,
         Measurement(
             "corner_radius",
             MeasurementKind.LENGTH,

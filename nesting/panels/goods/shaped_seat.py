@@ -27,7 +27,14 @@ from nesting.panels.measurements import (
     points,
     word,
 )
-from nesting.panels.parts.boxed import BOXING, Plates, boxing_strip, button_notions, cushion_steps
+from nesting.panels.parts.boxed import (
+    BOXING,
+    THICKNESS,
+    Plates,
+    boxing_strip,
+    button_notions,
+    cushion_steps,
+)
 from nesting.panels.parts.closures import (
     Closing,
     closing,
@@ -84,15 +91,7 @@ class ShapedSeat:
             greatest=40,
             example=_T,
         ),
-        Measurement(
-            "thickness",
-            MeasurementKind.LENGTH,
-            "finished thickness",
-            required=True,
-            least=5.0,
-            greatest=2_000.0,
-            example=80.0,
-        ),
+        THICKNESS,
         strips_measurement(AUTO),
         STRIP_GRAIN,
         *closure_measurements(BOXING, kinds=("none", "zip")),

@@ -10,7 +10,15 @@ from nesting.geometry.curves import Point
 from nesting.panels.drafting.draft import EdgeUse, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel
 from nesting.panels.drafting.sewing import Notion, Step, Stitch, buttons
-from nesting.panels.measurements import Values, given_length, length, number_or, word
+from nesting.panels.measurements import (
+    Measurement,
+    MeasurementKind,
+    Values,
+    given_length,
+    length,
+    number_or,
+    word,
+)
 from nesting.panels.parts.closures import Closing, closing, closure_faults, halved, slit, zip_seam
 from nesting.panels.parts.filling import Fill, filling_steps, loose_fill
 from nesting.panels.parts.strips.long_strip import long_strip
@@ -27,6 +35,17 @@ BOTTOM: Final = "bottom"
 #: The rims that boxing is sewn to.
 TOP_PLATE: Final = "top plate"
 BOTTOM_PLATE: Final = "bottom plate"
+
+#: What every boxed cushion asks for.
+THICKNESS: Final = Measurement(
+    "thickness",
+    MeasurementKind.LENGTH,
+    "finished thickness",
+    required=True,
+    least=5.0,
+    greatest=2_000.0,
+    example=80.0,
+)
 
 #: Millimetres within which a point lies on the middle line of a plate.
 _ON_LINE: Final = 1e-6
