@@ -87,14 +87,14 @@ def mixed_lay(cloth=TWILL):
     )  # fmt: skip
     cap = disc(20 * CM, name="cap", item="pouf")
     leaf = gore(62 * CM, 16 * CM, name="gore", item="pouf", per_item=2)
-    low = cloth.selvedge
+    start, low = cloth.end_allowance, cloth.selvedge
     placed = (
-        PlacedPanel(plate, 1, 1, 0, 2 * CM, low),
-        PlacedPanel(plate, 1, 2, 180, 2 * CM, low + 323 * MM),
-        PlacedPanel(boxing, 1, 1, 90, 443 * MM, low),
-        PlacedPanel(cap, 1, 1, 0, 2 * CM, low + 650 * MM),
-        PlacedPanel(leaf, 1, 1, 0, 2 * CM, low + 860 * MM),
-        PlacedPanel(leaf, 1, 2, 180, 2 * CM, low + 1023 * MM),
+        PlacedPanel(plate, 1, 1, 0, start, low),
+        PlacedPanel(plate, 1, 2, 180, start, low + 323 * MM),
+        PlacedPanel(boxing, 1, 1, 90, start + 423 * MM, low),
+        PlacedPanel(cap, 1, 1, 0, start, low + 650 * MM),
+        PlacedPanel(leaf, 1, 1, 0, start, low + 860 * MM),
+        PlacedPanel(leaf, 1, 2, 180, start, low + 1023 * MM),
     )
     return ClothLay(cloth, (plate, boxing, cap, leaf), placed, 55 * CM, proved_optimal=False)
 

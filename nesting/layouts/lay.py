@@ -60,9 +60,8 @@ class ClothLay:
 
     @cached_property
     def used_length(self) -> int:
-        """Greatest x less least x of all cut outlines."""
-        boxes = [p.outline.bounds for p in self.placed]
-        return max(b[2] for b in boxes) - min(b[0] for b in boxes)
+        """Greatest x of all cut outlines, from the end allowance on, where a lay begins."""
+        return max(p.outline.bounds[2] for p in self.placed) - self.cloth.end_allowance
 
     @property
     def buy_length(self) -> int:
