@@ -253,7 +253,7 @@ def test_blocks_that_multiply_each_other_are_refused():
 @pytest.mark.parametrize(
     ("data", "words"),
     [
-        (b"AutoCAD Binary DXF\r\n\x1a\x00", "this is a binary one"),
+        (b"Drawing Binary DXF\r\n\x1a\x00", "this is a binary one"),
         (bytes(range(256)), "must be a DXF or an SVG file"),
         (b"%PDF-1.7 and so on", "must be a DXF or an SVG file"),
         (b"0\nSECTION\n2\nHEADER\nx\ny\n", "must be a complete text DXF file"),

@@ -71,7 +71,7 @@ def open_document(data: bytes) -> Document:
     OrderError
         When the data are not text DXF.
     """
-    if data.startswith(b"AutoCAD Binary DXF"):
+    if b" Binary DXF\r\n" in data[:22]:  # how long the mark of binary files is
         _refuse("the drawing", "must be a text DXF file", "this is a binary one", _TEXT_DXF)
     if b"SECTION" not in data[:100_000]:
         _refuse("the drawing", "must be a DXF or an SVG file", "this is neither", _TEXT_DXF)
