@@ -67,7 +67,7 @@ def test_keys_that_say_nothing_without_a_closure_are_refused():
     faults = closure_faults(asked, ROOM)
     assert {f.place for f in faults} == {"closure_place", "closure_length", "zip_allowance"}
     (fault,) = closure_faults({**NOTHING, "closure": "slit", "zip_allowance": 20.0}, ROOM)
-    assert (fault.place, fault.rule) == ("zip_allowance", "says nothing without a zip")
+    assert (fault.place, fault.rule) == ("zip_allowance", "has no effect without a zip")
 
 
 def test_two_half_plates_share_the_plate_between_them():

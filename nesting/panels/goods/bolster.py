@@ -142,7 +142,7 @@ def _useless(values: Values) -> tuple[Fault, ...]:
         remedy = 'take it out, or write ends = "disc"'
         return (Fault("welt_cord", "goes round disc ends alone", cord, remedy),)
     return tuple(
-        Fault(key, "says nothing of a disc", f"{values[key]}", 'add ends = "gathered"')
+        Fault(key, "has no effect on a disc", f"{values[key]}", 'add ends = "gathered"')
         for key in ("gather", "hem_allowance")
         if values[key] is not None
     )

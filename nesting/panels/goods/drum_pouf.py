@@ -123,7 +123,7 @@ def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
     opened = "open the zip; " if shut and shut.zip else ""
     kept = "" if shut else "; leave two hands' width open"
     ways = {
-        "zip": "sew the zip between the halves of the bottom plate, the seam shut beyond its ends",
+        "zip": "sew the zip between the halves of the bottom plate, and close the seam beyond its ends",
         "slit": "bind the edges of the slit in the bottom plate",
     }
     on_top, below = (seam_names(seams, SeamRole.RIM, f"{end} plate") for end in ("top", "bottom"))

@@ -213,7 +213,7 @@ def _steps(values: Values, shut: Closing | None, welt: Welted) -> tuple[Step, ..
     if welt.steps:
         turn = f"keep close to the cord with a cord foot, {turn}"
     if shut and shut.place == "seam":
-        words = "sew the zip into the lower side, and the seam shut beyond its ends; open it"
+        words = "sew the zip into the lower side, and close the seam beyond its ends; open it"
         first = Step(words, ("lower side",))
         return (*welt.steps, first, Step(f"sew the other sides; {turn}", around), *last)
     every = ("lower side", *around)
@@ -223,7 +223,10 @@ def _steps(values: Values, shut: Closing | None, welt: Welted) -> tuple[Step, ..
         )
         return (*welt.steps, Step(words, every), *last)
     opened = (
-        Step("sew the zip between the halves of the back, the seam shut beyond its ends", ("zip",))
+        Step(
+            "sew the zip between the halves of the back, and close the seam beyond its ends",
+            ("zip",),
+        )
         if shut.zip
         else Step("cut the slit in the back open and bind its edges")
     )

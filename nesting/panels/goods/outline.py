@@ -135,11 +135,11 @@ def _contradictions(shapes: tuple[Shape, ...], values: Values) -> Iterator[Fault
     """Keys that say otherwise than the drawing."""
     sewn = next((shape.name for shape in shapes if shape.sew), None)
     if sewn is not None and values["line"] is not None:
-        rule = f"says nothing where the drawing has a sew line, as its piece {written(sewn)}"
+        rule = f"has no effect if the drawing has a sew line, as in its piece {written(sewn)}"
         yield Fault("line", rule, str(values["line"]), "take it out")
     grained = next((shape.name for shape in shapes if shape.grain_deg is not None), None)
     if grained is not None and values["grain_degrees"] is not None:
-        rule = f"says nothing where the drawing has a grain line, as its piece {written(grained)}"
+        rule = f"has no effect if the drawing has a grain line, as in its piece {written(grained)}"
         remedy = "take it out, or turn the grain line in the drawing"
         yield Fault("grain_degrees", rule, str(values["grain_degrees"]), remedy)
     within = length(values, "allowance_within")

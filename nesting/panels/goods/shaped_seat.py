@@ -257,7 +257,9 @@ def _corner_faults(values: Values) -> tuple[Fault, ...]:
 def _zip_faults(values: Values) -> tuple[Fault, ...]:
     sides, asked = _sides_mm(values), values["zip_side"]
     if asked is not None and word(values, "closure") == "none":
-        return (Fault("zip_side", "says nothing without a zip", f"{asked}", 'add closure = "zip"'),)
+        return (
+            Fault("zip_side", "has no effect without a zip", f"{asked}", 'add closure = "zip"'),
+        )
     if asked is not None and number(values, "zip_side") > len(sides):
         rule = f"the plate has {len(sides)} sides"
         return (Fault("zip_side", rule, f"{asked}", f"write 1 to {len(sides)}"),)

@@ -243,7 +243,7 @@ def _closure_steps(shut: Closing | None, zips: tuple[str, ...]) -> tuple[Step, .
     if not shut.zip:
         return (Step("cut the slit in the bottom plate open and bind its edges"),)
     where = "strips of the boxing" if shut.place == BOXING else "halves of the bottom plate"
-    words = f"sew the zip between the two {where}, and the seam shut beyond its ends"
+    words = f"sew the zip between the two {where}, and close the seam beyond its ends"
     return (Step(words, zips),)
 
 

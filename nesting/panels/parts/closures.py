@@ -132,7 +132,7 @@ def closure_faults(values: Values, room_mm: Mapping[str, float]) -> tuple[Fault,
     }
     needs = "a zip" if wanted else "a closure"
     faults = [
-        Fault(key, f"says nothing without {needs}", f"{values[key]}", 'add closure = "zip"')
+        Fault(key, f"has no effect without {needs}", f"{values[key]}", 'add closure = "zip"')
         for key in useless[wanted.kind if wanted else None]
         if values[key] is not None
     ]

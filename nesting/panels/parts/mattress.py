@@ -181,7 +181,7 @@ def mattress_faults(values: Values, sizes_mm: Mapping[str, float]) -> tuple[Faul
     """Keys that say nothing, and handles that have no room; sizes by the names of measurements."""
     faults = []
     if values["rolled_allowance"] is not None and not is_rolled(values):
-        rule, given = "says nothing without rolled edges", f"{values['rolled_allowance']}"
+        rule, given = "has no effect without rolled edges", f"{values['rolled_allowance']}"
         faults.append(Fault("rolled_allowance", rule, given, 'add edge = "rolled"'))
     if number(values, "handles"):
         faults += _room(values, sizes_mm)

@@ -125,7 +125,7 @@ def shape_faults(values: Values) -> tuple[Fault, ...]:
 def _useless(values: Values) -> tuple[Fault, ...]:
     profile = word(values, "profile")
     faults = [
-        Fault(key, f'says nothing for profile = "{profile}"', f"{values[key]}", "take it out")
+        Fault(key, f'has no effect with profile = "{profile}"', f"{values[key]}", "take it out")
         for key, profiles in _SPEAKS.items()
         if values[key] is not None and profile not in profiles
     ]

@@ -129,7 +129,7 @@ def wrap_steps(
     """
     joins, zips = seam_names(seams, SeamRole.JOIN), seam_names(seams, SeamRole.ZIP)
     right, left = (seam_names(seams, SeamRole.RIM, f"{side} side") for side in ("right", "left"))
-    zipped = f"sew the zip between the halves of the {place}, and the seam shut beyond its ends"
+    zipped = f"sew the zip between the halves of the {place}, and close the seam beyond its ends"
     opened = "open the zip; " if shut else ""
     kept = "" if shut else "; leave two hands' width open"
     return (

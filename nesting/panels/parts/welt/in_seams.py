@@ -159,7 +159,7 @@ def welt_faults(values: Values, sides: Sequence[Side], allowance_mm: float) -> t
     if values["welt_cord"] is not None:
         run, diameter = _run(sides), length(values, "welt_cord")
         return pieces_faults(_PIECES, run, diameter, _pieces(values, run), allowance_mm)
-    rule, remedy = "says nothing without welt", "add welt_cord, or take this out"
+    rule, remedy = "has no effect without welt", "add welt_cord, or take this out"
     return tuple(
         Fault(key, rule, f"{values[key]}", remedy)
         for key, absent in (("welt_cut", None), (_PIECES, "auto"))
