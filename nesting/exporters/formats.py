@@ -1,4 +1,4 @@
-"""The kinds of file that can be written, by the names that a user gives them."""
+"""The kinds of file that can be written, by the names that users give."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -36,7 +36,7 @@ PANEL_DEFAULTS: Final = (Format.DXF, Format.PDF, Format.HTML, Format.MAKE_UP)
 
 @dataclass(frozen=True)
 class Export:
-    """Contents of files by name, and what their reader must be told about them."""
+    """Contents of files by name, and notes for their reader."""
 
     files: Mapping[str, bytes]
     notes: tuple[str, ...] = ()

@@ -88,12 +88,12 @@ def read_list(
         line = line_of(lines, (key,))
         return [], [Fault(f"[[{key}]]", wrong, written(found) if found else "", remedy, line)]
     return [
-        Entry(f"{key} {n + 1}{_called(table)}", (key, n), lines, table)
+        Entry(f"{key} {n + 1}{_quoted_name(table)}", (key, n), lines, table)
         for n, table in enumerate(tables)
     ], []
 
 
-def _called(table: Mapping[str, object]) -> str:
+def _quoted_name(table: Mapping[str, object]) -> str:
     name = table.get("name")
     return f" {written(name)}" if isinstance(name, str) else ""
 

@@ -53,7 +53,7 @@ FAULTS = {
         10, CLOTH + "cross_grain", "on a one-way cloth", "true", 'write nap = "up-and-down"'
     ),
     "one_way_unsaid_turned_a_quarter": (
-        9, CLOTH + "cross_grain", "without a nap key is one-way", "true", 'write nap = "up-and-down"'
+        9, CLOTH + "cross_grain", "without a nap key is", "true", 'write nap = "up-and-down"'
     ),
     "nap_unknown": (9, CLOTH + "nap", 'one of "one-way"', '"oneway"', 'did you mean "one-way"?'),
     "nap_as_flag": (9, CLOTH + "nap", 'one of "one-way"', "false", "in quotation marks"),
@@ -63,7 +63,7 @@ FAULTS = {
         5, CLOTH + "currency", "is missing beside a price", "", 'currency = "EUR"'
     ),
     "currency_without_price": (
-        9, CLOTH + "currency", "nothing without a price", '"EUR"', "add price_per_metre or"
+        9, CLOTH + "currency", "no effect without a price", '"EUR"', "add price_per_metre or"
     ),
     "currency_unknown_form": (10, CLOTH + "currency", "three capital", '"euro"', '"EUR"'),
     "price_as_text": (9, CLOTH + "price_per_metre", "be a number", '"18.5"', "like 18.5"),

@@ -153,7 +153,7 @@ def _fill(values: Values, size: _Size) -> tuple[Notion, ...]:
 
 
 def _faced(values: Values, size: _Size, shut: Closing | None) -> _Parts:
-    """A top and a bottom with four sides, or other pieces of them, in between."""
+    """A top and a bottom with four sides between them, in one or more pieces."""
     plates, above, below, zips = _plates(size, shut)
     across = ("left", "right")
     sides = [Side(name, size.width if name in across else size.length) for name in ROUND]

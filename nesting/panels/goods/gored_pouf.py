@@ -130,7 +130,7 @@ class GoredPouf:
     cautions = (BEADS, FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Shapes that no such pouf can have, openings and allowances without room."""
+        """Shapes that a gored pouf cannot have, and openings or allowances that do not fit."""
         found = shape_faults(values)
         if found:
             return found
@@ -202,7 +202,7 @@ def _disc(name: str, diameter: float, per_item: int) -> FinishedPanel:
 
 
 def _cap_seam(end: str, drawn: FinishedPanel, rim: tuple[EdgeUse, ...]) -> Seam:
-    """All gores to a cap, its rim marked where every gore seam, or every few, will lie."""
+    """The seam of all gores and a cap; marks on the rim show where gore seams meet it."""
     gores = drawn.per_item
     round_it = gores * drawn.edges[end].length_mm
     even = [k for k in range(1, gores + 1) if gores % k == 0]

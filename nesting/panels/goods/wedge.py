@@ -102,7 +102,7 @@ class Wedge:
     cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Wedges without a slope or too sharp, openings too long, allowances too wide."""
+        """Wedges that are flat or too sharp, openings too long, allowances too wide."""
         found = (*_shape_faults(values), *closure_faults(values, _rooms(values)))
         return found or allowance_faults(self.draft(values), allowance_mm)
 

@@ -53,7 +53,7 @@ Way = Sequence[tuple[str, ...]]
 
 
 def plates(plate: FinishedPanel, way: Way, face_down: Way, shut: Closing | None) -> Plates:
-    """Two plates alike, or a top one and a bottom one with a closure along its middle.
+    """Two equal plates, or a top plate and a bottom plate with a closure along its middle.
 
     Parameters
     ----------
@@ -105,7 +105,7 @@ def _middle(panel: FinishedPanel) -> Point:
 def _clockwise(
     whole: FinishedPanel, halves: tuple[FinishedPanel, FinishedPanel], edge: str
 ) -> tuple[EdgeUse, ...]:
-    """The halves that have an edge of the whole panel, as a walk clockwise meets them."""
+    """The halves that share an edge of the whole panel, in clockwise order."""
     lower, upper = halves
     _, middle = _middle(whole)
     begun = next(y for _, y in whole.edges[edge].points if abs(y - middle) > _ON_LINE)
@@ -124,9 +124,9 @@ def boxing_strip(  # noqa: PLR0913 - each is named by its caller
     zip_side: int,
     doubled: int | None = None,
 ) -> Strip:
-    """The boxing, in ``usual`` pieces where their number is left to the plan.
+    """The boxing, in ``usual`` pieces if the plan chooses their number.
 
-    With a zip in it one side is a strip of its own, so that there are at least
+    With a zip in it, one side is a separate strip, so there are at least
     two pieces.
     """
     pieces, grain = number_or(values, "strips", usual), values["strip_grain"]
@@ -144,9 +144,9 @@ def opening_faults(
     bottom_mm: float,
     allowance_mm: float,
 ) -> tuple[Fault, ...]:
-    """Slits elsewhere than in the bottom, what `closure_faults` finds, buttons in the way.
+    """Slits outside the bottom, faults of the closure, and buttons in its way.
 
-    ``boxing_mm`` and ``bottom_mm`` are the lengths that there are for an opening.
+    ``boxing_mm`` and ``bottom_mm`` are the lengths available for an opening.
     """
     if word(values, "closure") == "slit" and values["closure_place"] == BOXING:
         rule = "a slit can lie in the bottom alone"
@@ -203,7 +203,7 @@ def closure_rooms(values: Values, boxing_mm: float, bottom_mm: float) -> dict[st
 def cushion_notions(
     values: Values, foam: Notion, litres: float, shut: Closing | None
 ) -> tuple[Notion, ...]:
-    """Filling, which may be that ``foam``, and closure."""
+    """The filling, which is ``foam`` if the order chooses it, and the closure's supplies."""
     foamed = word(values, "fill") == Fill.FOAM
     filling = (foam,) if foamed else loose_fill(values, litres)
     return (*filling, *(shut.notions if shut else ()))
