@@ -19,7 +19,7 @@ from nesting.units import points_to_mm, to_mm
 
 Point = tuple[float, float]
 
-#: Millimetres that a mark on the fold may lie beside it: the middle of a panel is
+#: How far a mark on the fold may lie from it, in millimetres: the middle of a panel is
 #: half-way between two places of the grid as often as not.
 _ON_FOLD_MM: Final = to_mm(1)
 

@@ -36,11 +36,11 @@ _ARM = 3.0
 #: Half a line's width may lie outside the cut line.
 _EDGE_MM = 1.0
 
-#: Beside a fold stands what it is, in a strip so wide.
+#: Width of the strip beside a fold that holds the words about it.
 _FOLD_WORDS = "fold: lay this edge to the folded cloth, do not cut"
 _FOLD_STRIP = 7.5
 
-#: Share of the chord on which it lies that the grain arrow of a half takes.
+#: Length of the grain arrow of a half, as a share of the chord it lies on.
 _ARROW = 0.6
 
 

@@ -56,7 +56,7 @@ from nesting.panels.parts.welt.in_seams import Welted, welt_faults, welt_measure
 from nesting.panels.product import register
 from nesting.sentences import Length, Sentence, at_least, at_most
 
-#: Millimetres below which a side between two rounds is too short to draw.
+#: Shortest side in millimetres between two rounded corners that can be drawn.
 _SHORTEST: Final = 1.0
 
 _SIZES: Final = ("length", "width", "thickness")

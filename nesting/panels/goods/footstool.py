@@ -45,7 +45,7 @@ from nesting.panels.parts.strips.strip import (
 from nesting.panels.parts.strips.zipped import zipped_strip
 from nesting.panels.product import register
 
-#: Round the plates from behind on, and the edges below them of a plate that lies face down.
+#: Sides round the plates from the back on, and edges of a face-down plate below them.
 _BELOW = {"left": "right", "front": "front", "right": "left", "back": "back"}
 
 #: Round an end, from the back's lower corner: the first join lies there.

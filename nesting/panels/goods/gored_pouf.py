@@ -44,7 +44,7 @@ from nesting.panels.parts.gored.pouf_shape import (
 )
 from nesting.panels.product import register
 
-#: The caps by themselves, where an order wants one of them from another cloth.
+#: Names of the single caps, for an order that wants one from another cloth.
 _CAPS = ("top-cap", "bottom-cap")
 
 #: The halves of a bottom cap with a zip across it.

@@ -44,7 +44,7 @@ from nesting.sentences import Length, Sentence, at_most
 
 INCH: Final = 25.4
 
-#: Sides up to so many millimetres, and the taper of their corners.
+#: Greatest side in millimetres, with the taper of its corners.
 TAPERS: Final = ((12 * INCH, INCH / 4), (24 * INCH, INCH / 2), (float("inf"), INCH))
 
 #: Kilograms of fibre for each square millimetre of cover: length × width × 5 %

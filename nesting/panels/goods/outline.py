@@ -24,7 +24,7 @@ _EXAMPLE_FACT: Final = Fact(
     "half a round of {} is an example; yours is what you draw", (2 * _EXAMPLE_MM,)
 )
 
-#: How much further in a stitch line is set, so that rounding leaves the whole allowance (mm).
+#: Extra inset of a stitch line, so that rounding leaves the whole allowance (mm).
 _SPARE_MM: Final = 0.02
 
 #: Allowances that differ by less than this along a panel count as one (mm).

@@ -42,10 +42,10 @@ from nesting.panels.parts.welt.in_seams import welt_faults, welt_measurements, w
 from nesting.panels.product import register
 from nesting.sentences import Length, Lengths, Sentence, at_least
 
-#: Millimetres below which a side is too short to be turned at the machine.
+#: Shortest side in millimetres that can be turned at the machine.
 _SHORTEST: Final = 10.0
 
-#: Millimetres within which a corner and its mirror image are one.
+#: Distance in millimetres within which a corner and its mirror image coincide.
 _SAME: Final = 0.01
 
 #: Square millimetres by which a shape may change and still count as the same.

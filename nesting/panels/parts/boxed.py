@@ -31,7 +31,7 @@ BOTTOM_PLATE: Final = "bottom plate"
 #: Millimetres within which a point lies on the middle line of a plate.
 _ON_LINE: Final = 1e-6
 
-#: Millimetres that a button keeps from a zip or a slit at least: half of a zip's
+#: Least distance in millimetres from a button to a zip or a slit: half of a zip's
 #: tape, or the binding of a slit (common practice).
 _BESIDE_MM: Final = 15.0
 

@@ -21,7 +21,7 @@ from nesting.panels.drafting.sewing import Notion, NotionKind, zip_fastener
 from nesting.panels.measurements import Measurement, MeasurementKind, Values, length, word
 from nesting.sentences import Length, Sentence, at_most
 
-#: Millimetres that a zip's opening leaves at each end of its seam at least
+#: Least distance in millimetres between a zip's opening and each end of its seam
 #: (common practice: room to turn the corner).
 LEAST_BESIDE_MM: Final = 10.0
 

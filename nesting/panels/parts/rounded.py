@@ -9,7 +9,7 @@ from nesting.geometry.curves import Curve, arc, line
 #: The sides of a plate, anticlockwise as it lies face up.
 SIDES: Final = ("front", "right", "back", "left")
 
-#: The same as a strip goes round them: it begins and ends behind, where its join is seen least.
+#: The sides in a strip's order: it starts and ends at the back, where a join is seen least.
 ROUND: Final = ("left", "front", "right", "back")
 
 #: Millimetres below which a straight side has vanished between its corners.

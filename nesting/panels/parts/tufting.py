@@ -17,7 +17,7 @@ from nesting.sentences import Length, Sentence, less_than, point
 
 _SPACING: Final = 150.0
 
-#: Millimetres that a button stands from the stitch line at least, or it pulls at the
+#: Least distance in millimetres from a button to the stitch line; nearer, it pulls at the
 #: seam (common practice).
 _CLEAR: Final = 10.0
 

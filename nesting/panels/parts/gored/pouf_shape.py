@@ -35,7 +35,7 @@ SPHERE: Final = "sphere"
 DRUM: Final = "drum"
 POINTS: Final = "points"
 
-#: Millimetres below which a cap or a pouf cannot be sewn and turned.
+#: Least size in millimetres of a cap or a pouf that can be sewn and turned.
 _LEAST_CAP_MM = 10.0
 _LEAST_HEIGHT_MM = 20.0
 
@@ -49,7 +49,7 @@ _STATED_MM = 0.5
 _CAPS: Final = ("cap_diameter", "bottom_cap_diameter")
 
 #: Keys that apply only to some shapes.
-_KEYS_BY_PROFILE: Final = {
+_PROFILES_BY_KEY: Final = {
     "height": (SQUASHED, DRUM),
     "bottom_cap_diameter": (SQUASHED, SPHERE, DRUM),
     "side_height": (DRUM,),
@@ -126,7 +126,7 @@ def _useless(values: Values) -> tuple[Fault, ...]:
     profile = word(values, "profile")
     faults = [
         Fault(key, f'has no effect with profile = "{profile}"', f"{values[key]}", "take it out")
-        for key, profiles in _KEYS_BY_PROFILE.items()
+        for key, profiles in _PROFILES_BY_KEY.items()
         if values[key] is not None and profile not in profiles
     ]
     if profile == POINTS and length(values, "cap_diameter"):

@@ -14,7 +14,7 @@ from typing import Final
 from nesting.panels.parts.strips.strip import Side
 from nesting.units import to_grid
 
-#: Corners of a plate beyond which the first ones alone are tried for joins.
+#: With more corners than this, only the first ones are tried for joins.
 _MOST_CORNERS: Final = 14
 
 #: Millimetres below which a corner or a bend lies at the end of a piece.

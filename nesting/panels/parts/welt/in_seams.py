@@ -38,11 +38,11 @@ from nesting.panels.parts.welt.welt_strip import (
     welt_strip,
 )
 
-#: Millimetres that joins of a welt keep from corners, where they would be too thick
+#: Distance in millimetres of welt joins from corners, where they would be too thick
 #: to turn (common practice: more than the overlap).
 _CLEAR: Final = 40.0
 
-#: Millimetres by which the beginning is moved until they do, and at most.
+#: Step by which the start is moved until they do, and the most it is moved (mm).
 _STEP: Final = 10
 _FARTHEST: Final = 200.0
 

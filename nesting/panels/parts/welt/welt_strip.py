@@ -35,10 +35,10 @@ class WeltCut(StrEnum):
 #: Millimetres that the end of a welt lies over its beginning (common practice).
 OVERLAP_MM: Final = 30.0
 
-#: What the ways of cutting are called in the order's keys.
+#: The words for the ways of cutting in an order.
 CUTS: Final = tuple(each.value for each in WeltCut)
 
-#: Millimetres of strip in one piece where their number is left to the plan at first.
+#: Greatest length of one piece in millimetres until the plan chooses their number.
 _USUAL_PIECE: Final = 1_200.0
 
 
