@@ -20,8 +20,8 @@ FIRE: Final = (
 #: from some tests only; a child is 12 or younger (age from memory).
 CHILDREN: Final = (
     "Children: what is made for children of 12 or under must pass stricter rules (US: CPSIA, with "
-    "tests by a third party, a certificate and a tracking label; small batches are let off some "
-    "tests alone). Soft cushions have no place in a cot."
+    "tests by a third party, a certificate and a tracking label; small batches are exempt from "
+    "some tests only). Never put soft cushions in a cot."
 )
 
 #: Health and Safety Executive (UK), guidance on cutting textiles.

@@ -82,7 +82,7 @@ class GoredPouf:
         Measurement(
             "gores",
             MeasurementKind.COUNT,
-            "number of gores (three or fewer make no round shape)",
+            "number of gores (three or fewer do not make a round shape)",
             default=8,
             least=4,
             greatest=48,

@@ -21,7 +21,7 @@ from nesting.sentences import Length, Sentence
 _EXAMPLE_MM: Final = 300.0
 
 _EXAMPLE_FACT: Final = Fact(
-    "half a round of {} is an example; yours is what you draw", (2 * _EXAMPLE_MM,)
+    "a half round of {} is the example; draw your own shape", (2 * _EXAMPLE_MM,)
 )
 
 #: Extra inset of a stitch line, so that rounding leaves the whole allowance (mm).

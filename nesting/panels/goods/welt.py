@@ -54,7 +54,7 @@ class Welt:
         Measurement(
             "overlap",
             MeasurementKind.LENGTH,
-            "what the strip is longer than the seam, where its ends meet",
+            "how much longer the strip is than the seam, where its ends meet",
             default=OVERLAP_MM,
             least=0.0,
             greatest=500.0,

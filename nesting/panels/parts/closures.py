@@ -148,7 +148,7 @@ def _most(wanted: Closing, room_mm: Mapping[str, float]) -> float:
 
 def _too_long(wanted: Closing, most: float) -> Fault:
     if most < _LEAST_OPENING_MM:
-        words = f"no opening of {{}} has room in the {wanted.place}"
+        words = f"an opening of {{}} does not fit in the {wanted.place}"
         rule = Sentence(words, (Length(_LEAST_OPENING_MM),))
         return Fault("closure", rule, wanted.kind.value, "take it out, or choose another place")
     rule = Sentence(f"must not be more than {{}} in the {wanted.place}", (at_most(most),))
