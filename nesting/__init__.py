@@ -8,9 +8,9 @@ The functions:
 - products of your own: `panel_from_points`, `polygon`, `rectangle`, a
   `FixedProduct` or any class that is a `Product`, `register`, `products`.
 
-All else is what they take, return or raise. Lengths in ``..._mm`` are
-millimetres; others, of cloths, panels and lays, are whole *grid units* of
-0.01 mm, x along the roll and y across it.
+The other names are what these take, return or raise. Lengths in ``..._mm``
+are millimetres; all other lengths of cloths, panels and lays are whole *grid
+units* of 0.01 mm, with x along the roll and y across it.
 
 The public names are loaded when they are first used, so that importing the
 package costs nothing.

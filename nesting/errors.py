@@ -1,4 +1,4 @@
-"""What can go wrong, and whose business it is.
+"""What can go wrong, and who can put it right.
 
 ::
 
@@ -28,12 +28,12 @@ _LONGEST_LIST: Final = 200
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One thing wrong, as its user must see it.
+    """One thing that is wrong, as it is shown to the user.
 
-    ``place`` is where it stands (``item 2 "pouf", cap_diameter``), ``rule``
-    what must hold, ``value`` what was found, ``remedy`` what to do about it;
-    ``line`` is the line in the file, counted from 1, where it is known.
-    Lengths in them are text only once the unit of their reader is known.
+    ``place`` is where it is (``item 2 "pouf", cap_diameter``), ``rule`` what
+    must hold, ``value`` what was found and ``remedy`` what to do about it;
+    ``line`` is the line in the file, counted from 1, if it is known. Lengths
+    become text only when the reader's unit is known.
     """
 
     place: Wording
@@ -43,7 +43,7 @@ class Fault:
     line: int | None = None
 
     def texts(self, unit: str) -> tuple[str, str, str, str]:
-        """Place, rule, value and remedy as text, their lengths in mm, cm or in."""
+        """Place, rule, value and remedy as text, with lengths in mm, cm or in."""
         return (
             in_unit(self.place, unit),
             in_unit(self.rule, unit),
@@ -60,7 +60,7 @@ class Fault:
 
 
 def written(value: object) -> str:
-    """A value much as its user wrote it in an order, on one line and not too long."""
+    """A value much as the user wrote it in the order, on one line and cut if it is long."""
     if isinstance(value, str):
         shown = "".join(c if c.isprintable() else f"\\u{ord(c):04X}" for c in value)
         return f'"{_short(shown)}"'
@@ -79,7 +79,7 @@ def _short(text: str) -> str:
 
 
 class ClothwrightError(Exception):
-    """Base of every error that a user can cause or mend."""
+    """Base of every error that a user can cause or fix."""
 
 
 class FaultsError(ClothwrightError):
@@ -91,7 +91,7 @@ class FaultsError(ClothwrightError):
 
 
 class OrderError(FaultsError, ValueError):
-    """The order file or the command line is wrong; all faults together."""
+    """The order file or the command line is wrong; holds all faults at once."""
 
 
 class WorkError(FaultsError):
@@ -99,7 +99,7 @@ class WorkError(FaultsError):
 
 
 class SeamError(WorkError):
-    """Edges that are to be sewn together differ at the stitch line."""
+    """Edges that are sewn together differ in length at the stitch line."""
 
 
 class PanelTooLargeError(WorkError):

@@ -1,8 +1,9 @@
-"""Words with lengths in them, for readers of whom each has a unit of their own.
+"""Text that contains lengths, for readers who work in different units.
 
-Whoever finds something wrong knows millimetres alone; whoever shows it knows
-the unit. Between them a length stays a length, with the side on which it is a
-limit: as text it goes to a mark on the tape that is itself allowed.
+The code that finds a fault knows only millimetres; the code that shows it
+knows the reader's unit. In between, a length stays a length and records on
+which side it is a limit: shown as text, it is rounded to a mark on the tape
+that is itself allowed.
 """
 
 from dataclasses import dataclass
@@ -15,16 +16,16 @@ from nesting.units import BARE_UNITS, GRID_PER_MM, Limit, mixed_number, whole_ma
 #: Marks in each unit: tenths of a millimetre, sixteenths of an inch.
 _MARKS: Final = {"mm": 10, "cm": 100, "in": 16}
 
-#: Parts in which lengths are shown that lie between marks: thousandths.
+#: Lengths that lie between marks are shown in thousandths.
 _FINE: Final = 1000
 
 
 @dataclass(frozen=True, slots=True)
 class Length:
-    """A length in millimetres, and on which side of it others are allowed if it is a limit.
+    """A length in millimetres; if it is a limit, also which side of it is allowed.
 
-    ``otherwise_mm`` is the limit for whoever has no mark at ``mm``, where what lies
-    between the two is not allowed.
+    ``otherwise_mm`` is the limit to show in a unit that has no mark at ``mm``,
+    where lengths between the two are not allowed.
     """
 
     mm: float
@@ -32,14 +33,15 @@ class Length:
     otherwise_mm: float | None = None
 
     def in_unit(self, unit: str) -> str:
-        """Text of it with its unit."""
+        """The length as text with its unit."""
         return f"{self.number(unit)} {unit}"
 
     def number(self, unit: str) -> str:
-        """How many of a unit it is.
+        """The number of units, as text.
 
-        A limit stands on a mark, another length too where it falls on one;
-        else both have three decimals at most.
+        A limit is rounded to a mark on the tape, and any other length that
+        falls on a mark is shown as that mark; everything else has at most
+        three decimals.
         """
         # its shortest decimal: 12.7 is half an inch, its binary neighbour is less
         length = Fraction(repr(float(self.mm))) * GRID_PER_MM / BARE_UNITS[unit]
@@ -53,7 +55,7 @@ class Length:
 
 
 def _same(one: Fraction, other: Fraction) -> bool:
-    """Whether nobody can tell two numbers apart that have six decimals."""
+    """Whether two numbers are equal to six decimals."""
     return abs(one - other) < Fraction(1, 10**6)
 
 
@@ -65,7 +67,7 @@ def _on_mark(marks: int, unit: str) -> str:
 
 
 def _decimal(parts: int, whole: int) -> str:
-    """So many parts of a whole, without zeros behind."""
+    """The quotient of parts and whole, without trailing zeros."""
     return f"{(Decimal(parts) / whole).normalize():f}" if parts else "0"
 
 
@@ -77,34 +79,34 @@ class Lengths:
     lengths_mm: tuple[float, ...]
 
     def in_unit(self, unit: str) -> str:
-        """Text of them with their unit."""
+        """The lengths as text with their unit."""
         numbers = (Length(each).number(unit) for each in self.lengths_mm)
         return f"{self.form.format(*numbers)} {unit}"
 
 
 @dataclass(frozen=True, slots=True)
 class Sentence:
-    """Words in which each ``{}`` stands for one of the parts."""
+    """A sentence in which each ``{}`` stands for one of the parts."""
 
     words: str
     parts: "tuple[Wording, ...]"
 
     def in_unit(self, unit: str) -> str:
-        """Text of it, all lengths in one unit."""
+        """The sentence as text, with all lengths in one unit."""
         return self.words.format(*(in_unit(part, unit) for part in self.parts))
 
 
-#: What can be shown to somebody who works in mm, cm or in.
+#: Anything that can be shown in mm, cm or in.
 Wording = str | Length | Lengths | Sentence
 
 
 def in_unit(wording: Wording, unit: str) -> str:
-    """Text of a wording, its lengths in mm, cm or in."""
+    """A wording as text, with its lengths in mm, cm or in."""
     return wording if isinstance(wording, str) else wording.in_unit(unit)
 
 
 def at_most(length_mm: float, otherwise_mm: float | None = None) -> Length:
-    """The greatest length that is allowed; ``otherwise_mm`` as of `Length`."""
+    """The greatest length that is allowed; ``otherwise_mm`` as in `Length`."""
     return Length(length_mm, Limit.AT_MOST, otherwise_mm)
 
 
@@ -114,12 +116,12 @@ def at_least(length_mm: float) -> Length:
 
 
 def less_than(length_mm: float) -> Length:
-    """The least length that is too great."""
+    """A limit that lengths must stay below."""
     return Length(length_mm, Limit.LESS_THAN)
 
 
 def more_than(length_mm: float) -> Length:
-    """The greatest length that is too small."""
+    """A limit that lengths must exceed."""
     return Length(length_mm, Limit.MORE_THAN)
 
 

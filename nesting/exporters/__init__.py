@@ -1,1 +1,1 @@
-"""Lays and panels to drawings and files."""
+"""Exports lays and panels as drawings and files."""

@@ -1,4 +1,4 @@
-"""A lay drawing in the order in which a machine is to make it.
+"""Orders a lay drawing for a plotting or cutting machine.
 
 Every format names a pen, a layer or a group for each kind of line, and a
 machine changes its tool from one kind to the next. So each kind that makes a
@@ -31,7 +31,7 @@ class Corner(StrEnum):
 
     @property
     def words(self) -> str:
-        """The corner as people say it."""
+        """The corner in words, as in ``lower left``."""
         end, _, edge = self.rpartition("-")
         return f"corner at the {end.replace('-', ' ')} by the {edge} edge"
 
@@ -56,12 +56,12 @@ class CutPath:
         return self.passes[Pen.CUT]
 
     def titled_sentence(self, units: str) -> str:
-        """What the head travels between cuts, as a sentence with the name of the drawing."""
+        """The travel of the head between cuts, as a sentence that names the drawing."""
         sentence = self.sentence(units)
         return f"{self.drawing.title}: {sentence[0].lower()}{sentence[1:]}"
 
     def sentence(self, units: str) -> str:
-        """What the head travels between cuts, for people who work in ``units``."""
+        """The travel of the head between cuts, as a sentence with lengths in ``units``."""
         travel = self.cuts.travel
         given, nearest, after = (
             format_length(to_grid(way), units)

@@ -1,4 +1,4 @@
-"""The kinds of file that can be written, by the names that a user gives them."""
+"""The kinds of file that can be written, by the names that users give."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -20,14 +20,14 @@ class Format(StrEnum):
     MAKE_UP = "make-up"
 
 
-#: What can be written of a lay (its layout.json always is), and what is unless told otherwise.
+#: Formats for a lay (layout.json is always written), and those written by default.
 LAY_FORMATS: Final = (
     Format.DXF, Format.DXF_R12, Format.SVG, Format.PLT,
     Format.PDF, Format.XLSX, Format.HTML, Format.CSV, Format.MAKE_UP,
 )  # fmt: skip
 LAY_DEFAULTS: Final = (Format.DXF, Format.SVG, Format.HTML, Format.CSV, Format.MAKE_UP)
 
-#: What can be written of panels before they are laid, and what is unless told otherwise.
+#: Formats for panels before they are laid, and those written by default.
 PANEL_FORMATS: Final = (
     Format.DXF, Format.SVG, Format.PLT, Format.PDF, Format.HTML, Format.MAKE_UP,
 )  # fmt: skip
@@ -36,7 +36,7 @@ PANEL_DEFAULTS: Final = (Format.DXF, Format.PDF, Format.HTML, Format.MAKE_UP)
 
 @dataclass(frozen=True)
 class Export:
-    """Contents of files by name, and what their reader must be told about them."""
+    """Contents of files by name, and notes for their reader."""
 
     files: Mapping[str, bytes]
     notes: tuple[str, ...] = ()

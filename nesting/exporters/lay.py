@@ -1,4 +1,4 @@
-"""A lay as a drawing: what a plotter draws, a cutter cuts and the checker reads back.
+"""A lay as a drawing that a plotter draws, a cutter cuts and the checker reads back.
 
 The sheet is the cloth: x from the cut end along the roll, y from the lower
 edge, millimetres. The cloth and its selvedge lines come first, then every
@@ -61,7 +61,7 @@ def _cloth_paths(lay: ClothLay) -> Iterator[Path]:
 
 
 def panel_paths(placed: PlacedPanel) -> Iterator[Path]:
-    """Everything that is drawn of one panel, its cut line last."""
+    """Everything drawn for one panel, with its cut line last."""
     panel = placed.panel
     if panel.stitch is not None:
         yield Path(Pen.STITCH, points_to_mm(placed.on_cloth(panel.stitch.points)), closed=True)
@@ -102,7 +102,7 @@ def _label(placed: PlacedPanel, sizes: Sizes) -> Text:
 
 
 def _size(panel: Panel, placed: PlacedPanel, at: PointMm) -> tuple[float, float]:
-    """Height and angle of a label: the same for equal panels that are turned alike."""
+    """Height and angle of a label; equal panels with the same turn have the same."""
     ring = placed.on_cloth(panel.stitch.points) if panel.stitch else placed.outline.points
     return fitted_height(placed.label, at, points_to_mm(ring), LABEL_MM)
 

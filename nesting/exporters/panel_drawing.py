@@ -33,7 +33,7 @@ def panel_drawing(panels: Sequence[Panel], title: str, room: int = 90 * CM) -> D
 
 
 def _turn(panel: Panel, room: int) -> int:
-    """A quarter turn for a panel that fits the room only so."""
+    """A quarter turn for a panel that does not fit without it."""
     fits = panel.cut.height + 2 * APART <= room or panel.cut.length + 2 * APART > room
     return 0 if fits else 90
 

@@ -19,7 +19,7 @@ from nesting.units import points_to_mm, to_mm
 
 Point = tuple[float, float]
 
-#: Millimetres that a mark on the fold may lie beside it: the middle of a panel is
+#: How far a mark on the fold may lie from it, in millimetres: the middle of a panel is
 #: half-way between two places of the grid as often as not.
 _ON_FOLD_MM: Final = to_mm(1)
 
@@ -43,7 +43,7 @@ def pieces_dxf(
     cloths = ascii_names(panel.cloth for panel in panels)
     pieces: list[Piece] = []
     for panel in panels:
-        name = _free(f"{items[panel.item]} / {names[panel.name]}", pieces)
+        name = _unused_name(f"{items[panel.item]} / {names[panel.name]}", pieces)
         piece = _piece(panel, name, cloths[panel.cloth], units)
         pieces.append(_half(piece) if halves and foldable(panel, Axis.ALONG) else piece)
     style = ascii_names([order])
@@ -79,11 +79,11 @@ def _ends(panel: Panel) -> Iterable[tuple[tuple[int, int], tuple[int, int]]]:
     return ((notch.foot, notch.tip) for notch in panel.notches)
 
 
-def _free(name: str, pieces: Sequence[Piece]) -> str:
-    """The name, with a number where another piece has it already."""
-    taken = {piece.name for piece in pieces}
-    numbered = (f"{name} {number}" for number in range(2, len(taken) + 3))
-    return next(each for each in (name, *numbered) if each not in taken)
+def _unused_name(name: str, pieces: Sequence[Piece]) -> str:
+    """The name, with a number added if another piece already has it."""
+    names_in_use = {piece.name for piece in pieces}
+    numbered = (f"{name} {number}" for number in range(2, len(names_in_use) + 3))
+    return next(each for each in (name, *numbered) if each not in names_in_use)
 
 
 def _half(piece: Piece) -> Piece:

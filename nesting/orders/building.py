@@ -1,7 +1,7 @@
 """Orders and cloths from Python: tables with the keys of an order file, under the same rules.
 
-A *table* is a mapping from those keys to text and numbers of any sort. A key
-that is None counts as left out.
+A *table* maps those keys to text and numbers of any type. A key whose value
+is None counts as left out.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -20,7 +20,7 @@ from nesting.orders.schema import MOST_TABLES, known_products
 if TYPE_CHECKING:
     from nesting.panels.product import Product
 
-#: The version of the order file whose keys are taken here.
+#: The version of the order file whose keys are accepted here.
 _VERSION = 1
 
 
@@ -33,14 +33,14 @@ def build_order(
     products: "Iterable[Product]" = (),
     folder: Path = Path(),
 ) -> Order:
-    """An order without a file, checked as one that stands in a file.
+    """Build an order without a file, under the same rules as an order file.
 
     Each cloth and each item is a table with the keys of ``[[cloth]]`` and
-    ``[[item]]`` in an order file; what is left out has the same defaults. A
+    ``[[item]]`` in an order file, and the same defaults apply. A
     length is a number in ``units`` (mm, cm or in) or text with its own unit,
     such as ``"25 1/2 in"``. An item names its ``product``: a registered one
     (`nesting.products`) or one of ``products``, which belong to this order alone.
-    Paths of drawings begin in ``folder``.
+    Paths of drawings are relative to ``folder``.
 
     Raises
     ------
@@ -59,10 +59,10 @@ def build_order(
 
 
 def build_cloth(table: Mapping[str, object], *, units: str) -> Cloth:
-    """One cloth, checked as ``[[cloth]]`` in an order file: a roll to compare others with.
+    """Build one cloth, for instance a roll to compare, under the rules of an order file.
 
-    ``table`` has its keys; a length is a number in ``units`` (mm, cm or in)
-    or text with its own unit.
+    ``table`` has the keys of ``[[cloth]]``; a length is a number in ``units``
+    (mm, cm or in) or text with its own unit.
 
     Raises
     ------
@@ -75,7 +75,7 @@ def build_cloth(table: Mapping[str, object], *, units: str) -> Cloth:
 
 
 def _tables(given: Iterable[Mapping[str, object]]) -> list[dict[str, Any]]:
-    """The tables as a file would have them; none where they are no list of tables."""
+    """The tables as a file would hold them; empty if ``given`` is not a list of tables."""
     if isinstance(given, str | Mapping) or not isinstance(given, Iterable):
         return []
     tables = [*given]
@@ -88,7 +88,7 @@ def _tables(given: Iterable[Mapping[str, object]]) -> list[dict[str, Any]]:
 
 
 def _as_in_a_file(value: object) -> object:
-    """A value of the sorts that a file can hold: numbers exact as they are written."""
+    """The value as a file can hold it; numbers are exactly as written."""
     if isinstance(value, Real) and not isinstance(value, bool):
         return int(value) if isinstance(value, Integral) else Decimal(repr(float(value)))
     if isinstance(value, Path):
@@ -107,7 +107,7 @@ def _no_list(key: str, tables: list[dict[str, Any]]) -> Fault:
 
 
 def _twins(names: list[str]) -> Iterator[Fault]:
-    """Products whose name another one has, registered or of the same order."""
+    """Products that share a name with a registered one or with another of the same order."""
     for index, name in enumerate(names):
         if name in known_products() or name in names[:index]:
             rule = "another product has this name"

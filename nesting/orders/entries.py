@@ -1,4 +1,4 @@
-"""One table of the file, read against its model: what is sound, and every fault."""
+"""One table of the file, checked against its model: its valid values and every fault."""
 
 import re
 from collections.abc import Iterator, Mapping
@@ -14,10 +14,10 @@ from nesting.orders.places import KeyPath, line_of
 from nesting.orders.schema import LATER, MOST_TABLES, ClothTable, Head, ItemTable, Table
 from nesting.orders.values import Reading, nearest
 
-#: A key that needs no quotation marks, and is short enough to be repeated.
+#: A key that needs no quotation marks and is short enough to repeat in a message.
 _BARE: Final = re.compile(r"[A-Za-z0-9_-]{1,40}")
 
-#: Where a key belongs that was written into another table.
+#: Where a key of each table belongs, for keys written in the wrong one.
 _HOMES: Final = (
     (Head, "at the top of the file, above the first [[cloth]]"),
     (ClothTable, "under [[cloth]]"),
@@ -29,9 +29,9 @@ _HOMES: Final = (
 class Entry:
     """One table of the file.
 
-    ``title`` names it to its user (``cloth 1 "teal twill"``; nothing for the
-    top of the file), ``table`` is what stands there, ``sound`` the values
-    that are right by themselves, defaults included.
+    ``title`` names it for the user (``cloth 1 "teal twill"``; empty for the top
+    of the file), ``table`` is what the file says, and ``sound`` holds the values
+    that are valid on their own, including defaults.
     """
 
     title: str
@@ -41,13 +41,13 @@ class Entry:
     sound: dict[str, Any] = field(default_factory=dict)
 
     def fault(self, key: str, rule: str, remedy: str, value: str | None = None) -> Fault:
-        """A fault of one of the table's keys, with the value that stands there."""
+        """A fault in one of the table's keys, with the value from the file."""
         if value is None:
             value = written(self.table[key]) if key in self.table else ""
         return self.fault_within((key,), rule, remedy, value)
 
     def fault_within(self, keys: tuple[str, ...], rule: str, remedy: str, value: str) -> Fault:
-        """A fault of a key in a table within the table."""
+        """A fault in a key of a table within the table."""
         shown = [key if _BARE.fullmatch(key) else written(key) for key in keys]
         place = ", ".join([self.title, *shown] if self.title else shown)
         return Fault(place, rule, value, remedy, line_of(self.lines, (*self.path, *keys)))
@@ -56,9 +56,9 @@ class Entry:
 def read_entry(
     entry: Entry, model: type[Table], units: str | None, folder: Path = Path()
 ) -> list[Fault]:
-    """Hold a table against its model: fill ``entry.sound`` and return every fault.
+    """Check a table against its model: fill ``entry.sound`` and return every fault.
 
-    Paths in it begin in ``folder``.
+    Paths in the table are relative to ``folder``.
     """
     for key, declared in model.model_fields.items():
         if key not in entry.table and not declared.is_required():
@@ -73,7 +73,7 @@ def read_entry(
 def read_list(
     key: str, document: Mapping[str, object], lines: Mapping[KeyPath, int]
 ) -> tuple[list[Entry], list[Fault]]:
-    """The tables ``[[key]]`` of a document, and what is wrong with their list."""
+    """The ``[[key]]`` tables of a document, and any fault in their list."""
     found = document.get(key, [])
     tables = [each for each in found if isinstance(each, dict)] if isinstance(found, list) else []
     wrong = ""
@@ -88,18 +88,18 @@ def read_list(
         line = line_of(lines, (key,))
         return [], [Fault(f"[[{key}]]", wrong, written(found) if found else "", remedy, line)]
     return [
-        Entry(f"{key} {n + 1}{_called(table)}", (key, n), lines, table)
+        Entry(f"{key} {n + 1}{_quoted_name(table)}", (key, n), lines, table)
         for n, table in enumerate(tables)
     ], []
 
 
-def _called(table: Mapping[str, object]) -> str:
+def _quoted_name(table: Mapping[str, object]) -> str:
     name = table.get("name")
     return f" {written(name)}" if isinstance(name, str) else ""
 
 
 def _faults(entry: Entry, model: type[Table], errors: list[ErrorDetails]) -> Iterator[Fault]:
-    """What pydantic found, in our words; no key is missing beside its own misspelling."""
+    """What pydantic found, in our words; a misspelt key is not also reported as missing."""
     keys = _keys(model)
     unknown = [str(e["loc"][0]) for e in errors if e["type"] == "extra_forbidden"]
     guesses = {key: nearest(key, keys) for key in unknown}
@@ -126,8 +126,8 @@ def _how_to_add(model: type[Table], key: str) -> str:
 
 def _unknown(entry: Entry, model: type[Table], key: str, guess: str) -> Fault:
     if model is ClothTable and key in LATER:
-        remedy = "take it out only if the cloth can be cut without heeding it"
-        return entry.fault(key, "is a rule, and this version cannot honour it yet", remedy)
+        remedy = "take it out only if the cloth can be cut without this rule"
+        return entry.fault(key, "is a rule that this version cannot honour yet", remedy)
     homes = [home for other, home in _HOMES if key in other.model_fields]
     if homes:
         return entry.fault(key, "does not belong here", f"write it {' or '.join(homes)}")

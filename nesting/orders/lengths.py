@@ -1,9 +1,9 @@
 """Lengths as people write them, in orders and on the command line.
 
-A written length is a bare number, whose unit is known from elsewhere, or text
-made of *parts*, each an amount with its unit, from the larger unit to the
-smaller: ``5 ft 6 1/2 in``. Reading is exact: amounts are fractions until the
-last step.
+A written length is a bare number, whose unit is known from the context, or
+text made of *parts*. Each part is an amount with its unit, and larger units
+come first: ``5 ft 6 1/2 in``. Reading is exact: amounts are fractions until
+the last step.
 """
 
 import re
@@ -43,7 +43,7 @@ _GOOD: Final = 'write a number, or text with its unit such as "38 cm", "25 1/2 i
 
 
 def parse_length(value: object, unit: str) -> float:
-    """Millimetres of a length as somebody wrote it.
+    """Read a length as people write it, in millimetres.
 
     A number is in ``unit`` (mm, cm or in); text carries its own unit.
 
@@ -77,7 +77,7 @@ def _of_number(number: float | Decimal) -> Fraction:
 
 
 def _of_text(text: str) -> Fraction:
-    """Grid units of text, negative where it begins with a minus sign."""
+    """Grid units of a written length; negative if it starts with a minus sign."""
     if len(text) > _LONGEST_TEXT:
         _refuse("is too long to be a length", text, _GOOD)
     plain = text.translate(_PLAIN).strip()

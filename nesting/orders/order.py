@@ -1,4 +1,4 @@
-"""An order as the rest of the library sees it: sound, complete, frozen."""
+"""An order as the rest of the library sees it: valid, complete and frozen."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -10,13 +10,13 @@ from nesting.panels.product import Product, products
 
 @dataclass(frozen=True)
 class Item:
-    """One thing to be made, ``quantity`` times, from one cloth.
+    """One thing to make, ``quantity`` times, from one cloth.
 
-    ``values`` holds every measurement of the product: lengths in
-    millimetres, counts, choices, None for what may be absent and is.
+    ``values`` holds every measurement of the product: lengths in millimetres,
+    counts, choices, and None for an optional one that is absent.
     ``panel_cloths`` names another cloth for some panels; ``railroad`` turns
-    the whole item a quarter. ``own_product`` is the product itself where it
-    belongs to the order alone; others are found by their name.
+    the whole item by 90 degrees. ``own_product`` is set if the product belongs
+    to this order only; other products are looked up by name.
     """
 
     name: str
@@ -31,13 +31,13 @@ class Item:
 
     @property
     def made_as(self) -> Product:
-        """The product that drafts it; a KeyError where none is registered under its name."""
+        """The product that drafts the item; a KeyError if none is registered under its name."""
         return self.own_product or products()[self.product]
 
 
 @dataclass(frozen=True)
 class Order:
-    """What the workroom wants made; ``units`` is the unit it thinks in (mm, cm or in)."""
+    """What the workroom wants made; ``units`` is the unit it works in (mm, cm or in)."""
 
     name: str
     units: str

@@ -1,10 +1,11 @@
-"""On which line of a TOML file a key stands.
+"""Finds the line of each key in a TOML file.
 
-The standard library's TOML reader forgets lines, and a maker needs them. This
-finds them again in a file that is known to be valid TOML: it cuts the text
-into *statements* (a table header, or a key with its value) and notes the line
-of each. What stands inside an inline table or a list has the line of the
-statement that holds it. Deeper than four names no order goes, and no path here.
+The standard library's TOML reader does not keep line numbers, and makers need
+them. This module finds them in text that is known to be valid TOML: it splits
+the text into *statements* (a table header, or a key with its value) and notes
+the line of each. Anything inside an inline table or a list has the line of the
+statement that contains it. No order, and so no path here, is deeper than four
+names.
 
 A *path* leads from the top of the file to a value: ``("cloth", 0, "width")``.
 """
@@ -29,7 +30,7 @@ _TOKEN: Final = re.compile(
 
 
 def find_lines(text: str) -> dict[KeyPath, int]:
-    """Line, counted from 1, of every table and key that begins a statement."""
+    """The line, counted from 1, of every table and key that starts a statement."""
     lines: dict[KeyPath, int] = {}
     lists: dict[KeyPath, int] = {}
     table: KeyPath = ()
@@ -45,7 +46,7 @@ def find_lines(text: str) -> dict[KeyPath, int]:
 
 
 def line_of(lines: Mapping[KeyPath, int], path: KeyPath) -> int | None:
-    """Line of a path, or of the nearest thing around it whose line is known."""
+    """The line of a path, or of the nearest enclosing path whose line is known."""
     known = (lines[path[:end]] for end in range(len(path), 0, -1) if path[:end] in lines)
     return next(known, None)
 
@@ -67,7 +68,7 @@ def _statements(text: str) -> Iterator[tuple[int, list[str]]]:
 
 
 def _opened(tokens: list[str], lists: dict[KeyPath, int]) -> KeyPath:
-    """KeyPath of the table that a header opens; ``lists`` counts the tables of each list."""
+    """The path of the table that a header opens; ``lists`` counts the tables of each list."""
     *outer, last = _names([token for token in tokens if token not in ("[", "]")])
     path: KeyPath = ()
     for name in outer:
@@ -83,7 +84,7 @@ def _latest(path: KeyPath, lists: Mapping[KeyPath, int]) -> KeyPath:
 
 
 def _names(tokens: list[str]) -> tuple[str, ...]:
-    """The first names of a dotted key; quoted ones without their quotes."""
+    """The first names of a dotted key, without quotes."""
     names = [token for token in tokens if token != "."][:_DEEPEST]
     return tuple(
         tomllib.loads(f"name = {name}")["name"] if name[0] in "\"'" else name for name in names

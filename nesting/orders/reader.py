@@ -1,4 +1,4 @@
-"""From the file that the workroom writes to an order, or to everything wrong with it."""
+"""Reads an order file into an order, or reports everything that is wrong with it."""
 
 from collections.abc import Mapping
 from pathlib import Path
@@ -20,23 +20,23 @@ if TYPE_CHECKING:
 
 
 def read_order(path: Path) -> Order:
-    """The order that stands in a file.
+    """Read the order in a file.
 
     Raises
     ------
     OrderError
-        With all faults of the file, each with place, rule, value, remedy and
-        the line where it is known.
+        With all faults of the file, each with place, rule, value, remedy and,
+        if it is known, the line.
     AccessError
-        When the file is absent, a folder, or may not be read.
+        When the file does not exist, is a folder, or may not be read.
     """
     return parse_order(read_text(path), path.parent)
 
 
 def parse_order(text: str, folder: Path = Path()) -> Order:
-    """The order that a text holds; an `OrderError` as `read_order` raises it.
+    """Parse the text of an order; raises an `OrderError` as `read_order` does.
 
-    Paths in it begin in ``folder``.
+    Paths in the order are relative to ``folder``.
     """
     return judge_order(parse_toml(text), find_lines(text), folder)
 
@@ -49,7 +49,7 @@ def judge_order(
 ) -> Order:
     """The order in the tables of a document; an `OrderError` with every fault of them.
 
-    ``own`` are products, by their names, that belong to this order alone.
+    ``own`` maps names to the products that belong to this order only.
     """
     products = {**known_products(), **own}
     head = Entry("", (), lines, {k: v for k, v in document.items() if k not in ("cloth", "item")})

@@ -1,7 +1,7 @@
 """A list of rolls that could be bought: an order file without items.
 
-Its head and its ``[[cloth]]`` tables are those of an order, each with its own
-width, price and rules.
+Its head and its ``[[cloth]]`` tables are the same as in an order; each roll
+has its own width, price and rules.
 """
 
 from collections.abc import Mapping
@@ -19,14 +19,14 @@ from nesting.orders.source import parse_toml, read_text
 
 
 def read_rolls(path: Path) -> tuple[Cloth, ...]:
-    """The rolls that stand in a file.
+    """Read the rolls that a file lists.
 
     Raises
     ------
     OrderError
         With all faults of the file.
     AccessError
-        When the file is absent, a folder, or may not be read.
+        When the file does not exist, is a folder, or may not be read.
     """
     text = read_text(path)
     return judge_rolls(parse_toml(text), find_lines(text))

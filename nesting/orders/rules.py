@@ -1,7 +1,7 @@
-"""What must hold between the keys of a table, and between the tables of an order.
+"""Rules between the keys of a table, and between the tables of an order.
 
-Every rule looks at values that are right by themselves and leaves the others
-to whoever found them wrong, so that one reading reports everything once.
+Each rule looks only at values that are valid on their own; faults in the
+others are already reported, so one reading reports everything once.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -19,12 +19,12 @@ if TYPE_CHECKING:
     from nesting.panels.measurements import Value
     from nesting.panels.product import Product
 
-#: Panels of one order. Beyond it a search has no time to be worth its name.
+#: Most panels of one order. A larger order leaves no time for a useful search.
 MOST_PANELS: Final = 5000
 
 
 def cloth_faults(cloth: Entry) -> Iterator[Fault]:
-    """Rules of a cloth that cannot hold together."""
+    """Rules of a cloth that contradict each other."""
     yield from _turning_faults(cloth)
     yield from _price_faults(cloth)
     yield from _size_faults(cloth)
@@ -32,11 +32,11 @@ def cloth_faults(cloth: Entry) -> Iterator[Fault]:
 
 def _turning_faults(cloth: Entry) -> Iterator[Fault]:
     if cloth.sound.get("nap") == Nap.ONE_WAY and cloth.sound.get("cross_grain"):
-        unsaid = "" if "nap" in cloth.table else ", and without a nap it is one-way"
+        default = "" if "nap" in cloth.table else ", and a cloth without a nap key is one-way"
         yield cloth.fault(
             "cross_grain",
-            f"no panel may be turned a quarter on a one-way cloth{unsaid}",
-            'take it out, or write nap = "up-and-down" or "either-way" if the cloth bears it',
+            f"no panel may be turned a quarter on a one-way cloth{default}",
+            'take it out, or write nap = "up-and-down" or "either-way" if the cloth allows it',
         )
 
 
@@ -48,7 +48,7 @@ def _price_faults(cloth: Entry) -> Iterator[Fault]:
         yield cloth.fault("currency", "is missing beside a price", 'add it, like currency = "EUR"')
     if "currency" in cloth.table and not priced:
         remedy = "add price_per_metre or price_per_yard, or take the currency out"
-        yield cloth.fault("currency", "says nothing without a price", remedy)
+        yield cloth.fault("currency", "has no effect without a price", remedy)
 
 
 def _size_faults(cloth: Entry) -> Iterator[Fault]:
@@ -63,17 +63,17 @@ def _size_faults(cloth: Entry) -> Iterator[Fault]:
 
 
 def item_faults(item: Entry, product: "Product", units: str) -> Iterator[Fault]:
-    """Measurements, each right by itself, that cannot exist together; panels not there."""
-    spoilt = [*_measurement_faults(item, product, units)]
-    yield from spoilt
-    if not spoilt and (item.sound["panel_cloth"] or item.sound["railroad"]):
+    """Measurements, each valid on its own, that contradict each other; unknown panels."""
+    faults = [*_measurement_faults(item, product, units)]
+    yield from faults
+    if not faults and (item.sound["panel_cloth"] or item.sound["railroad"]):
         panels = product.draft(values_of(item, product)).panels
         yield from _panel_cloth_faults(item, [n for p in panels for n in (p.name, *p.parts)])
         yield from _railroad_faults(item, [p.name for p in panels if not p.may_railroad])
 
 
 def _panel_cloth_faults(item: Entry, panels: Sequence[str]) -> Iterator[Fault]:
-    """Panels that the item does not have."""
+    """Cloths given to panels that the item does not have."""
     for panel in item.sound["panel_cloth"] or ():
         if panel not in panels:
             remedy = nearest(panel, panels) or f"its panels are {', '.join(panels)}"
@@ -88,7 +88,7 @@ def _railroad_faults(item: Entry, forbidding: Sequence[str]) -> Iterator[Fault]:
 
 
 def _measurement_faults(item: Entry, product: "Product", units: str) -> Iterator[Fault]:
-    """What the product finds, its lengths in the order's unit; values as they are written."""
+    """Faults that the product finds, with lengths in the order's unit and values as written."""
     for fault in product.faults(values_of(item, product), item.sound["seam_allowance"]):
         key, rule, value, remedy = fault.texts(units)
         if key in item.table:
@@ -97,12 +97,12 @@ def _measurement_faults(item: Entry, product: "Product", units: str) -> Iterator
 
 
 def values_of(item: Entry, product: "Product") -> "dict[str, Value]":
-    """Every measurement of a sound item."""
+    """Every measurement of a valid item."""
     return {each.name: item.sound[each.name] for each in product.measurements}
 
 
 def order_faults(cloths: Sequence[Entry], items: Sequence[Entry]) -> Iterator[Fault]:
-    """Names that are taken, and cloths that are not there."""
+    """Names used twice, and cloths that do not exist."""
     yield from _twin_faults(cloths, files=True)
     yield from _twin_faults(items, files=False)
     names = [cloth.sound["name"] for cloth in cloths if "name" in cloth.sound]
@@ -145,7 +145,7 @@ def _twin_of(first: Entry, name: str) -> tuple[str, str]:
 
 
 def product_faults(item: Entry, products: "Mapping[str, Product]") -> Iterator[Fault]:
-    """A product that nobody has heard of."""
+    """A product that is not registered."""
     named = item.sound.get("product")
     if named is not None:
         remedy = f"{nearest(named, products)} the products are {', '.join(products)}"
@@ -153,7 +153,7 @@ def product_faults(item: Entry, products: "Mapping[str, Product]") -> Iterator[F
 
 
 def size_faults(items: Sequence[Entry], products: "Mapping[str, Product]") -> Iterator[Fault]:
-    """Too many panels for one order, all of whose items are sound."""
+    """Too many panels for one order; all its items are already valid."""
     panels = [_panels(item, products[item.sound["product"]]) for item in items]
     if sum(panels) > MOST_PANELS:
         rule = f"an order must not have more than {MOST_PANELS} panels, this has {sum(panels)}"

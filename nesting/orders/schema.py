@@ -1,9 +1,8 @@
-"""The order file, version 1: its tables as models, and the JSON Schema they make.
+"""The order file, version 1: its tables as models, and the JSON Schema made from them.
 
-A model knows one table and nothing of its neighbours; what must hold between
-keys and between tables stands in `nesting.orders.rules`. The keys of an item
-come from the measurements of its product, so that a new product needs no
-change here.
+A model describes one table; rules between keys and between tables are in
+`nesting.orders.rules`. The keys of an item come from the measurements of its
+product, so a new product needs no change here.
 """
 
 from functools import lru_cache
@@ -42,13 +41,13 @@ if TYPE_CHECKING:
 MOST_OF_AN_ITEM: Final = 1000
 MOST_TABLES: Final = 1000
 
-#: Rules of a cloth that the trade knows and this version cannot honour yet.
+#: Cloth rules that the trade uses and this version cannot honour yet.
 LATER: Final = (
     "shrink_length", "shrink_width", "repeat_length", "repeat_width", "repeat_step",
     "repeat_origin", "flaws", "off_grain_degrees",
 )  # fmt: skip
 
-#: Nothing that is sold by the metre is 10 m wide: such a width is in another unit.
+#: No cloth sold by the metre is 10 m wide; such a width is in another unit.
 _WIDEST_MM: Final = 10_000.0
 
 
@@ -58,14 +57,14 @@ _GREATEST: Final = 1e9
 
 
 class Table(BaseModel):
-    """A table of the file: no key that is not declared, no value that is converted."""
+    """A table of the file; it refuses undeclared keys and converts no values."""
 
     model_config = ConfigDict(strict=True, extra="forbid")
 
     @field_validator("*")
     @classmethod
     def _note(cls, value: Any, info: ValidationInfo[Reading]) -> Any:
-        """Keep a value that is right by itself, whatever is wrong beside it."""
+        """Keep a value that is valid on its own, even if others are not."""
         if info.field_name:
             info.context.sound[info.field_name] = value
         return value
@@ -158,14 +157,14 @@ class ItemTable(Table):
 
 
 class LooseItemTable(ItemTable):
-    """An item of a product that nobody knows: its own keys cannot be judged."""
+    """An item of an unknown product, whose own keys cannot be checked."""
 
     model_config = ConfigDict(extra="ignore")
 
 
 @lru_cache(maxsize=256)  # products that belong to one order come and go
 def item_table(product: str, measurements: "tuple[Measurement, ...]") -> type[Table]:
-    """Model of the items of one product."""
+    """The model for items of one product."""
     fields: dict[str, Any] = {each.name: _field(each) for each in measurements}
     fields["product"] = (Literal[product], Field(description="what is made"))
     return create_model(product, __base__=ItemTable, __doc__=None, **fields)
@@ -186,7 +185,7 @@ def _field(measurement: "Measurement") -> tuple[Any, Any]:
 
 
 def _as_written(measurement: "Measurement", value: Any) -> Any:
-    """A value of a measurement as an order would have it: lengths with their unit."""
+    """A value of a measurement as an order states it: lengths with their unit."""
     if measurement.kind == "points" and value is not None:
         return [[f"{x:.10g} mm", f"{y:.10g} mm"] for x, y in value]
     if measurement.kind == "file" and value is not None:
@@ -196,7 +195,7 @@ def _as_written(measurement: "Measurement", value: Any) -> Any:
 
 
 def _kind(measurement: "Measurement") -> Kind:
-    """What the values of a measurement may be."""
+    """The kind of value that a measurement takes."""
     least, greatest = measurement.least, measurement.greatest
     whole = int(least or 0), MOST_OF_AN_ITEM if greatest is None else int(greatest)
     kinds: dict[str, Callable[[], Kind]] = {
@@ -219,7 +218,7 @@ def _kind(measurement: "Measurement") -> Kind:
 
 
 def known_products() -> "Mapping[str, Product]":
-    """Everything an item may be; imported late, because products bring the geometry."""
+    """All products by name; imported late, because products load the geometry modules."""
     from nesting.panels.product import products  # noqa: PLC0415 - see above
 
     return products()
@@ -249,7 +248,7 @@ def _list_of(table: dict[str, Any], description: str) -> dict[str, Any]:
 
 
 def _tidied(schema: Any) -> Any:
-    """A schema without titles that repeat the names of keys, and without empty defaults."""
+    """The schema without titles that repeat key names, and without null defaults."""
     if isinstance(schema, list):
         return [_tidied(each) for each in schema]
     if not isinstance(schema, dict):

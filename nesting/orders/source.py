@@ -1,4 +1,4 @@
-"""From a file to a TOML document: what can be wrong before the first key is looked at."""
+"""Reads a file as a TOML document and reports what is wrong before any key is read."""
 
 import re
 import tomllib
@@ -26,7 +26,7 @@ def read_text(path: Path) -> str:
     AccessError
         When there is no such file, or it may not be read.
     OrderError
-        When it is no text in UTF-8, or too large for an order.
+        When it is not text in UTF-8, or too large for an order.
     """
     data = _read_bytes(path)
     if len(data) > MOST_BYTES:
@@ -43,7 +43,7 @@ def read_text(path: Path) -> str:
 
 
 def _read_bytes(path: Path) -> bytes:
-    """The bytes of a file, at most one more than an order may have."""
+    """The bytes of a file; at most one more than an order may have."""
     try:
         with path.open("rb") as file:
             return file.read(MOST_BYTES + 1)
@@ -60,33 +60,33 @@ def _read_bytes(path: Path) -> bytes:
 
 
 def parse_toml(text: str) -> dict[str, Any]:
-    """The document of a TOML text; numbers with a point are exact decimals.
+    """Parse a TOML text; numbers with a decimal point are exact decimals.
 
     Raises
     ------
     OrderError
-        When it is not TOML, with the line where reading ended.
+        When it is not TOML, with the line where reading stopped.
     """
     try:
         return tomllib.loads(text, parse_float=_decimal)
     except tomllib.TOMLDecodeError as error:
         _refuse_syntax(text, str(error))
     except RecursionError:
-        _refuse("must not hold lists within lists without end", "take the many brackets out")
+        _refuse("must not hold lists within lists so deep", "take some of the brackets out")
     except ValueError:  # more digits than Python turns into a number
-        _refuse("must not hold so long a number", "check the number", *_longest_number(text))
+        _refuse("must not hold such a long number", "check the number", *_longest_number(text))
 
 
 def _decimal(text: str) -> Decimal:
     try:
         return Decimal(text)
     except InvalidOperation:
-        msg = "an exponent beyond all use"
+        msg = "the exponent is too large"
         raise ValueError(msg) from None
 
 
 def _longest_number(text: str) -> tuple[str, int | None]:
-    """The number that must be meant, and its line."""
+    """The longest number of the text, which the error is about, and its line."""
     numbers = re.finditer(r"[0-9][0-9_.eE+-]*", text)
     longest = max(numbers, key=lambda match: len(match[0]), default=None)
     if longest is None:
@@ -95,7 +95,7 @@ def _longest_number(text: str) -> tuple[str, int | None]:
 
 
 def _refuse_syntax(text: str, message: str) -> NoReturn:
-    """Report a syntax error, with its line out of the reader's message."""
+    """Report a syntax error, with the line taken from the parser's message."""
     reason, _, place = message.partition(" (at ")
     found = re.match(r"line ([0-9]+)", place)
     lines = text.split("\n")

@@ -1,8 +1,8 @@
-"""The order that a maker starts from."""
+"""The sample order that a maker starts from."""
 
 from typing import Final
 
-#: A commented order file, sound as it stands.
+#: A commented order file that is valid without changes.
 STARTER: Final = """\
 # An order: what is to be made, and from which cloth. Whatever follows a # is a
 # remark. Change what you need and take out what you do not; a key with a #

@@ -1,8 +1,8 @@
-"""What one value of an order may be.
+"""The kinds of value in an order.
 
-Each kind of value reads what is written, or refuses it with rule, value and
-remedy; its JSON Schema says the same to an editor. Nothing is converted on
-the way: text never becomes a number, nor 2.0 a count.
+Each kind reads what is written, or refuses it with rule, value and remedy; its
+JSON Schema tells an editor the same. Nothing is converted on the way: text
+never becomes a number, and 2.0 never becomes a count.
 """
 
 import math
@@ -30,11 +30,12 @@ _CHECK_UNIT: Final = "check the number and its unit"
 
 @dataclass(frozen=True)
 class Reading:
-    """What a kind of value must know of the file around it.
+    """What a kind of value must know about the file around it.
 
-    ``units`` is None when the order names no unit that is known: how long a
-    bare number is then stays open (None). ``sound`` collects every value that
-    is right by itself, for the rules between values. Paths begin in ``folder``.
+    ``units`` is None when the order names no known unit: a bare number is then
+    read as None, because its length is unknown. ``sound`` collects every value
+    that is valid on its own, for the rules between values. Paths are relative
+    to ``folder``.
     """
 
     units: str | None
@@ -44,10 +45,10 @@ class Reading:
 
 @dataclass(frozen=True)
 class Kind:
-    """One kind of value; it stands in the annotation of a model's field.
+    """One kind of value, used in the annotation of a model's field.
 
     ``read`` returns the value as the library wants it, or raises an
-    `OrderError` with one fault whose place is left to whoever knows it.
+    `OrderError` with one fault whose place the caller fills in.
     """
 
     read: Callable[[object, Reading], Any]
@@ -80,7 +81,7 @@ def _text(value: object, _: Reading) -> str:
 def _name(value: object, reading: Reading) -> str:
     name = _text(value, reading)
     if not name.isprintable():  # asked first: a lone surrogate cannot be encoded
-        _refuse("must hold nothing but characters that can be seen", value, "type it anew")
+        _refuse("must have only characters that can be seen", value, "type it again")
     if len(name) > _LONGEST_NAME or len(name.encode()) > _MOST_BYTES:
         rule = f"must not have more than {_LONGEST_NAME} characters ({_MOST_BYTES} bytes)"
         _refuse(rule, value, "write a shorter name")
@@ -115,13 +116,13 @@ def _price(value: object, _: Reading) -> Decimal:
 VERSION: Final = Kind(_version, {"const": _VERSION})
 #: Text that is not blank.
 TEXT: Final = Kind(_text, {"type": "string", "minLength": 1})
-#: Text that can stand on a panel, in a list and in the name of a file.
+#: Text that can be used on a panel, in a list and in a file name.
 NAME: Final = Kind(_name, {"type": "string", "minLength": 1, "maxLength": _LONGEST_NAME})
 #: A currency by its three letters (ISO 4217).
 CURRENCY: Final = Kind(_currency, {"type": "string", "pattern": "^[A-Z]{3}$"})
 #: True or false.
 FLAG: Final = Kind(_flag, {"type": "boolean"})
-#: A price, exact as it is written.
+#: A price, exactly as written.
 PRICE: Final = Kind(_price, {"type": "number", "minimum": 0, "maximum": _HIGHEST_PRICE})
 
 
@@ -169,7 +170,7 @@ def count_or(word: str, least: int, greatest: int) -> Kind:
 
 
 def number(least: float, greatest: float, unit: str) -> Kind:
-    """A plain number within limits, in a unit that is a word or nothing."""
+    """A plain number within limits; ``unit`` is a word, or empty."""
 
     def read(value: object, _: Reading) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
@@ -179,7 +180,7 @@ def number(least: float, greatest: float, unit: str) -> Kind:
             found = float(value)
         except OverflowError:
             found = math.inf
-        if not least <= found <= greatest:  # false for what is no number as well
+        if not least <= found <= greatest:  # refuses NaN as well
             rule = f"must lie between {least:g} and {greatest:g}{f' {unit}' if unit else ''}"
             _refuse(rule, value, "write a number within these limits")
         return found
@@ -243,7 +244,7 @@ CLOTHS: Final = Kind(
 def length(
     least_mm: float = 0.0, greatest_mm: float = to_mm(LARGEST), *, zero: bool = True
 ) -> Kind:
-    """A length in millimetres, from a number in the order's unit or text with its own."""
+    """A length in millimetres, read from a number in the order's unit or text with its own unit."""
 
     def read(value: object, reading: Reading) -> float | None:
         units = reading.units or "mm"
@@ -266,7 +267,7 @@ def length(
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
-    """A question after the known word that a word is nearly like, or nothing."""
+    """A question that suggests the known word most like this one, or empty text."""
     by_lower = {each.lower(): each for each in known}
     near = get_close_matches(word.lower(), by_lower, 1)
     return f'did you mean "{by_lower[near[0]]}"?' if near else ""

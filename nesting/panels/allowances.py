@@ -1,4 +1,4 @@
-"""The allowances of panels: those that are too wide, and what a cut line includes in words."""
+"""Seam allowances of panels: which are too wide, and a text that lists them."""
 
 from nesting.errors import Fault
 from nesting.panels.drafting.draft import Draft
@@ -7,7 +7,7 @@ from nesting.panels.panel import Panel
 from nesting.sentences import Length, Sentence, at_most
 from nesting.units import format_length
 
-#: What is done with the edges of a panel that says nothing of them.
+#: The sort of every edge of a panel that lists no edges.
 _SEAM = "seam"
 
 
@@ -19,7 +19,7 @@ def _by_sort(panel: Panel) -> dict[str, int]:
 
 
 def allowance_text(panel: Panel, units: str) -> str:
-    """Sorts of edges with their allowances: ``seam 1 cm, zip 2 cm``; nothing where none has any."""
+    """Sorts of edges with their allowances: ``seam 1 cm, zip 2 cm``; empty if there are none."""
     widths = _by_sort(panel)
     if not any(widths.values()):
         return ""
@@ -29,8 +29,9 @@ def allowance_text(panel: Panel, units: str) -> str:
 def allowance_faults(draft: Draft, allowance_mm: float) -> tuple[Fault, ...]:
     """Panels so narrow that the allowances of opposite edges would overlap inside.
 
-    Those of folded panels may. The place is ``seam_allowance``, or the key of
-    the sort of edge that is too wide: ``hem_allowance``, ``zip_allowance``.
+    Folded panels are exempt. The place of a fault is ``seam_allowance``, or the
+    key of the sort of edge whose allowance is too wide: ``hem_allowance``,
+    ``zip_allowance``.
     """
     return tuple(filter(None, (_too_wide(draft, panel, allowance_mm) for panel in draft.panels)))
 
@@ -53,5 +54,5 @@ def _too_wide(draft: Draft, panel: FinishedPanel, allowance_mm: float) -> Fault 
 
 
 def allowance_key(sort: EdgeSort) -> str:
-    """The key by which an order gives a sort of edge its allowance."""
+    """The order key that sets the allowance of a sort of edge."""
     return f"{sort.name.lower()}_allowance"

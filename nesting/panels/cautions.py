@@ -16,12 +16,12 @@ FIRE: Final = (
     "countries (UK: SI 1988/1324; US: 16 CFR 1640). Ask for the test papers of cloth and filling."
 )
 
-#: Consumer Product Safety Improvement Act (US): cpsc.gov on small batches, which are let off
-#: some tests alone; children are those of 12 or under (age from memory).
+#: Consumer Product Safety Improvement Act (US): cpsc.gov on small batches, which are exempt
+#: from some tests only; a child is 12 or younger (age from memory).
 CHILDREN: Final = (
     "Children: what is made for children of 12 or under must pass stricter rules (US: CPSIA, with "
-    "tests by a third party, a certificate and a tracking label; small batches are let off some "
-    "tests alone). Soft cushions have no place in a cot."
+    "tests by a third party, a certificate and a tracking label; small batches are exempt from "
+    "some tests only). Never put soft cushions in a cot."
 )
 
 #: Health and Safety Executive (UK), guidance on cutting textiles.
@@ -39,9 +39,9 @@ LOCAL_RULES: Final = "Check local rules before sale; not legal advice."
 
 
 def cautions_for(product: Iterable[str], *, beads: bool) -> tuple[str, ...]:
-    """What is printed with an article: its product's, that on beads where it holds some.
+    """The cautions printed with an article; the one on beads only if it is filled with beads.
 
-    Local rules are always among them.
+    The caution on local rules is always among them.
     """
     concerning = (caution for caution in product if beads or caution != BEADS)
     return tuple(dict.fromkeys((*concerning, LOCAL_RULES)))

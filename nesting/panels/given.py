@@ -1,4 +1,4 @@
-"""Panels that are given by their points, and a product that needs no measurements."""
+"""Panels given by their points, and a product that takes no measurements."""
 
 import math
 from collections.abc import Iterable, Sequence
@@ -15,8 +15,8 @@ from nesting.panels.drafting.finished import CutLine, FinishedPanel
 from nesting.panels.measurements import Measurement, Values
 from nesting.panels.panel import GrainRule
 
-#: Greatest and least extent of a panel along either axis (mm). Beyond them the
-#: points are in another unit.
+#: Greatest and least extent of a panel along either axis (mm). Points outside
+#: these limits are in another unit.
 _GREATEST_MM: Final = 20_000.0
 _LEAST_MM: Final = 1.0
 
@@ -31,18 +31,18 @@ def panel_from_points(
     cut: bool = False,
     any_grain: bool = False,
 ) -> FinishedPanel:
-    """A panel by the points of its finished outline, or with ``cut`` of its cut line.
+    """A panel from the points of its finished outline or, with ``cut``, of its cut line.
 
-    ``points`` are (x, y) in millimetres, either way round; x runs along the
-    grain. A finished outline is the stitch line, to which the item's seam
-    allowance is added; a cut line is cut as it stands. One item needs
-    ``per_item`` of it; with ``any_grain`` it may lie any way to the grain. Its
-    one edge, for a seam to name, is ``outline``.
+    ``points`` are (x, y) in millimetres, in either direction; x runs along the
+    grain. A finished outline is the stitch line, and the item's seam allowance
+    is added to it; a cut line is cut as given. One item needs ``per_item``
+    copies; with ``any_grain`` the panel may lie at any angle to the grain. Its
+    only edge, which seams can name, is ``outline``.
 
     Raises
     ------
     OrderError
-        When name, number or points cannot be those of a panel.
+        When the name, the number or the points are not valid for a panel.
     """
     place = f"panel {written(name)}"
     ring = read_ring(points, place)
@@ -86,17 +86,17 @@ def _size_faults(ring: Sequence[tuple[float, float]], place: str) -> list[Fault]
 
 @dataclass(frozen=True)
 class FixedProduct:
-    """A product of one size: every item of it has the same panels, nothing is to be measured.
+    """A product of one size: every item has the same panels and there is nothing to measure.
 
-    ``name`` is the word by which an item names it, ``seams`` say which edges
-    of its panels are sewn together; ``summary`` and ``cautions`` are printed.
-    Lengths of panels and seams are millimetres.
+    Items refer to the product by ``name``; ``seams`` say which edges of its
+    panels are sewn together; ``summary`` and ``cautions`` are printed. Lengths
+    of panels and seams are millimetres.
 
     Raises
     ------
     ValueError
         When two panels share a name, or a seam names a panel or an edge that
-        is not there.
+        does not exist.
     """
 
     name: str
@@ -114,14 +114,14 @@ class FixedProduct:
 
     @property
     def measurements(self) -> tuple[Measurement, ...]:
-        """Nothing."""
+        """No measurements."""
         return ()
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """An allowance too wide for a panel that it is added to."""
+        """Allowances that are too wide for the panels they are added to."""
         added = tuple(panel for panel in self.panels if panel.given is None)
         return allowance_faults(Draft(added, ()), allowance_mm)
 
     def draft(self, values: Values) -> Draft:
-        """Its panels and seams."""
+        """The panels and seams, the same for every item."""
         return Draft(tuple(self.panels), tuple(self.seams))

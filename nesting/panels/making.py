@@ -1,4 +1,4 @@
-"""From a product and its measurements to cut panels.
+"""Makes cut panels from a product and its measurements.
 
 Finished shapes are rounded outward to the grid once; the cut line is the
 stitch line grown by the allowance of each edge.
@@ -28,11 +28,11 @@ from nesting.units import GRID_PER_MM, to_grid
 
 @dataclass(frozen=True)
 class Made:
-    """The cut panels of one item, its seams measured, and what the sewer gets with them.
+    """The cut panels of one item, its measured seams, and what the sewer needs with them.
 
-    ``steps`` are in the order of sewing and ``notions`` hold thread as well,
-    both for one item; ``area_mm2`` is the surface of the finished article,
-    ``volume_litres`` its volume where it has one.
+    ``steps`` are in sewing order and ``notions`` include thread, both for one
+    item; ``area_mm2`` is the surface of the finished article and
+    ``volume_litres`` its volume, if it has one.
     """
 
     panels: tuple[Panel, ...]
@@ -58,9 +58,8 @@ def make_panels(  # noqa: PLR0913 - each is named by its caller
     """The cut panels of an item whose measurements have no faults.
 
     ``panel_cloths`` names another cloth for a panel, or for one of its parts.
-    ``railroad`` draws all panels a quarter round. Where no edge of a panel has
-    an allowance the given size is the cut size: it has no stitch line and no
-    notch.
+    ``railroad`` draws all panels turned by 90 degrees. A panel without any
+    allowance is cut at its given size and has no stitch line and no notches.
     """
     draft, was = divide_unlike_parts(product.draft(values))
     draft = draft.railroaded() if railroad else draft
@@ -92,7 +91,7 @@ def make_panels(  # noqa: PLR0913 - each is named by its caller
 
 
 def _notions(draft: Draft) -> tuple[Notion, ...]:
-    """Those of the draft, and thread for every seam that is sewn, of an inner bag as well."""
+    """The draft's notions, and thread for every sewn seam, including those of an inner bag."""
     seams = [(seam.stitch, sewn_length(draft, seam)) for seam in draft.seams]
     bagged = any(notion.litres for notion in draft.notions)
     if bagged:  # beads: a bag like the cover, sewn twice
@@ -103,7 +102,7 @@ def _notions(draft: Draft) -> tuple[Notion, ...]:
 
 
 def _by_cloth(panel: Panel, parts: tuple[str, ...], cloths: Mapping[str, str]) -> Iterator[Panel]:
-    """A panel from the cloths that the order names for it and for its parts."""
+    """A panel divided by the cloths that the order names for it and for its parts."""
     named = [part for part in parts if part in cloths]
     others = tuple(part for part in parts if part not in cloths) if named else ()
     rest = panel.per_item - len(named)
@@ -121,7 +120,7 @@ def _cut(
     allowance_mm: float,
     ordered: Callable[..., Panel],
 ) -> Panel:
-    """One panel cut out with its allowances, the least corner of its cut line at the origin."""
+    """One panel with its allowances; the lower left corner of its cut line is the origin."""
     given = finished.given
     allowances = {
         name: to_grid(
@@ -183,7 +182,7 @@ def _edges(
 def _notches(
     finished: FinishedPanel, marked: notches.Marked, cut: Outline, allowances: Mapping[str, int]
 ) -> Iterator[Notch]:
-    """Notches of every edge that has an allowance, those of the panel's own, clips at corners."""
+    """Notches of every edge with an allowance, the panel's own notches, and corner clips."""
     around, curves = [], list(finished.edges.values())
     for before, (name, edge) in zip(
         (curves[-1], *curves[:-1]), finished.edges.items(), strict=True
@@ -201,7 +200,7 @@ def _notches(
 def _own_notch(
     finished: FinishedPanel, foot: Point, tip: Point, cut: Outline, allowance: int
 ) -> Iterator[Notch]:
-    """A notch of the panel's own: as it is on a given cut line, else across the allowance."""
+    """One of the panel's own notches: unchanged on a given cut line, else across the allowance."""
     if finished.given:
         on_cut, inside = _on_grid((foot, tip))
         yield Notch(on_cut, inside)

@@ -1,4 +1,4 @@
-"""What a product asks for: measurements, their kinds and limits, and how their values are read.
+"""The measurements a product asks for: their kinds and limits, and access to their values.
 
 Lengths are millimetres.
 """
@@ -18,7 +18,7 @@ Value = float | int | str | bool | Points | Path | None
 #: Every measurement of a product by name.
 Values = Mapping[str, Value]
 
-#: The word that leaves a count to the plan.
+#: The word that lets the plan choose a count.
 AUTO: Final = "auto"
 
 
@@ -26,8 +26,8 @@ class MeasurementKind(StrEnum):
     """What sort of value a measurement takes.
 
     ``NUMBER`` is a plain number (an angle, a percentage), ``POINTS`` a list
-    of pairs of lengths, neither below 0, ``FILE`` the path of a file that is
-    there, from the folder of the order file.
+    of pairs of lengths, none below 0, ``FILE`` the path of an existing file,
+    relative to the folder of the order file.
     """
 
     LENGTH = "length"
@@ -42,12 +42,12 @@ class MeasurementKind(StrEnum):
 
 @dataclass(frozen=True)
 class Measurement:
-    """One thing to be measured or chosen, with its limits (lengths in millimetres).
+    """One thing to measure or choose, with its limits (lengths in millimetres).
 
-    With no default it must be given if it is ``required``; else it may be absent.
-    ``example`` is what the product is shown with where that is not the default.
-    ``least`` and ``greatest`` of points are how many there may be; ``unit`` is
-    the word behind a plain number (``degrees``, ``%``).
+    Without a default, a ``required`` measurement must be given and any other
+    may be absent. ``example`` is the value shown with the product if that is
+    not the default. For points, ``least`` and ``greatest`` limit how many there
+    are; ``unit`` is the word after a plain number (``degrees``, ``%``).
     """
 
     name: str
@@ -63,12 +63,12 @@ class Measurement:
 
     @property
     def shown(self) -> Value:
-        """The value that the product is shown with when nobody has measured anything."""
+        """The value that the product is shown with when no order gives one."""
         return self.default if self.example is None else self.example
 
 
 def length(values: Values, name: str) -> float:
-    """A length or a plain number that must be there, lengths in millimetres."""
+    """A required length (in millimetres) or plain number."""
     value = values[name]
     if isinstance(value, bool) or not isinstance(value, float | int):
         _mistaken(name, "a length or a number", value)
@@ -76,12 +76,12 @@ def length(values: Values, name: str) -> float:
 
 
 def given_length(values: Values, name: str, otherwise: float) -> float:
-    """A length that may be absent."""
+    """A length in millimetres, or ``otherwise`` if it is absent."""
     return otherwise if values[name] is None else length(values, name)
 
 
 def number(values: Values, name: str) -> int:
-    """A count that must be there."""
+    """A required count."""
     value = values[name]
     if isinstance(value, bool) or not isinstance(value, int):
         _mistaken(name, "a whole number", value)
@@ -89,12 +89,12 @@ def number(values: Values, name: str) -> int:
 
 
 def number_or(values: Values, name: str, automatic: int) -> int:
-    """A count, or ``automatic`` where it is left to the plan, which has not chosen yet."""
+    """A count, or ``automatic`` if the plan has yet to choose it."""
     return automatic if values[name] == AUTO else number(values, name)
 
 
 def word(values: Values, name: str) -> str:
-    """A choice that must be there."""
+    """A required choice."""
     value = values[name]
     if not isinstance(value, str):
         _mistaken(name, "a word", value)
@@ -102,7 +102,7 @@ def word(values: Values, name: str) -> str:
 
 
 def flag(values: Values, name: str) -> bool:
-    """Yes or no."""
+    """A required yes or no."""
     value = values[name]
     if not isinstance(value, bool):
         _mistaken(name, "true or false", value)
@@ -110,7 +110,7 @@ def flag(values: Values, name: str) -> bool:
 
 
 def points(values: Values, name: str) -> Points:
-    """Points that must be there, in millimetres."""
+    """Required points, in millimetres."""
     value = values[name]
     if not isinstance(value, tuple):
         _mistaken(name, "points", value)
@@ -118,7 +118,7 @@ def points(values: Values, name: str) -> Points:
 
 
 def file(values: Values, name: str) -> Path:
-    """The path of a file that must be there."""
+    """The required path of a file."""
     value = values[name]
     if not isinstance(value, Path):
         _mistaken(name, "a path", value)

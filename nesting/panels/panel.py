@@ -1,7 +1,7 @@
-"""A cut panel: everything a cutting room draws on it.
+"""A cut panel: everything that a cutting room draws on it.
 
-All coordinates are grid units in the panel's own frame: the least corner of
-the cut outline is (0, 0) and the grain runs along x, towards greater x.
+All coordinates are grid units in the panel's own frame: the lower left corner
+of the cut outline's bounds is (0, 0) and the grain runs towards greater x.
 """
 
 from collections.abc import Callable
@@ -22,7 +22,7 @@ class GrainRule(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Notch:
-    """A short cut from the cut line inward: where two edges are matched.
+    """A short cut inward from the cut line, where two edges are matched.
 
     ``foot`` lies on the cut line, ``tip`` inside the seam allowance. A double
     notch is two marks side by side, listed as two notches. A ``clip`` is cut
@@ -37,7 +37,7 @@ class Notch:
 
 @dataclass(frozen=True, slots=True)
 class DrillMark:
-    """A place marked inside a panel, grid units; ``name`` may be nothing."""
+    """A place marked inside a panel, in grid units; ``name`` may be empty."""
 
     at: Point
     name: str = ""
@@ -45,7 +45,7 @@ class DrillMark:
 
 @dataclass(frozen=True, slots=True)
 class PanelEdge:
-    """One edge of the stitch line, ``points`` from its start to its end, and its allowance.
+    """One edge of the stitch line, with its ``points`` from start to end and its allowance.
 
     ``sort`` is a word: seam, hem, zip, rolled edge. Lengths are grid units.
     """
@@ -60,15 +60,15 @@ class PanelEdge:
 class Panel:
     """One cut panel of an item, before it is laid; lengths are grid units.
 
-    ``per_item`` is how many of it one item needs; ``grain`` an arrow from its
-    tail to its head; ``label`` the middle of the text, inside the outline.
-    ``allowance`` is that of its plain seams; each of its ``edges`` has its own.
-    ``lines`` are drawn inside it and ``inner_cuts`` cut through, each a run of
-    points: a slit, or a cut-out where the run ends where it began.
-    ``drafted_as`` is the name by which the seams of the draft speak of it; where
-    its like is cut from another cloth, ``parts`` are those that it is, of which
-    seams speak then. A ``railroaded`` panel is drawn a quarter round with its
-    whole item.
+    ``per_item`` is how many copies one item needs; ``grain`` is an arrow from
+    tail to head; ``label`` is the middle of the text, inside the outline.
+    ``allowance`` is that of plain seams; each of its ``edges`` has its own.
+    ``lines`` are drawn inside it and ``inner_cuts`` are cut through. Each is a
+    run of points; an inner cut is a slit, or a cut-out if it ends where it
+    starts. Seams of the draft call the panel ``drafted_as``. If others drafted
+    under that name are cut from another cloth, ``parts`` names the ones that
+    this panel stands for, and seams use those names. A ``railroaded`` panel is
+    drawn turned by 90 degrees, together with its whole item.
     """
 
     name: str
@@ -93,20 +93,20 @@ class Panel:
 
     @property
     def copies(self) -> int:
-        """How many of it the order needs in all."""
+        """How many copies the whole order needs."""
         return self.per_item * self.quantity
 
     def mapped(self, move: Callable[[tuple[Point, ...]], tuple[Point, ...]]) -> "Panel":
-        """The panel with everything that is drawn of it shifted, turned or mirrored.
+        """The panel with everything drawn on it shifted, turned or mirrored.
 
-        Whoever adds something with points to a panel moves it here, and nowhere else.
+        A new field of a panel that has points is moved here and nowhere else.
 
         Parameters
         ----------
         move
-            From points to where they go, in their order. Where it mirrors, the
-            edges run backwards and in reverse order, so that they go round
-            anticlockwise as before.
+            Takes points to their new places, in the same order. If it mirrors,
+            each edge is reversed and so is their order, so that they still run
+            anticlockwise.
         """
 
         def at(point: Point) -> Point:

@@ -1,4 +1,4 @@
-"""What a product is: measurements in, a draft out; and the register of products.
+"""A product turns measurements into a draft; this module also registers products.
 
 A product is one file in ``nesting.panels.goods`` (or anywhere else) that
 calls `register`; nothing else changes when one is added.
@@ -15,11 +15,11 @@ from nesting.panels.measurements import Measurement, Values
 
 
 class Product(Protocol):
-    """Something the workroom makes, by its finished measurements."""
+    """Something the workroom makes from its finished measurements."""
 
     @property
     def name(self) -> str:
-        """The word by which an order names it."""
+        """The word that orders use for it."""
 
     @property
     def summary(self) -> str:
@@ -27,28 +27,28 @@ class Product(Protocol):
 
     @property
     def measurements(self) -> tuple[Measurement, ...]:
-        """What is to be measured or chosen."""
+        """What an order measures or chooses."""
 
     @property
     def cautions(self) -> tuple[str, ...]:
         """Warnings to print with it."""
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Measurements that cannot exist together, or not with that allowance.
+        """Measurements that contradict each other or the allowance.
 
-        Each value is of its kind and within its limits already. The place of
-        a fault is the name of the measurement, or ``seam_allowance``.
+        Each value is already known to be of its kind and within its limits.
+        The place of a fault is the name of the measurement, or ``seam_allowance``.
         """
 
     def draft(self, values: Values) -> Draft:
-        """The finished shapes, how they are sewn together, and what else is to be known."""
+        """The finished shapes, their seams, and everything else a maker must know."""
 
 
 _register: dict[str, Product] = {}
 
 
 def register(product: Product) -> None:
-    """Add a product to those that an order may name.
+    """Add a product to those that orders may use.
 
     Raises
     ------

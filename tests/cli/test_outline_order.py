@@ -107,5 +107,5 @@ def test_all_faults_of_all_drawings_are_reported_with_the_line_of_the_order(clot
 def test_the_product_is_shown_with_an_example(clothwright, folder):
     shown = clothwright("products", "outline", "--svg", "example.svg")
     assert shown.status == 0
-    assert "half a round of 60.0 cm is an example; yours is what you draw" in shown.out
+    assert "a half round of 60.0 cm is the example; draw your own shape" in shown.out
     assert "<svg" in (folder / "example.svg").read_text("utf-8")

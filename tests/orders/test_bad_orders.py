@@ -28,7 +28,7 @@ FAULTS = {
     "key_misspelt": (7, CLOTH + "widht", "not a key", "140", 'did you mean "width"?'),
     "key_of_the_top_in_a_cloth": (9, CLOTH + "version", "not belong here", "1", "at the top"),
     "rule_not_honoured_yet": (
-        9, CLOTH + "repeat_length", "this version cannot honour it yet", "64", "take it out only if"
+        9, CLOTH + "repeat_length", "this version cannot honour yet", "64", "take it out only if"
     ),
     "length_with_unknown_unit": (
         7, CLOTH + "width", "unknown unit, parsecs", '"140 parsecs"', "write mm, cm, m"
@@ -53,7 +53,7 @@ FAULTS = {
         10, CLOTH + "cross_grain", "on a one-way cloth", "true", 'write nap = "up-and-down"'
     ),
     "one_way_unsaid_turned_a_quarter": (
-        9, CLOTH + "cross_grain", "without a nap it is one-way", "true", 'write nap = "up-and-down"'
+        9, CLOTH + "cross_grain", "without a nap key is", "true", 'write nap = "up-and-down"'
     ),
     "nap_unknown": (9, CLOTH + "nap", 'one of "one-way"', '"oneway"', 'did you mean "one-way"?'),
     "nap_as_flag": (9, CLOTH + "nap", 'one of "one-way"', "false", "in quotation marks"),
@@ -63,7 +63,7 @@ FAULTS = {
         5, CLOTH + "currency", "is missing beside a price", "", 'currency = "EUR"'
     ),
     "currency_without_price": (
-        9, CLOTH + "currency", "nothing without a price", '"EUR"', "add price_per_metre or"
+        9, CLOTH + "currency", "no effect without a price", '"EUR"', "add price_per_metre or"
     ),
     "currency_unknown_form": (10, CLOTH + "currency", "three capital", '"euro"', '"EUR"'),
     "price_as_text": (9, CLOTH + "price_per_metre", "be a number", '"18.5"', "like 18.5"),
@@ -75,7 +75,7 @@ FAULTS = {
         10, CLOTH + "roll_length", "longer than both end allowances", "4", "check both lengths"
     ),
     "name_with_control_character": (
-        6, r'cloth 1 "green\u0009duck", name', "can be seen", r'"green\u0009duck"', "type it anew"
+        6, r'cloth 1 "green\u0009duck", name', "can be seen", r'"green\u0009duck"', "type it again"
     ),
     "name_with_blank": (
         6, 'cloth 1 " green duck", name', "begin or end with a blank", '" green duck"', "take the"
@@ -141,9 +141,9 @@ FAULTS = {
     "syntax_error": (12, FILE, "must be TOML", '"name = seat"', "text between quotation marks"),
     "key_twice": (8, FILE, "must be TOML", '"width = 150"', "no key twice"),
     "text_not_closed": (14, FILE, "must be TOML", '"cloth = "green duck"', "quotation marks"),
-    "number_too_long": (7, FILE, "so long a number", "1" * 60 + "…", "check the number"),
-    "exponent_too_long": (7, FILE, "so long a number", "1e" + "9" * 30, "check the number"),
-    "nested_too_deeply": (None, FILE, "lists within lists", "", "take the many brackets out"),
+    "number_too_long": (7, FILE, "such a long number", "1" * 60 + "…", "check the number"),
+    "exponent_too_long": (7, FILE, "such a long number", "1e" + "9" * 30, "check the number"),
+    "nested_too_deeply": (None, FILE, "lists within lists", "", "take some of the brackets out"),
     "not_utf8": (6, FILE, "must be text in UTF-8", "byte 0xE9", "plain text in UTF-8"),
     "binary": (2, FILE, "must be text", "a zero byte", "plain text in UTF-8"),
 }  # fmt: skip

@@ -59,12 +59,12 @@ def key_of(found):
 
 
 def refused_again(found, units, item):
-    """Whether the same rule refuses the same measurement in another item."""
+    """Whether the same rule still refuses the same measurement of another item."""
     return any((f.place, f.rule) == (found.place, found.rule) for f in faults(units, item))
 
 
 def needed(product):
-    """What must be given of a product, as it is shown."""
+    """The measurements a product must be given, with the values it is shown with."""
     return {
         each.name: value_of(each, each.shown)
         for each in products()[product].measurements
@@ -73,14 +73,14 @@ def needed(product):
 
 
 def value_of(measurement, value):
-    """A value as an order has it."""
+    """A value as it stands in an order."""
     if measurement.kind is MeasurementKind.POINTS:
         return str([[f"{x} mm", f"{y} mm"] for x, y in value])
     return f'"{value} mm"' if measurement.kind is MeasurementKind.LENGTH else json.dumps(value)
 
 
 def lengths_of(product):
-    """Places where a length stands in an item."""
+    """Places in an item that hold a length."""
     lengths = (e.name for e in products()[product].measurements if e.kind == "length")
     return {"seam_allowance", *lengths}
 
@@ -115,7 +115,7 @@ def fault(units, **item):
 
 
 def test_a_fault_of_an_order_speaks_its_unit_all_through():
-    """A cushion 40 cm wide bears rounds of 20 cm: 7.874 in, 7 13/16 on a tape."""
+    """A cushion 40 cm wide allows corner radii of 20 cm: 7.874 in, 7 13/16 on a tape."""
     box = {"product": '"box-cushion"', "length": '"50 cm"', "width": '"40 cm"'}
     for units, most in (("mm", "200 mm"), ("cm", "20 cm"), ("in", "7 13/16 in")):
         found = fault(units, **box, thickness='"8 cm"', corner_radius='"21 cm"')
@@ -132,7 +132,7 @@ def test_corners_that_lie_too_close_are_refused_in_the_unit():
 @given(st.floats(200, 900), st.floats(200, 900), st.sampled_from(("mm", "cm", "in")))
 @settings(deadline=None, max_examples=30)
 def test_a_limit_in_a_message_is_itself_accepted(length, width, units):
-    """The greatest taper, zip and allowance, written back as the message has them."""
+    """The greatest taper, zip and allowance, written as the message states them."""
     sizes = {"length": f'"{length:.3f} mm"', "width": f'"{width:.3f} mm"'}
     box = {"product": '"box-cushion"', "thickness": f'"{max(60, width / 7):.3f} mm"'}
     knife = {"product": '"knife-edge-cushion"'}
@@ -147,7 +147,7 @@ def test_a_limit_in_a_message_is_itself_accepted(length, width, units):
 
 
 def mended(found, units, item):
-    """The item with the place of a fault as long as each limit in its message."""
+    """The item with the faulty length set to each limit that the message states."""
     before = r"(?:at most|not be (?:more|less) than|at least|between)[^,;]*?"
     stated = rf"{before}\b({LENGTH}) {units}\b(?: and ({LENGTH}) {units}\b)?"
     for limits in re.findall(stated, f"{found.rule}; {found.remedy}"):
@@ -170,7 +170,7 @@ def mended(found, units, item):
 def test_the_limits_of_every_measurement_are_themselves_accepted(
     product, measurement, value, units
 ):
-    """Those of the measurement alone; what it must be beside others is another rule."""
+    """Limits of the measurement itself; its relation to others is another rule."""
     item = {"product": f'"{product}"', **needed(product), measurement: f'"{value} mm"'}
     (found,) = (each for each in faults(units, item) if key_of(each) == measurement)
     (better,) = mended(found, units, item)
@@ -179,7 +179,7 @@ def test_the_limits_of_every_measurement_are_themselves_accepted(
 
 @pytest.mark.parametrize("units", ["mm", "cm", "in"])
 def test_the_greatest_radius_of_a_front_is_accepted(units):
-    """Half of 71.02 mm is 35.51 mm: nobody can write that on a mark, and 0.02 mm is no edge."""
+    """Half of 71.02 mm is 35.51 mm, which is not on a mark, and 0.02 mm is not an edge."""
     seat = {"product": '"waterfall-cushion"', "depth": '"50 cm"', "width": '"50 cm"'}
     item = {**seat, "thickness": '"71.02 mm"', "front_radius": '"40 mm"'}
     found = fault(units, **item)
@@ -190,7 +190,7 @@ def test_the_greatest_radius_of_a_front_is_accepted(units):
 @given(st.data(), st.sampled_from(("mm", "cm", "in")))
 @settings(deadline=None, max_examples=100)
 def test_limits_of_all_products_are_themselves_accepted(data, units):
-    """Whatever else is measured: nobody who writes a stated limit is told the same again."""
+    """For any other measurements, writing a stated limit never repeats the same fault."""
     product = data.draw(st.sampled_from([name for name in sorted(products()) if name != DRAWN]))
     item = {"product": f'"{product}"', **data.draw(measured(product))}
     for found in faults(units, item):

@@ -1,4 +1,4 @@
-"""Lines of keys, found again in TOML whose reader has lost them."""
+"""Lines of keys, found in TOML text whose parser does not keep them."""
 
 import tomllib
 

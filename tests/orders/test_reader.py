@@ -158,7 +158,7 @@ def test_a_key_that_cannot_be_printed_is_shown_without_harm():
 
 
 class Bunting:
-    """A product that nobody else knows of."""
+    """A product that belongs to one order only."""
 
     name = "bunting"
     summary = "a string of flags"

@@ -1,4 +1,4 @@
-"""The JSON Schema says of an order what the reader says, as far as a schema can."""
+"""The JSON Schema accepts and refuses the same orders as the reader, as far as it can."""
 
 import tomllib
 from pathlib import Path
@@ -51,7 +51,7 @@ BEYOND_A_SCHEMA = {
 
 
 def documents():
-    """Every bad order that is TOML at all."""
+    """Every bad order that is valid TOML."""
     for file in sorted(ORDERS.glob("*.toml")):
         try:
             yield file.stem, tomllib.loads(file.read_text())

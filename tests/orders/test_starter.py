@@ -1,4 +1,4 @@
-"""The order that a maker starts from."""
+"""The sample order that a maker starts from."""
 
 from pathlib import Path
 

@@ -13,7 +13,7 @@ def with_defaults(product, given):
 
 @pytest.fixture(scope="session")
 def make():
-    """The panels of one item; what is not given takes its default."""
+    """The panels of one item; values that are not given take their defaults."""
 
     def made(product, allowance_mm=0.0, **given):
         values = with_defaults(product, given)

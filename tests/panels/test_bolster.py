@@ -1,4 +1,4 @@
-"""Bolsters against published bodies and ends, right ones and wrong ones."""
+"""Bolsters compared with published bodies and ends, correct and incorrect ones."""
 
 import math
 
@@ -23,7 +23,7 @@ def size(panel):
 
 
 def audit(disc_mm, strip_mm, allowance_mm):
-    """The seam between a disc and a strip of given cut sizes, as our audit sees it."""
+    """The seam between a disc and a strip of given cut sizes, as our audit measures it."""
     disc = FinishedPanel("end", 1, {"rim": circle(disc_mm / 2 - allowance_mm)})
     run = strip_mm - 2 * allowance_mm
     body = rectangle("body", 1, 300.0, run, ("near", "right", "far", "left"))

@@ -199,7 +199,7 @@ def test_notches_stand_where_straight_sides_meet_rounds_on_plate_and_boxing(make
 
 
 def test_a_plate_is_notched_where_boxing_is_joined_on_a_smooth_rim(draft):
-    """With four strips the joins fall where front and back end: no corner shows them."""
+    """With four strips the joins fall at the ends of front and back, without corners."""
     marked = marked_places(draft("box-cushion", **SEAT, corner_radius=60.0))
     for edge in ("front", "front-right", "right", "back-right", "back", "back-left", "left"):
         assert (0.0, False) in marked["plate", edge]

@@ -39,12 +39,12 @@ def test_no_closure_is_made_that_nobody_asked_for():
     assert zip_allowances(NOTHING) == {}
 
 
-def test_a_closure_speaks_only_of_the_ways_that_are_offered():
-    """A product without a slit said that it could be opened by one."""
-    told, *_ = closure_measurements("back", kinds=("none", "zip"))
-    assert told.meaning == "how it is opened: not at all, by a zip"
-    told, *_ = closure_measurements("back")
-    assert told.meaning.endswith("by a zip, by a slit")
+def test_the_key_of_a_closure_lists_only_the_ways_that_are_offered():
+    """A product without a slit used to offer one in its help."""
+    closure, *_ = closure_measurements("back", kinds=("none", "zip"))
+    assert closure.meaning == "how it is opened: not at all, by a zip"
+    closure, *_ = closure_measurements("back")
+    assert closure.meaning.endswith("by a zip, by a slit")
 
 
 def test_a_zip_is_as_long_as_its_place_allows():
@@ -67,7 +67,7 @@ def test_keys_that_say_nothing_without_a_closure_are_refused():
     faults = closure_faults(asked, ROOM)
     assert {f.place for f in faults} == {"closure_place", "closure_length", "zip_allowance"}
     (fault,) = closure_faults({**NOTHING, "closure": "slit", "zip_allowance": 20.0}, ROOM)
-    assert (fault.place, fault.rule) == ("zip_allowance", "says nothing without a zip")
+    assert (fault.place, fault.rule) == ("zip_allowance", "has no effect without a zip")
 
 
 def test_two_half_plates_share_the_plate_between_them():

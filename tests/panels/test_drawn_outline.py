@@ -160,7 +160,7 @@ def test_a_finished_shape_gets_the_allowance_and_a_cut_line_stays(tmp_path):
 def test_a_stitch_line_set_in_is_the_allowance_inside_the_cut_line(
     tmp_path_factory, corners, allowance_mm
 ):
-    """On a convex shape it is nowhere nearer, and nowhere further but for rounding."""
+    """On a convex shape the distance is the allowance everywhere, apart from rounding."""
     hull = shapely.Polygon(corners).convex_hull
     ring = hull.exterior.coords[:-1]
     assume(hull.buffer(-allowance_mm - 20).area > 0)
@@ -422,7 +422,7 @@ def test_marks_are_taken_by_layer(tmp_path):
 
 
 def test_a_grain_line_turns_the_whole_piece(tmp_path):
-    """The grain of this one runs up: its length along the roll is its height as drawn."""
+    """The grain runs upward, so the length along the roll is the drawn height."""
     up = Piece("flap", 1, "c", SQUARE, ((50.0, 20.0), (50.0, 180.0)), drills=((100.0, 60.0),))
     (panel,) = made(pieces(tmp_path / "p.dxf", up)).panels
     assert (panel.cut.length, panel.cut.height) == (20_000, 30_000)

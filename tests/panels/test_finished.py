@@ -38,7 +38,7 @@ L_SHAPE = {
 
 
 class Sheet:
-    """A product that is what it is given."""
+    """A product that returns the draft it is given."""
 
     name = summary = "sheet"
     measurements = cautions = ()
@@ -113,7 +113,7 @@ def test_curves_and_outside_corners_are_not_clipped():
 
 
 def test_grain_and_label_of_a_bay_stand_inside_it():
-    """A frame open to the right: its middle is no cloth."""
+    """A frame that is open to the right, with no cloth in its middle."""
     corners = [
         (0, 0),
         (600, 0),
@@ -180,7 +180,7 @@ def test_a_mirror_image_needs_a_name_of_its_own():
 
 
 def test_both_seats_of_a_mirrored_pair_meet_edge_to_edge():
-    """Face to face every edge of one lies on the same edge of the other."""
+    """Laid face to face, every edge of one lies on the same edge of the other."""
     seat = polygon("top", 1, L_SHAPE)
     pair = (seat, mirror_image(seat, "bottom"))
     seams = tuple(

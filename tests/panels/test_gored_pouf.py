@@ -163,7 +163,7 @@ def test_ten_gores_and_two_caps_of_a_common_pouf_fit_a_metre_by_their_area(make)
 
 
 def test_a_gore_is_the_same_upside_down_and_in_a_mirror(make):
-    """As it is cut: packers and cutters may rely on it."""
+    """Cut lines keep this property, which packers and cutters rely on."""
     gore = make("gored-pouf", 12.0, **POUF).panels[0].cut
     reflected = {(gore.length - x, y) for x, y in gore.points}
     mirrored = {(x, gore.height - y) for x, y in gore.points}

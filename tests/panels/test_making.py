@@ -1,4 +1,4 @@
-"""Whatever can be measured: seams meet and cut lines stand where they must."""
+"""For any valid measurements, seams match and cut lines lie where they must."""
 
 import math
 from itertools import chain, pairwise

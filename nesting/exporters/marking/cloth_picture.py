@@ -92,7 +92,7 @@ class ClothPicture:
         return Fit(SCALES[-1], 1)
 
     def readable(self, fit: Fit, least: float) -> bool:
-        """Whether the numbers of nine panels in ten have capitals at least so high."""
+        """Whether nine of ten panel numbers have capitals of at least the given height."""
         heights = sorted(lettering.number[0] / fit.scale for lettering in self._letterings)
         return heights[len(heights) // 10] >= least
 

@@ -1,4 +1,4 @@
-"""The words in large letters where cloth is marked on its wrong side."""
+"""A banner for cloth that is marked on its wrong side."""
 
 from collections.abc import Iterator
 

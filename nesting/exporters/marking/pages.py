@@ -1,4 +1,4 @@
-"""Marking out by hand, to be printed: where every panel lies, with a small picture of each.
+"""Printed pages for marking out by hand: where each panel lies, with a small picture.
 
 For each cloth a page with the whole lay, then a list in the order of marking:
 column by column from the cut end, up one column and down the next.

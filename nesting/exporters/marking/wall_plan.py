@@ -56,7 +56,7 @@ def wall_plan(lay: ClothLay, order: str, units: str, face: Face = Face.UP) -> by
 
 
 def printed_names(lay: ClothLay) -> tuple[str, ...]:
-    """The names that are printed of a lay: of its cloth, its items and its panels."""
+    """The names printed for a lay: those of its cloth, items and panels."""
     panels = (name for panel in lay.panels for name in (panel.item, panel.name))
     return (lay.cloth.name, *panels)
 
@@ -101,7 +101,7 @@ def _width(picture: ClothPicture, corner: Point, fit: Fit) -> Iterator[Mark]:
 
 
 def _rows(picture: ClothPicture) -> list[str]:
-    """What there is to know of each panel, and its numbers on the plan."""
+    """The facts about each panel, and its numbers on the plan."""
     numbers: dict[tuple[str, str], list[int]] = {}
     for number, placed in enumerate(picture.placed, start=1):
         numbers.setdefault((placed.panel.item, placed.panel.name), []).append(number)

@@ -164,7 +164,7 @@ def _small(division: Division, corner: Point, room: tuple[float, float]) -> Iter
 
 
 def _spelling_notes(panels: Sequence[Panel], order: str) -> list[str]:
-    """Names that stand in other letters here than in the order."""
+    """Notes on names that are spelled differently here than in the order."""
     names = [order, *(name for p in panels for name in (p.item, p.name, p.cloth))]
     others = list(dict.fromkeys(respellings(names).values()))
     if not others:

@@ -63,12 +63,12 @@ class Spot:
 
     @property
     def end(self) -> float:
-        """How far along the paper it reaches."""
+        """The far end of the template along the paper."""
         return self.x + self.laid.length
 
     @property
     def top(self) -> float:
-        """How far across the paper it reaches."""
+        """The far edge of the template across the paper."""
         return self.y + self.laid.height
 
 
@@ -103,7 +103,7 @@ def roll_templates(
 
 
 def roll_faults(width: float) -> tuple[Fault, ...]:
-    """What is wrong with the width of roll paper."""
+    """Faults in the width of roll paper."""
     if LEAST_WIDTH_MM <= width <= LONGEST_PAGE_MM:
         return ()
     limits = at_least(LEAST_WIDTH_MM), at_most(LONGEST_PAGE_MM)
@@ -166,7 +166,7 @@ def _nearest(laid: _Laid, taken: Sequence[Spot], room: float) -> Spot:
 
 
 def _start(low: float, top: float, taken: Iterable[Spot]) -> float:
-    """Where the paper is free from here on, over this part of its width."""
+    """Where the paper becomes free over this part of its width."""
     beside = (spot.end for spot in taken if spot.y - _APART < top and low < spot.top + _APART)
     return max((end + _APART for end in beside), default=0.0)
 

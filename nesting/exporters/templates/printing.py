@@ -1,4 +1,4 @@
-"""Full-size templates on whatever paper there is."""
+"""Full-size templates on sheets or on paper from a roll."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

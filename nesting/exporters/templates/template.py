@@ -36,11 +36,11 @@ _ARM = 3.0
 #: Half a line's width may lie outside the cut line.
 _EDGE_MM = 1.0
 
-#: Beside a fold stands what it is, in a strip so wide.
+#: Width of the strip beside a fold that holds the words about it.
 _FOLD_WORDS = "fold: lay this edge to the folded cloth, do not cut"
 _FOLD_STRIP = 7.5
 
-#: Share of the chord on which it lies that the grain arrow of a half takes.
+#: Length of the grain arrow of a half, as a share of the chord it lies on.
 _ARROW = 0.6
 
 
@@ -65,7 +65,7 @@ class Template:
 
     @property
     def name(self) -> str:
-        """What the panel is called: its item and its own name."""
+        """The names of the item and the panel."""
         return f"{self.panel.item} / {self.panel.name}"
 
 
@@ -96,7 +96,7 @@ def halves(panel: Panel, units: str) -> tuple[Template, ...]:
 
 
 def label_lines(panel: Panel, units: str, fold: Axis | None = None) -> tuple[str, ...]:
-    """What is written on a panel's template, line by line."""
+    """The text on a panel's template, line by line."""
     copies = f"cut {panel.copies} from {panel.cloth}" + (" on the fold" if fold else "")
     allowance = allowances.allowance_text(panel, units)
     grain = "grain any way" if panel.grain_rule is GrainRule.ANY else "grain along the arrow"
@@ -226,7 +226,7 @@ def _label(lines: tuple[str, ...], room: shapely.Polygon) -> Iterator[Mark]:
 
 
 def _fold_words(ring: tuple[Point, ...], fold: Axis | None) -> Iterator[Mark]:
-    """What the fold is, along it."""
+    """The words along the fold that explain it."""
     if fold is None:
         return
     (x0, y0), (x1, y1) = ring[-1], ring[0]

@@ -55,7 +55,7 @@ class Printing:
 
 
 def margin_faults(margin: float) -> tuple[Fault, ...]:
-    """What is wrong with a margin that no printer needs or no page can spare."""
+    """Faults of a margin outside its limits."""
     return _faults("margin", margin, _MARGINS)
 
 
@@ -67,7 +67,7 @@ def _faults(name: str, value: float, limits: tuple[float, float]) -> tuple[Fault
     return (Fault(name, rule, f"{value:g} mm", "for example 10 mm"),)
 
 
-#: What a desk printer does when nobody says otherwise.
+#: Default settings for a desk printer.
 DESK: Final = Printing()
 
 
@@ -122,7 +122,7 @@ class Division:
 
 
 def divided(template: Template, printing: Printing) -> Division:
-    """The template on as few sheets as upright or lying paper gives; upright wins a tie."""
+    """The template on the fewest sheets, portrait or landscape; portrait wins a tie."""
     both = (printing.paper, printing.paper.landscape)
     return min((_on(template, paper, printing) for paper in both), key=lambda d: len(d.sheets))
 

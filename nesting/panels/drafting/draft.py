@@ -2,8 +2,9 @@
 
 Everything else (cut lines, notches, the comparison of seams, thread) follows
 from this one declaration. Lengths are millimetres. A *finished* shape is
-bounded by stitch lines; its edges run round it anticlockwise, seen from the
-face of the cloth, each from where the one before it ends. Grain runs along x.
+bounded by stitch lines. Its edges run round it anticlockwise, seen from the
+face of the cloth, and each starts where the previous one ends. Grain runs
+along x.
 """
 
 import math
@@ -22,9 +23,9 @@ _MARKS_APART = 300.0
 
 @dataclass(frozen=True, slots=True)
 class EdgeUse:
-    """An edge of a panel in a seam, ``times`` over when so many are sewn on in a row.
+    """An edge of a panel in a seam; ``times`` is how many of it are sewn on in a row.
 
-    ``part`` names the one of several alike panels that it is, if the seam knows.
+    ``part`` names one of several equal panels, if the seam needs a particular one.
     """
 
     panel: str
@@ -46,7 +47,7 @@ class Mark:
 
 
 class SeamRole(StrEnum):
-    """What a seam does for the article: steps find their seams by it."""
+    """What a seam does in the article; sewing steps select their seams by role."""
 
     PLAIN = "plain"  #: two panels along an edge of each
     JOIN = "join"  #: pieces end to end, or alike panels side by side, to one
@@ -59,16 +60,16 @@ class SeamRole(StrEnum):
 
 @dataclass(frozen=True)
 class Seam:
-    """Two runs of edges sewn together, ``times`` over in one item.
+    """Two runs of edges sewn together; one item has ``times`` such seams.
 
-    The edges of ``first`` are met in the direction in which they are drawn,
-    those of ``second`` against it, as two panels lie side by side. ``first``
-    is longer than ``second`` on purpose by ``ease_percent`` (ease, or
-    gathers); ``overlap_mm`` of ``first`` lie over its own beginning, as the end
-    of a welt does. ``opening_mm`` of it are left open, for turning, or for a zip
-    where it is ``zipped``. Where ``first`` runs all round, the seam may begin
-    ``from_mm`` after the start of its first edge. A seam round a rim says
-    which ``rim`` that is: the top plate, the right end.
+    The seam follows the edges of ``first`` in the direction in which they are
+    drawn and those of ``second`` against it, as with two panels side by side.
+    ``first`` is deliberately longer than ``second`` by ``ease_percent`` (ease,
+    or gathers); ``overlap_mm`` of ``first`` lies over its own start, like the
+    end of a welt. ``opening_mm`` of the seam is left open for turning, or for a
+    zip if it is ``zipped``. If ``first`` runs all round, the seam may start
+    ``from_mm`` after the start of its first edge. A seam round a rim names the
+    ``rim``: the top plate, the right end.
     """
 
     name: str
@@ -87,7 +88,7 @@ class Seam:
 
 
 def seam_names(seams: Iterable[Seam], role: SeamRole, rim: str = "") -> tuple[str, ...]:
-    """Names of the seams of a role, in their order; of those round one rim, if it is given."""
+    """Names of the seams with a role, in order; only those round ``rim`` if it is given."""
     return tuple(s.name for s in seams if s.role is role and rim in ("", s.rim))
 
 
@@ -108,8 +109,8 @@ class Fact:
 class Joining:
     """How a long strip is pieced together.
 
-    ``measurement`` is the one that asks for ``pieces`` (``strips``), ``sides``
-    how many there would be with one for each side; ``joins`` says in words
+    ``measurement`` is the one that sets ``pieces`` (``strips``), ``sides`` is
+    the number of pieces if each side had its own, and ``joins`` describes
     where the joins fall.
     """
 
@@ -121,7 +122,7 @@ class Joining:
 
     @property
     def usual(self) -> bool:
-        """Whether nobody needs to be told: no join, or one piece for each of several sides."""
+        """Whether it needs no mention: there is no join, or each of several sides has one piece."""
         return not self.joins or self.pieces == self.sides > 1
 
     @property
@@ -138,13 +139,14 @@ class Draft:
 
     ``allowances_mm`` holds the allowance of each sort of edge that has its own;
     the others take the item's seam allowance. Without ``steps`` the seams are
-    sewn in their order. ``notions`` leave thread out, which follows from the
-    seams; ``volume_litres`` is that of the finished article where it has one.
+    sewn in their order. ``notions`` do not include thread, which is computed
+    from the seams; ``volume_litres`` is the volume of the finished article, if
+    it has one.
 
     Raises
     ------
     ValueError
-        When two panels share a name, or a step names a seam that is not there.
+        When two panels share a name, or a step names a seam that does not exist.
     """
 
     panels: tuple[FinishedPanel, ...]
@@ -159,9 +161,9 @@ class Draft:
     def __post_init__(self) -> None:
         names = [name for panel in self.panels for name in (panel.name, *panel.parts)]
         seams = {seam.name for seam in self.seams}
-        strange = {each for step in self.steps for each in step.seams} - seams
-        if len(set(names)) < len(names) or strange:
-            msg = f"two panels share a name ({names}), or no seam has the name {strange}"
+        unknown = {each for step in self.steps for each in step.seams} - seams
+        if len(set(names)) < len(names) or unknown:
+            msg = f"two panels share a name ({names}), or no seam has the name {unknown}"
             raise ValueError(msg)
 
     def panel(self, name: str) -> FinishedPanel:
@@ -175,7 +177,7 @@ class Draft:
         return {panel.name: panel for panel in self.panels}[name]
 
     def edge(self, use: EdgeUse) -> Curve:
-        """The edge that a seam speaks of; a KeyError where no panel or edge has that name."""
+        """The edge that a seam uses; a KeyError if no panel or edge has that name."""
         return self.panel(use.panel).edges[use.edge]
 
     def run_mm(self, run: tuple[EdgeUse, ...]) -> float:
@@ -183,7 +185,7 @@ class Draft:
         return sum(use.times * self.edge(use).length_mm for use in run)
 
     def allowance_mm(self, use: EdgeUse, seam_mm: float) -> float:
-        """Allowance of an edge, where plain seams have ``seam_mm``."""
+        """Allowance of an edge; plain seams have ``seam_mm``."""
         return self.allowances_mm.get(self.panel(use.panel).sort(use.edge), seam_mm)
 
     @property
@@ -192,15 +194,15 @@ class Draft:
         return sum(panel.per_item * panel.area_mm2 for panel in self.panels)
 
     def railroaded(self) -> "Draft":
-        """The same with every panel drawn a quarter round, anticlockwise."""
+        """The draft with every panel turned by 90 degrees, anticlockwise."""
         return replace(self, panels=tuple(panel.turned(90) for panel in self.panels))
 
 
 def marks_along(length_mm: float, parts: int, doubled: int | None = None) -> tuple[Mark, ...]:
-    """Marks that divide a seam into equal parts, and those again where they are long.
+    """Marks that divide a seam into equal parts, and divide long parts again.
 
     ``doubled`` is the number of the part (from 1) whose end gets a double
-    mark: single marks belong to the front, double ones to the back.
+    mark: single marks belong to the front, double marks to the back.
     """
     finer = math.ceil(length_mm / parts / _MARKS_APART)
     count = parts * finer
@@ -211,7 +213,7 @@ def marks_along(length_mm: float, parts: int, doubled: int | None = None) -> tup
 
 
 def marks_over(sides_mm: tuple[float, ...], doubled: int | None = None) -> tuple[Mark, ...]:
-    """Marks along a run of several sides: its inner corners and within each side.
+    """Marks along a run of several sides: at the corners between them and within each side.
 
     ``doubled`` is the index of the side whose middle gets a double mark.
     """

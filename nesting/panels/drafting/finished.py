@@ -1,7 +1,8 @@
-"""Finished panels: shapes between their seams, with named edges.
+"""Finished panels: shapes bounded by their stitch lines, with named edges.
 
-Lengths are millimetres; edges run round a panel anticlockwise, seen from the
-face of the cloth, each from where the one before it ends. Grain runs along x.
+Lengths are millimetres. Edges run round a panel anticlockwise, seen from the
+face of the cloth, and each starts where the previous one ends. Grain runs
+along x.
 """
 
 import math
@@ -16,7 +17,7 @@ from nesting.geometry.outline import twice_area
 from nesting.geometry.transforms import mirrored_in_x, turned
 from nesting.panels.panel import GrainRule
 
-#: Millimetres that the end of an edge and the start of the next may lie apart.
+#: Largest distance in millimetres between the end of an edge and the start of the next.
 _JOINED = 1e-6
 
 
@@ -31,7 +32,7 @@ class EdgeSort(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Drill:
-    """A place marked inside a panel, millimetres: a button, a handle; ``name`` may be nothing."""
+    """A place marked inside a panel (a button, a handle), in millimetres; ``name`` may be empty."""
 
     at: Point
     name: str = ""
@@ -39,10 +40,10 @@ class Drill:
 
 @dataclass(frozen=True, slots=True)
 class CutLine:
-    """A cut line that a maker's own pattern gives, so that none is made from allowances.
+    """A cut line from the maker's own pattern, used instead of one made from allowances.
 
-    ``ring`` is in millimetres; ``allowance_mm`` is how far it lies outside the
-    stitch line, 0 where no stitch line is known.
+    ``ring`` is in millimetres; ``allowance_mm`` is its distance outside the
+    stitch line, 0 if no stitch line is known.
     """
 
     ring: tuple[Point, ...]
@@ -51,25 +52,25 @@ class CutLine:
 
 @dataclass(frozen=True)
 class FinishedPanel:
-    """One panel as it will be between its seams; ``edges`` by name, in their order.
+    """One panel at its size between the seams; ``edges`` are by name, in their order.
 
     Lengths are millimetres; the edges run anticlockwise, the grain along x.
-    ``sorts`` names the edges that are no plain seams. ``drills`` are places
-    marked inside it, ``lines`` runs drawn on it (a fold), ``inner_cuts`` runs
-    that are cut through (a slit; a cut-out ends where it began). ``notched``
-    are notches of its own, besides those of seams, each from its foot inward;
-    the foot lies on the ``given`` cut line, else on an edge. Where
-    ``per_item`` panels are alike but an order may want one of them from
-    another cloth, ``parts`` names those: they are cut as panels of their own
-    once the order names them. ``may_railroad`` says whether it may be drawn a
-    quarter round with the whole item. A ``folded`` panel is sewn with its
-    allowances on each other, so that they may be wider than it.
+    ``sorts`` names the edges that are not plain seams. ``drills`` are places
+    marked inside it, ``lines`` are runs drawn on it (a fold), and
+    ``inner_cuts`` are runs that are cut through (a slit, or a cut-out, which
+    ends where it starts). ``notched`` are its own notches in addition to those
+    of seams, each from its foot inward; the foot lies on the ``given`` cut line
+    or, without one, on an edge. If the ``per_item`` panels are equal but an
+    order may want one from another cloth, ``parts`` names them: a part that the
+    order names is cut as a separate panel. ``may_railroad`` says whether it may
+    be turned by 90 degrees with the whole item. A ``folded`` panel is sewn with
+    its allowances on top of each other, so they may be wider than the panel.
 
     Raises
     ------
     ValueError
-        When an edge does not start where the one before it ends, ``sorts``
-        names an edge that is not there, or there are more parts than panels.
+        When an edge does not start where the previous one ends, ``sorts`` names
+        an edge that does not exist, or there are more parts than panels.
     """
 
     name: str
@@ -92,14 +93,14 @@ class FinishedPanel:
             if math.dist(one.points[-1], other.points[0]) > _JOINED:
                 msg = f"the edges of {self.name!r} must join: {one.points[-1]}, {other.points[0]}"
                 raise ValueError(msg)
-        strange = set(self.sorts) - set(self.edges)
-        if strange or len(self.parts) > self.per_item:
-            msg = f"{self.name!r} has no such edge, or more parts than panels: {strange}"
+        unknown = set(self.sorts) - set(self.edges)
+        if unknown or len(self.parts) > self.per_item:
+            msg = f"{self.name!r} has no such edge, or more parts than panels: {unknown}"
             raise ValueError(msg)
 
     @cached_property
     def ring(self) -> tuple[Point, ...]:
-        """Its outline, first point not repeated."""
+        """The outline, without repeating the first point."""
         return tuple(chain.from_iterable(edge.points[:-1] for edge in self.edges.values()))
 
     @property
@@ -118,14 +119,14 @@ class FinishedPanel:
         return self.sorts.get(edge, EdgeSort.SEAM)
 
     def mapped(self, move: Callable[[tuple[Point, ...]], tuple[Point, ...]]) -> "FinishedPanel":
-        """The panel with everything that is drawn of it shifted, turned or mirrored.
+        """The panel with everything drawn on it shifted, turned or mirrored.
 
         Parameters
         ----------
         move
-            From points to where they go, in their order, lengths kept. Where it
-            mirrors, the edges run backwards and in reverse order, so that they
-            go round anticlockwise as before.
+            Takes points to their new places, in the same order and without
+            changing lengths. If it mirrors, each edge is reversed and so is
+            their order, so that they still run anticlockwise.
         """
         edges = {name: edge.mapped(move) for name, edge in self.edges.items()}
         given = self.given and replace(self.given, ring=move(self.given.ring))
@@ -143,21 +144,21 @@ class FinishedPanel:
         )
 
     def turned(self, turn: int) -> "FinishedPanel":
-        """The panel drawn in another direction, anticlockwise by quarter turns."""
+        """The panel turned anticlockwise by a multiple of 90 degrees."""
         return self.mapped(lambda points: turned(points, turn))
 
 
 def mirror_image(panel: FinishedPanel, name: str) -> FinishedPanel:
-    """The mirror image of a panel in its grain line, with the same names of edges.
+    """The mirror image of a panel in its grain line, with the same edge names.
 
-    Its edges run the other way, so that they stand in it in reverse order: a
-    strip that is met by a, b, c of one panel is met by c, b, a of the other.
-    The packer mirrors nothing; whoever needs a pair drafts both.
+    Its edges are in reverse order: a strip that meets a, b, c of one panel
+    meets c, b, a of the other. The packer mirrors nothing, so a product that
+    needs a pair drafts both.
 
     Raises
     ------
     ValueError
-        When both would have the same name.
+        When both have the same name.
     """
     if name == panel.name:
         msg = f"a panel and its mirror image need unlike names: {name!r}"
@@ -169,7 +170,7 @@ def mirror_image(panel: FinishedPanel, name: str) -> FinishedPanel:
 def polygon(
     name: str, per_item: int, corners: Mapping[str, Point], **more: object
 ) -> FinishedPanel:
-    """A panel with straight edges; each name belongs to the edge that starts at its corner.
+    """A panel with straight edges; each name is that of the edge that starts at the corner.
 
     Corners are millimetres, anticlockwise, the grain along x. Further keywords
     are those of `FinishedPanel`.
@@ -188,7 +189,7 @@ def polygon(
 def rectangle(
     name: str, per_item: int, x: float, y: float, edges: tuple[str, str, str, str], **more: object
 ) -> FinishedPanel:
-    """A rectangular panel; its edges are named from the lower one anticlockwise.
+    """A rectangular panel; ``edges`` names its edges anticlockwise from the lower one.
 
     ``x`` along the grain and ``y`` across it are millimetres. Further keywords
     are those of `FinishedPanel`.

@@ -1,23 +1,23 @@
-"""Where the grain arrow and the label of a panel stand."""
+"""Places the grain arrow and the label of a panel."""
 
 import shapely
 
 from nesting.geometry.outline import Outline
 from nesting.panels.panel import Point
 
-#: Share of the finished length, or of the line that it stands on, that the grain arrow takes.
+#: Length of the grain arrow as a share of the finished length, or of the line it lies on.
 _ARROW = 0.6
 
-#: How clear of the stitch line arrow and label stand, over the lesser extent of the panel.
+#: Clearance of arrow and label from the stitch line, as a share of the panel's lesser extent.
 _CLEAR = 1 / 16
 
-#: How far above and below the middle of the widest place they stand, over its radius.
+#: Distance of arrow and label from the middle of the widest place, as a share of its radius.
 _APART = 1 / 3
 
-#: Share of the greatest width that the middle of the area needs to be preferred.
+#: The centroid is preferred if it has at least this share of the greatest width.
 _AS_WIDE = 0.9
 
-#: How near the widest place is found, over the lesser extent of the panel.
+#: Tolerance of the search for the widest place, as a share of the panel's lesser extent.
 _NEAR = 1 / 200
 
 
@@ -57,7 +57,7 @@ def _arrow(middle: int, y: int, length: int) -> tuple[Point, Point]:
 def _in_the_widest_place(inside: shapely.Polygon) -> tuple[tuple[Point, Point], Point]:
     """The label above, and the arrow below, the middle of the largest circle within.
 
-    Of a strip that is as wide all along that is the middle of the strip.
+    In a strip of constant width that is the middle of the strip.
     """
     x0, y0, x1, y1 = inside.bounds
     radius = shapely.maximum_inscribed_circle(inside, _NEAR * min(x1 - x0, y1 - y0))

@@ -1,11 +1,11 @@
 """Notches: where the two sides of a seam are matched.
 
-A seam's marks are declared once and fall on both of its sides at the same
-share of the length, so that they cannot disagree. A mark that falls on a
-corner needs no notch: the corner is the mark. Where a seam ends and the panel
-runs on without a corner, as where a straight side meets a round, a notch tells
-it. Where a panel turns inward at a corner, the allowance is clipped
-almost to the stitch line, or it could not be opened along both edges.
+The marks of a seam are declared once and fall on both sides at the same share
+of the length, so they always agree. A mark on a corner needs no notch: the
+corner is the mark. If a seam ends where the panel continues without a corner,
+as where a straight side meets a curve, a notch shows its end. At an inside
+corner the allowance is clipped almost to the stitch line; otherwise it could
+not be pressed open along both edges.
 """
 
 import math
@@ -21,28 +21,28 @@ from nesting.panels.drafting.finished import FinishedPanel
 from nesting.panels.panel import Notch
 from nesting.units import MM
 
-#: A notch stays 3 mm clear of the stitch line (common practice; deeper than
-#: the allowance it would leave a hole: Vilumsone-Nemes, Industrial Cutting of
-#: Textile Materials, 2nd edition, p. 210), but is never shorter than half of
-#: a narrow allowance, or it frays away (same page), nor longer than the 3/8 in
-#: clip published for an allowance of 1/2 in (pattern-making.com, box pillow).
+#: A notch stays 3 mm clear of the stitch line (common practice; a notch deeper
+#: than the allowance leaves a hole: Vilumsone-Nemes, Industrial Cutting of
+#: Textile Materials, 2nd edition, p. 210). It is never shorter than half of a
+#: narrow allowance, because it would fray away (same page), and never longer than
+#: the 3/8 in clip published for a 1/2 in allowance (pattern-making.com, box pillow).
 _CLEAR = 3 * MM
 _DEEPEST = 9.5 * MM
 
 #: Millimetres between the two notches of a double one (common practice: 1/4 in).
 _DOUBLE_MM = 6.0
 
-#: Millimetres from the end of an edge within which the end itself is the mark.
+#: A mark within this distance of the end of an edge is the end itself (mm).
 _END_MM = 0.5
 
 #: A clip ends 2 mm short of an inside corner, or half an allowance (common practice).
 _CLIP_SHORT = 2 * MM
 
-#: Sine of a turn that makes a corner: 20 degrees (our own limit; curves turn by
-#: less from chord to chord, and are clipped by eye where they turn inward).
+#: Sine of the least turn that counts as a corner: 20 degrees (our own limit; curves
+#: turn by less from chord to chord, and inward curves are clipped by eye).
 _CORNER = math.sin(math.radians(20))
 
-#: The ends of a seam: marked where the panel runs on, as no corner shows them there.
+#: The ends of a seam, marked if the panel continues there without a corner.
 _ENDS = (Mark(0.0), Mark(1.0))
 
 #: Marks by (panel name, edge name): millimetres from the edge's start, and whether double.
@@ -55,7 +55,7 @@ def notch_depth(allowance: int) -> float:
 
 
 def marked_places(draft: Draft) -> Marked:
-    """Where each edge is marked: by its seams, and where one of them ends on a smooth line."""
+    """Where each edge is marked: at its seams' marks, and where a seam ends without a corner."""
     found: Marked = defaultdict(set)
     for seam in draft.seams:
         for _, use, place, double in seam_places(draft, seam):
@@ -64,10 +64,10 @@ def marked_places(draft: Draft) -> Marked:
 
 
 def count_notches(draft: Draft, seam: Seam, allowance_mm: float) -> tuple[int, int]:
-    """At how many places along a seam single and double notches are cut, its ends left out.
+    """The number of places along a seam with single and double notches, without its ends.
 
-    One side with a notch is enough: the other has a corner or a join there.
-    Plain seams have an allowance of ``allowance_mm``; without one nothing is cut.
+    A notch on one side is enough: the other side has a corner or a join there.
+    Plain seams have an allowance of ``allowance_mm``; no notch is cut without one.
     """
     cut = {
         (mark, double)
@@ -92,9 +92,9 @@ def seam_places(draft: Draft, seam: Seam) -> Iterator[tuple[Mark, EdgeUse, float
 def _along(
     draft: Draft, run: tuple[EdgeUse, ...], marks: tuple[Mark, ...], from_mm: float
 ) -> Iterator[tuple[EdgeUse, float, Mark]]:
-    """Each mark, and each end, on the edges of a run where it falls, from where each is met.
+    """Each edge of a run with its marks and ends, as distances from where the run meets it.
 
-    A run all round that a seam begins ``from_mm`` after its start has no ends.
+    A run all round, which the seam starts ``from_mm`` after its start, has no ends.
     """
     total = draft.run_mm(run)
     met = 0.0
@@ -112,9 +112,9 @@ def _along(
 def _marked(
     panel: FinishedPanel, edge: str, start: float, mark: Mark
 ) -> Iterator[tuple[str, float, bool]]:
-    """The edge that a mark stands on, where, and whether double; nothing where a corner is it.
+    """The edge, the place and whether it is double, for a mark that no corner shows.
 
-    Between two edges it is single: the end of a seam.
+    Between two edges a mark is single, because it is the end of a seam.
     """
     length = panel.edges[edge].length_mm
     if _END_MM < start < length - _END_MM:
@@ -140,7 +140,7 @@ def notch_facing(cut: Outline, stitch: Point, out: Point, allowance: int) -> Not
 
     ``out`` is the unit vector square to the stitch line there, outward.
     """
-    foot = _met(cut, stitch, out)
+    foot = _first_hit(cut, stitch, out)
     share = notch_depth(allowance) / math.dist(foot, stitch)
     tip = (foot[0] + share * (stitch[0] - foot[0]), foot[1] + share * (stitch[1] - foot[1]))
     return Notch((round(foot[0]), round(foot[1])), (round(tip[0]), round(tip[1])))
@@ -160,7 +160,7 @@ def corner_clips(cut: Outline, around: Sequence[tuple[Point, int]]) -> Iterator[
         if ux * wy - uy * wx > -_CORNER or not allowance:
             continue
         out = _way((0.0, 0.0), (uy + wy, -ux - wx))
-        foot = _met(cut, at, out)
+        foot = _first_hit(cut, at, out)
         short = min(_CLIP_SHORT, allowance / 2)
         tip = (at[0] + short * out[0], at[1] + short * out[1])
         yield Notch((round(foot[0]), round(foot[1])), (round(tip[0]), round(tip[1])), clip=True)
@@ -171,7 +171,7 @@ def _way(start: Point, end: Point) -> Point:
     return (end[0] - start[0]) / length, (end[1] - start[1]) / length
 
 
-def _met(outline: Outline, start: Point, way: Point) -> Point:
+def _first_hit(outline: Outline, start: Point, way: Point) -> Point:
     """Where a ray from within first meets an outline."""
     ring, best = outline.points, math.inf
     for (x0, y0), (x1, y1) in pairwise((*ring, ring[0])):
@@ -191,8 +191,8 @@ def notch_points(
 ) -> tuple[tuple[Point, Point], ...]:
     """Points of an edge where the notch, or both notches, of one mark stand.
 
-    Each comes with the unit vector square to the edge there, outward. At its
-    start the edge ``before`` it says as much of that as it does itself.
+    Each comes with the outward unit vector square to the edge there. At the
+    start of the edge its direction is averaged with that of the edge ``before``.
     """
     sides = (-_DOUBLE_MM / 2, _DOUBLE_MM / 2) if double else (0.0,)
     fractions = ((at_mm + side) / edge.length_mm for side in sides)

@@ -1,7 +1,7 @@
-"""A panel of free grain, drawn a quarter round.
+"""Redraws a panel of any grain turned by 90 degrees.
 
-Turning a panel on the cloth would point its face another way; drawing it
-anew does not: the grain line is set afresh, along the roll.
+Turning a panel on the cloth would turn its direction on the face as well.
+Redrawing it does not, because the grain line is set again along the roll.
 """
 
 from dataclasses import replace

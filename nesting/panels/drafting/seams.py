@@ -1,4 +1,4 @@
-"""The audit of the seams: edges that are sewn together must be equally long.
+"""Audits the seams: edges that are sewn together must have equal lengths.
 
 Both edges are measured at the stitch line, by the true length of their
 curves, never at the cut edge.
@@ -16,16 +16,15 @@ from nesting.tolerances import SEAM_MM
 
 @dataclass(frozen=True, slots=True)
 class SeamMeasure:
-    """One seam measured; its first run of edges is meant to be the longer by ``ease_percent``.
+    """One measured seam, whose first run of edges is meant to be ``ease_percent`` longer.
 
-    A run names its panels as the sewer knows them, an edge that follows on
-    itself once.
+    A run names its panels as the sewer knows them, and repeated edges once.
 
-    It is longer by ``overlap_mm`` besides, where its end lies over its beginning.
-    It is sewn ``times`` over in one item, ``sewn_mm`` each time, openings left
-    out. ``allowances_mm`` are those that its edges have, least first;
-    ``notches`` at how many places along it, between its ends, single and double
-    ones are cut.
+    The first run is also longer by ``overlap_mm`` if its end lies over its
+    start. One item has ``times`` such seams of ``sewn_mm`` each, without
+    openings. ``allowances_mm`` are those of its edges, smallest first;
+    ``notches`` are the numbers of places with single and double notches between
+    its ends.
     """
 
     seam: str
@@ -53,7 +52,7 @@ class SeamMeasure:
 
     @property
     def sewn_mm(self) -> float:
-        """How long a seam is sewn each time."""
+        """Length sewn in one seam, without its opening."""
         return self.second_mm - self.opening_mm
 
     @property
@@ -63,7 +62,7 @@ class SeamMeasure:
 
     @property
     def unexplained_mm(self) -> float:
-        """What declared ease and overlap leave of the difference."""
+        """The part of the difference that declared ease and overlap do not explain."""
         eased = self.second_mm * (1 + self.ease_percent / 100)
         return self.first_mm - self.overlap_mm - eased
 
@@ -90,8 +89,8 @@ def _measure(
     uses = (*seam.first, *seam.second)
     return SeamMeasure(
         seam=seam.name,
-        first_run=_known(seam.first, shared_out),
-        second_run=_known(seam.second, shared_out),
+        first_run=_as_sewn(seam.first, shared_out),
+        second_run=_as_sewn(seam.second, shared_out),
         first_mm=draft.run_mm(seam.first),
         second_mm=draft.run_mm(seam.second),
         ease_percent=seam.ease_percent,
@@ -114,8 +113,8 @@ def sewn_length(draft: Draft, seam: Seam) -> float:
     return seam.times * stitched
 
 
-def _known(run: tuple[EdgeUse, ...], shared_out: Collection[str]) -> tuple[EdgeUse, ...]:
-    """The edges of one side; one that follows on itself is named once, so many times over."""
+def _as_sewn(run: tuple[EdgeUse, ...], shared_out: Collection[str]) -> tuple[EdgeUse, ...]:
+    """The edges of one side; repeated edges are merged into one with their number."""
     grouped = groupby(run, key=lambda use: (use.panel, use.edge, use.part))
     return tuple(
         EdgeUse(

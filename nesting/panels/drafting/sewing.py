@@ -1,8 +1,8 @@
-"""What the sewer gets besides panels: steps, stitches, notions with their quantities.
+"""What the sewer needs besides panels: steps, stitches, and notions with their quantities.
 
-A product declares `Step` and `Notion` in its draft, in a few lines; thread is
-reckoned from the seams by `thread` for every product alike. Lengths are
-millimetres, volumes litres, masses kilograms.
+A product declares each `Step` and `Notion` in its draft; `thread` computes
+thread from the seams for every product. Lengths are millimetres, volumes
+litres, masses kilograms.
 """
 
 from collections.abc import Iterable
@@ -22,9 +22,9 @@ class Stitch(StrEnum):
     NONE = "no stitch"
 
 
-#: Thread over seam, both threads together. Lockstitch: 2.5 to 1 (melgeecrafts:
-#: 220 cm of seam, 550 cm of thread); the others sewn with it are taken alike.
-#: By hand: one thread there and back through the cloth (common practice).
+#: Length of thread per length of seam, both threads together. Lockstitch: 2.5 to 1
+#: (melgeecrafts: 220 cm of seam, 550 cm of thread); stitches sewn with it count the
+#: same. By hand: one thread there and back through the cloth (common practice).
 _THREAD_RATIO: Final = {
     Stitch.LOCKSTITCH: 2.5,
     Stitch.GATHERING: 2 * 2.5,  # two rows
@@ -34,7 +34,7 @@ _THREAD_RATIO: Final = {
     Stitch.NONE: 0.0,
 }
 
-#: Share of thread that ends and breaks cost (apparelscience: 15 % waste).
+#: Share of thread lost to ends and breaks (apparelscience: 15 % waste).
 _THREAD_WASTE: Final = 0.15
 
 #: Share of a bead-filled cover that is filled (ITplast 2026: 65 to 80 %).
@@ -44,8 +44,8 @@ BEAD_FILL: Final = (0.65, 0.80)
 #: foot (upholstery workrooms, secondary); 1 oz/ft³ = 28.3495 g / 28.3168 l.
 FIBRE_KG_PER_LITRE: Final = (12 * 0.0010011539, 16 * 0.0010011539)
 
-#: Millimetres that foam is cut over the finished length and width, so that the
-#: cover is taut: 1/2 in (goodoldboat 117937).
+#: Millimetres by which foam is larger than the finished length and width, so that
+#: the cover is taut: 1/2 in (goodoldboat 117937).
 FOAM_OVER_MM: Final = 12.7
 
 #: Millimetres of a zip beyond each end of its opening, sewn in (common practice).
@@ -53,7 +53,7 @@ ZIP_BEYOND_MM: Final = 12.0
 
 
 class NotionKind(StrEnum):
-    """What sort of thing is fetched before sewing begins."""
+    """A kind of supply that is needed for sewing."""
 
     THREAD = "thread"
     CORD = "welt cord"
@@ -66,12 +66,11 @@ class NotionKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Notion:
-    """One demand of one item.
+    """A supply that one item needs.
 
-    ``lengths_mm`` are its sizes, in the order in which ``words`` speaks of
-    them (each ``{}`` stands for one, as in `Fact`); ``litres`` and
-    ``kilograms`` are (least, greatest) of a range, or None; ``pieces`` how
-    many of it.
+    ``lengths_mm`` are its sizes, in the order of the ``{}`` in ``words``, as
+    in `Fact`; ``litres`` and ``kilograms`` are the least and the greatest of a
+    range, or None; ``pieces`` is the number needed.
     """
 
     kind: NotionKind
@@ -84,7 +83,7 @@ class Notion:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One thing to do, in the order of sewing; ``seams`` by name, those that it closes.
+    """One step of the sewing order; ``seams`` names the seams that it closes.
 
     Each ``{}`` in ``words`` stands for one of ``lengths_mm``.
     """
@@ -96,9 +95,9 @@ class Step:
 
 
 def thread(seams: Iterable[tuple[Stitch, float]], *, bagged: bool = False) -> Notion:
-    """Thread for all seams of an item, each as its stitch and its length sewn.
+    """Thread for all seams of an item, each given as its stitch and its sewn length.
 
-    ``bagged`` tells that those of an inner bag are among them.
+    ``bagged`` says that the seams of an inner bag are among them.
     """
     needed = sum(_THREAD_RATIO[stitch] * length for stitch, length in seams)
     included = "the inner bag and 15 % for ends" if bagged else "15 % for ends"
@@ -107,7 +106,7 @@ def thread(seams: Iterable[tuple[Stitch, float]], *, bagged: bool = False) -> No
 
 
 def cord(length_mm: float, diameter_mm: float, pieces: int = 1) -> Notion:
-    """Welt cord, once round each seam."""
+    """Welt cord; each piece goes once round its seam."""
     return Notion(
         NotionKind.CORD, "welt cord {} thick, {} long", (diameter_mm, length_mm), pieces=pieces
     )

@@ -1,8 +1,8 @@
-"""Parts that share a drawing until their notches differ.
+"""Gives equal parts separate drawings if their notches differ.
 
-A pair of plates is one drawing cut twice as long as its seams mark both alike.
-Boxing joined at different places along either rim, or a zip on one side, marks
-them differently: a notch of one would have no partner on the other.
+A pair of plates is one drawing, cut twice, if its seams put the same marks on
+both. If the boxing is joined at different places along the two rims, or has a
+zip on one side, the marks differ: a notch of one plate would have no partner.
 """
 
 from collections import defaultdict
@@ -24,7 +24,7 @@ NotchSet = set[tuple[str, float, bool]]
 def divide_unlike_parts(draft: Draft) -> tuple[Draft, Mapping[str, str]]:
     """The draft with a drawing for each part of a panel whose parts are marked differently.
 
-    Also the panel that each such part was: the part is called by its own name now.
+    Also returns the former panel of each such part, by the part's name.
     """
     was = {part: panel.name for panel in _marked_differently(draft) for part in panel.parts}
     divided = set(was.values())
@@ -34,19 +34,19 @@ def divide_unlike_parts(draft: Draft) -> tuple[Draft, Mapping[str, str]]:
         for each in (_parts(panel) if panel.name in divided else (panel,))
     )
 
-    def called(run: tuple[EdgeUse, ...]) -> tuple[EdgeUse, ...]:
+    def renamed_run(run: tuple[EdgeUse, ...]) -> tuple[EdgeUse, ...]:
         return tuple(
             replace(use, panel=use.part, part="") if use.part in was else use for use in run
         )
 
     def renamed(seam: Seam) -> Seam:
-        return replace(seam, first=called(seam.first), second=called(seam.second))
+        return replace(seam, first=renamed_run(seam.first), second=renamed_run(seam.second))
 
     return replace(draft, panels=panels, seams=tuple(map(renamed, draft.seams))), was
 
 
 def _marked_differently(draft: Draft) -> Iterator[FinishedPanel]:
-    """Panels of which every part is sewn by its name, and not all with the same notches."""
+    """Panels whose parts are all sewn by name and do not all have the same notches."""
     uses = {(u.panel, u.part) for seam in draft.seams for u in (*seam.first, *seam.second)}
     marked = defaultdict[tuple[str, str], NotchSet](set)
     for seam in draft.seams:
@@ -61,7 +61,7 @@ def _marked_differently(draft: Draft) -> Iterator[FinishedPanel]:
 
 
 def _within(some: NotchSet, others: NotchSet) -> bool:
-    """Whether each notch has one like it, rounding apart, among others."""
+    """Whether each notch has an equal one among the others, apart from rounding."""
     return all(
         any((edge, double) == (e, d) and abs(at - a) < _SAME_MM for e, a, d in others)
         for edge, at, double in some

@@ -1,1 +1,1 @@
-"""Shapes of a maker's own drawing, and what keeps them from being cut."""
+"""Shapes from a maker's own drawing, and checks that they can be cut."""

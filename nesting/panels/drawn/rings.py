@@ -1,4 +1,4 @@
-"""What keeps the closed lines of a drawing from being outlines of panels. Millimetres."""
+"""Checks whether closed lines of a drawing can be outlines of panels. Millimetres."""
 
 from collections.abc import Callable, Iterator, Sequence
 from typing import Final
@@ -9,21 +9,21 @@ from nesting.geometry.outline import Outline, rounded_outward
 from nesting.geometry.rings import self_contact
 from nesting.sentences import Length, Lengths, Sentence, Wording, at_least
 
-#: Words that say where a point is in its drawing.
-WordsAt = Callable[[Point], Wording]
+#: Describes where a point is in its drawing.
+PointWording = Callable[[Point], Wording]
 
-#: Greatest and least extent of a panel from a drawing (mm). Beyond them the
-#: unit is wrong, or it is no panel that can be sewn.
+#: Greatest and least extent of a panel from a drawing (mm). Outside these
+#: limits the unit is wrong, or the panel cannot be sewn.
 GREATEST_MM: Final = 5_000.0
 LEAST_MM: Final = 10.0
 
-#: Vertices of one panel; a traced picture has more, and no cutter follows it.
+#: Most vertices of one panel; a traced picture has more than a cutter can follow.
 MOST_POINTS: Final = 4_000
 
-#: Closed rings of one drawing that are held against each other.
+#: Most closed rings of one drawing that are compared with each other.
 _MOST_RINGS: Final = 200
 
-#: Parts of a ring that are nearer to each other may touch once they are on the grid.
+#: Parts of a ring that are nearer than this may touch once they are on the grid.
 _BESIDE_MM: Final = 0.02
 
 #: How far beyond another a ring may reach and still lie inside it.
@@ -32,8 +32,8 @@ _BEYOND_MM: Final = 0.02
 _REDRAW: Final = "draw it as one line that goes round once"
 
 
-def ring_faults(ring: Sequence[Point], place: str, words_at: WordsAt) -> Iterator[Fault]:
-    """What keeps a ring from being an outline."""
+def ring_faults(ring: Sequence[Point], place: str, words_at: PointWording) -> Iterator[Fault]:
+    """Reasons why a ring cannot be an outline."""
     import shapely  # noqa: PLC0415 - products are listed without loading it
 
     if not ring:
@@ -57,13 +57,13 @@ def ring_faults(ring: Sequence[Point], place: str, words_at: WordsAt) -> Iterato
     elif crossing := self_contact(ring):
         where = Sentence("{}, {}", (place, words_at(crossing)))
         yield Fault(where, "must not cross or touch itself", "", _REDRAW)
-    elif not _stands_on_grid(ring):
+    elif not _is_outline_on_grid(ring):
         rule = Sentence("must not come within {} of itself", (Length(_BESIDE_MM),))
         yield Fault(where, rule, "", _REDRAW)
 
 
-def _stands_on_grid(ring: Sequence[Point]) -> bool:
-    """Whether a ring is an outline once it is rounded."""
+def _is_outline_on_grid(ring: Sequence[Point]) -> bool:
+    """Whether a ring is still an outline when it is rounded to the grid."""
     try:
         Outline(rounded_outward(ring))
     except ValueError:
@@ -72,7 +72,7 @@ def _stands_on_grid(ring: Sequence[Point]) -> bool:
 
 
 def inside_faults(rings: Sequence[tuple[Point, ...]], places: Sequence[str]) -> Iterator[Fault]:
-    """Outlines that lie in each other, or cross."""
+    """Outlines that cross, or lie inside another one."""
     import shapely  # noqa: PLC0415 - products are listed without loading it
 
     figures = [shapely.Polygon(ring) for ring in rings[:_MOST_RINGS]]

@@ -1,8 +1,8 @@
-"""The panels that a maker's own drawing holds: nothing that cannot be cut gets through.
+"""Reads panels from a maker's own drawing and refuses anything that cannot be cut.
 
-From lines that are cut or sewn each closed ring is a shape; from pattern
-pieces each piece is one. Millimetres; the grain of a shape runs along x once
-`Shape.along_grain` has turned it.
+In a drawing of cut or sewn lines each closed ring is a shape; in a file of
+pattern pieces each piece is a shape. Lengths are millimetres; the grain of a
+shape runs along x after `Shape.along_grain` has turned it.
 """
 
 import math
@@ -30,7 +30,7 @@ _LONGEST_NAME: Final = 100
 #: Most faults of one drawing that are listed.
 _MOST_FAULTS: Final = 20
 
-#: A notch may lie this far off the boundary, a sew line outside it (mm).
+#: How far a notch may lie off the boundary, and a sew line outside it (mm).
 _OFF_MM: Final = 1.0
 _BEYOND_MM: Final = 0.02
 
@@ -39,10 +39,10 @@ _BEYOND_MM: Final = 0.02
 class Shape:
     """One closed line of a drawing, anticlockwise, and what belongs to it.
 
-    ``sew`` is its stitch line where the drawing has both; ``grain_deg`` the
-    direction of its grain where the drawing says it; a ``piece`` comes from a
-    file by ASTM D6673. ``lines`` are drawn on the panel, ``inner_cuts`` cut in
-    it; a cut-out ends where it began.
+    ``sew`` is the stitch line if the drawing has both lines; ``grain_deg`` is
+    the direction of the grain if the drawing gives it; a ``piece`` comes from
+    an ASTM D6673 file. ``lines`` are drawn on the panel and ``inner_cuts`` are
+    cut in it; a cut-out ends where it starts.
     """
 
     name: str
@@ -71,13 +71,13 @@ class Shape:
 
 
 def read_shapes(path: Path, unit: str | None, expected: int | None) -> tuple[Shape, ...]:
-    """All panels of a drawing; ``expected`` is how many the order says there are.
+    """All panels of a drawing; ``expected`` is their number according to the order.
 
     Raises
     ------
     OrderError
-        With everything that is wrong with the drawing; the place of a fault is
-        within the drawing.
+        With everything that is wrong with the drawing; the place of each fault
+        is given within the drawing.
     """
     try:
         stat = path.stat()
@@ -160,7 +160,7 @@ def _of_pieces(
 
 
 def _piece_faults(piece: "ReadPiece") -> Iterator[Fault]:
-    """Lines of a piece that cross, and marks that are not where they belong."""
+    """Lines of a piece that cross, and marks in the wrong place."""
     import shapely  # noqa: PLC0415 - products are listed without loading it
 
     where = f'piece "{piece.name[:40]}"'
@@ -173,7 +173,7 @@ def _piece_faults(piece: "ReadPiece") -> Iterator[Fault]:
     around = shapely.LinearRing(piece.boundary)
     inside = shapely.Polygon(piece.boundary).buffer(_BEYOND_MM)
     if piece.sew and not inside.covers(shapely.Polygon(piece.sew)):
-        yield Fault(f"{where}, sew line", "must lie inside the boundary", "", "draw it anew")
+        yield Fault(f"{where}, sew line", "must lie inside the boundary", "", "redraw it")
     for foot, _ in piece.notches:
         away = around.distance(shapely.Point(foot))
         if away > _OFF_MM:
@@ -218,7 +218,7 @@ def _shape(piece: "ReadPiece") -> Shape:
 
 
 def _named(name: str) -> str:
-    """A name that can stand on a panel, where a stroke parts it from that of its item."""
+    """A name that can be printed on a panel, where a slash separates it from the item's name."""
     plain = "".join(c if c.isprintable() else " " for c in name.replace("/", "-"))
     return " ".join(plain.split())[:_LONGEST_NAME]
 
@@ -228,7 +228,7 @@ def _direction(tail: Point, head: Point) -> float:
 
 
 def _inward(ring: Sequence[Point], foot: Point, tip: Point) -> tuple[Point, Point]:
-    """A notch whose tip lies inside; where the drawing has none there, square to the boundary."""
+    """The notch with its tip inside; if the drawn tip is not, a notch square to the boundary."""
     import shapely  # noqa: PLC0415 - products are listed without loading it
 
     depth = math.dist(foot, tip)
@@ -242,15 +242,15 @@ def _inward(ring: Sequence[Point], foot: Point, tip: Point) -> tuple[Point, Poin
     return foot, (foot[0] - depth * (y1 - y0) / length, foot[1] + depth * (x1 - x0) / length)
 
 
-#: Below this a notch has no depth, nor a direction (mm).
+#: Below this depth a notch has no usable depth or direction (mm).
 _NO_DEPTH_MM: Final = 0.01
 
-#: Depth of a notch of which none is known: about half of a narrow allowance (common practice).
+#: Depth of a notch drawn without one: about half of a narrow allowance (common practice).
 _NOTCH_MM: Final = 4.0
 
 
 def _turned(points: Sequence[Point], degrees: float) -> tuple[Point, ...]:
-    """Points turned anticlockwise about the origin, exact by quarters."""
+    """Points turned anticlockwise about the origin; quarter turns are exact."""
     quarters = degrees / 90
     if abs(quarters - round(quarters)) < 1e-9:
         cos, sin = ((1, 0), (0, 1), (-1, 0), (0, -1))[round(quarters) % 4]

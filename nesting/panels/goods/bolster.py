@@ -104,7 +104,7 @@ class Bolster:
     cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Gathers of a disc, welt elsewhere, openings without room, allowances too wide."""
+        """Gathers on a disc, misplaced welt, openings that do not fit, allowances too wide."""
         found = (
             *_useless(values),
             *closure_faults(values, {_BODY: length(values, "length")}),
@@ -142,7 +142,7 @@ def _useless(values: Values) -> tuple[Fault, ...]:
         remedy = 'take it out, or write ends = "disc"'
         return (Fault("welt_cord", "goes round disc ends alone", cord, remedy),)
     return tuple(
-        Fault(key, "says nothing of a disc", f"{values[key]}", 'add ends = "gathered"')
+        Fault(key, "has no effect on a disc", f"{values[key]}", 'add ends = "gathered"')
         for key in ("gather", "hem_allowance")
         if values[key] is not None
     )
@@ -185,7 +185,7 @@ def _gather(values: Values) -> float:
 
 
 def _rim_seam(side: str, end: FinishedPanel, values: Values) -> Seam:
-    """One end sewn to the body; the seam of the body meets the start of the rim."""
+    """The seam of one end and the body; the body's own seam meets the start of the rim."""
     rim = (EdgeUse(end.name, "rim", part=f"{side}-end"),)
     around = math.pi * length(values, "diameter")
     return Seam(
@@ -228,7 +228,7 @@ _MIDDLES: Final = (
 
 
 def _steps(values: Values, shut: Closing | None, welt: Welted) -> tuple[Step, ...]:
-    """Tube, ends, filling; with a zip the ends are sewn on while it stands open."""
+    """Tube, ends, filling; a zip is open while the ends are sewn on."""
     ends = tuple(f"{side} end to body" for side in _ENDS)
     if shut:
         tube = "sew the body seam beyond the ends of the zip, then the zip into its opening"

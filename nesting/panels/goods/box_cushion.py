@@ -57,7 +57,7 @@ from nesting.panels.parts.welt.in_seams import Welted, welt_faults, welt_measure
 from nesting.panels.product import register
 from nesting.sentences import Length, Sentence, at_least, at_most
 
-#: Millimetres below which a side between two rounds is too short to draw.
+#: Shortest side in millimetres between two rounded corners that can be drawn.
 _SHORTEST: Final = 1.0
 
 _SIZES: Final = ("length", "width", "thickness")
@@ -111,7 +111,7 @@ class BoxCushion:
     cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Rounds, openings, buttons, handles, welt without room; allowances too wide."""
+        """Corners, openings, buttons, handles or welt that do not fit; allowances too wide."""
         found = _radius_faults(values)
         if not found:
             sizes = {key: length(values, key) for key in _SIZES}
@@ -160,7 +160,7 @@ def _plate(values: Values) -> FinishedPanel:
 
 
 def _litres(values: Values) -> float:
-    """Of the plate's area, of which four rounds leave out (4 - π)·r², by the thickness."""
+    """Plate area, less (4 - π)·r² for four rounded corners, times the thickness, in litres."""
     x, y, depth = (length(values, key) for key in _SIZES)
     return (x * y - (4 - math.pi) * _radius(values) ** 2) * depth / 1e6
 
@@ -197,14 +197,14 @@ def _filling(values: Values, shut: Closing | None) -> tuple[Notion, ...]:
 
 
 def _foam_facts(values: Values) -> tuple[Fact, ...]:
-    """Foam is cut over the finished size on all sides, and its rounds with it."""
+    """Foam is cut larger than the finished size on all sides, with larger corner radii."""
     if not _radius(values) or word(values, "fill") != Fill.FOAM:
         return ()
     return (Fact("round the foam's corners, radius {}", (_radius(values) + FOAM_OVER_MM / 2,)),)
 
 
 def _zip_side(values: Values) -> str:
-    """The side whose boxing takes a zip: the back, or a short side where handles are on it."""
+    """The side whose boxing has the zip: the back, or a short side if the back has handles."""
     x, y = length(values, "length"), length(values, "width")
     if number(values, "handles"):
         return next((side for side in SIDES[::-1] if side not in handled_sides(x, y)), "back")
@@ -212,7 +212,7 @@ def _zip_side(values: Values) -> str:
 
 
 def _zip_room(values: Values) -> float:
-    """How long the boxing is along the side that takes a zip."""
+    """Length of the boxing along the side with the zip."""
     side = "length" if _zip_side(values) in ("front", "back") else "width"
     return length(values, side) - 2 * _radius(values)
 
@@ -231,7 +231,7 @@ def _marked(strip: Strip, values: Values) -> tuple[FinishedPanel, ...]:
 
 
 def _in_style(draft: Draft, values: Values, shut: Closing | None, welt: Welted) -> Draft:
-    """The draft with rolled edges and handles where they are asked for, and its steps."""
+    """The draft with the rolled edges and handles that are ordered, and its steps."""
     panels, seams = draft.panels, draft.seams
     if is_rolled(values):
         panels, seams = roll_edges(panels, seams, _BETWEEN)
@@ -256,7 +256,7 @@ def _steps(
 
 
 def _welt_faults(values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-    """Welt in rolled edges, and what `welt_faults` finds."""
+    """Welt together with rolled edges, and what `welt_faults` finds."""
     if values["welt_cord"] is not None and is_rolled(values):
         rule = "goes into plain seams, not into rolled edges"
         cord = Length(length(values, "welt_cord"))
@@ -265,7 +265,7 @@ def _welt_faults(values: Values, allowance_mm: float) -> tuple[Fault, ...]:
 
 
 def _radius_faults(values: Values) -> tuple[Fault, ...]:
-    """Rounds that overlap, or that leave less of a side than can be drawn."""
+    """Corner radii that overlap, or that leave too little of a side to draw."""
     radius, sides = _radius(values), (length(values, "length"), length(values, "width"))
     straight = [side - 2 * radius for side in sides] if radius else []
     if all(abs(rest) < 1e-6 or rest >= _SHORTEST for rest in straight):

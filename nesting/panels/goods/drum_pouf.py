@@ -32,7 +32,7 @@ _HALVES = ("bottom-front", "bottom-back")
 
 
 class DrumPouf:
-    """Two plates, a side, and a closure across the bottom plate if one is asked for."""
+    """Two plates, a side, and an optional closure across the bottom plate."""
 
     name = "drum-pouf"
     summary = "drum-shaped pouf: two discs and a straight side in one or several strips"
@@ -123,7 +123,7 @@ def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
     opened = "open the zip; " if shut and shut.zip else ""
     kept = "" if shut else "; leave two hands' width open"
     ways = {
-        "zip": "sew the zip between the halves of the bottom plate, the seam shut beyond its ends",
+        "zip": "sew the zip between the bottom halves and close the seam beyond its ends",
         "slit": "bind the edges of the slit in the bottom plate",
     }
     on_top, below = (seam_names(seams, SeamRole.RIM, f"{end} plate") for end in ("top", "bottom"))

@@ -41,7 +41,7 @@ class FlatPanel:
         return allowance_faults(self.draft(values), allowance_mm)
 
     def draft(self, values: Values) -> Draft:
-        """The rectangle alone; nothing is sewn to it."""
+        """Only the rectangle; nothing is sewn to it."""
         x, y = length(values, "length"), length(values, "width")
         return Draft((rectangle("panel", 1, x, y, ("lower", "right", "upper", "left")),), ())
 

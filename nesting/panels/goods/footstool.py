@@ -45,7 +45,7 @@ from nesting.panels.parts.strips.strip import (
 from nesting.panels.parts.strips.zipped import zipped_strip
 from nesting.panels.product import register
 
-#: Round the plates from behind on, and the edges below them of a plate that lies face down.
+#: Sides round the plates from the back on, and edges of a face-down plate below them.
 _BELOW = {"left": "right", "front": "front", "right": "left", "back": "back"}
 
 #: Round an end, from the back's lower corner: the first join lies there.
@@ -153,7 +153,7 @@ def _fill(values: Values, size: _Size) -> tuple[Notion, ...]:
 
 
 def _faced(values: Values, size: _Size, shut: Closing | None) -> _Parts:
-    """A top and a bottom with four sides, or other pieces of them, in between."""
+    """A top and a bottom with four sides between them, in one or more pieces."""
     plates, above, below, zips = _plates(size, shut)
     across = ("left", "right")
     sides = [Side(name, size.width if name in across else size.length) for name in ROUND]

@@ -44,7 +44,7 @@ from nesting.panels.parts.gored.pouf_shape import (
 )
 from nesting.panels.product import register
 
-#: The caps by themselves, where an order wants one of them from another cloth.
+#: Names of the single caps, for an order that wants one from another cloth.
 _CAPS = ("top-cap", "bottom-cap")
 
 #: The halves of a bottom cap with a zip across it.
@@ -82,7 +82,7 @@ class GoredPouf:
         Measurement(
             "gores",
             MeasurementKind.COUNT,
-            "number of gores (three or fewer make no round shape)",
+            "number of gores (three or fewer do not make a round shape)",
             default=8,
             least=4,
             greatest=48,
@@ -130,7 +130,7 @@ class GoredPouf:
     cautions = (BEADS, FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Shapes that no such pouf can have, openings and allowances without room."""
+        """Shapes that a gored pouf cannot have, and openings or allowances that do not fit."""
         found = shape_faults(values)
         if found:
             return found
@@ -202,7 +202,7 @@ def _disc(name: str, diameter: float, per_item: int) -> FinishedPanel:
 
 
 def _cap_seam(end: str, drawn: FinishedPanel, rim: tuple[EdgeUse, ...]) -> Seam:
-    """All gores to a cap, its rim marked where every gore seam, or every few, will lie."""
+    """The seam of all gores and a cap; marks on the rim show where gore seams meet it."""
     gores = drawn.per_item
     round_it = gores * drawn.edges[end].length_mm
     even = [k for k in range(1, gores + 1) if gores % k == 0]

@@ -1,6 +1,6 @@
 """A knife-edge cushion: two panels face to face, without boxing.
 
-A filled cover with square corners grows ears there. So each corner is drawn
+A filled cover with square corners has pointed ears there. So each corner is drawn
 in, along both of its sides, by a taper that begins at a quarter of the side:
 1/2 in, 1 in for sides over 24 in, 1/4 in for sides up to 12 in
 (getasquiltingstudio 2021; here by the lesser side).
@@ -44,14 +44,14 @@ from nesting.sentences import Length, Sentence, at_most
 
 INCH: Final = 25.4
 
-#: Sides up to so many millimetres, and the taper of their corners.
+#: Greatest side in millimetres, with the taper of its corners.
 TAPERS: Final = ((12 * INCH, INCH / 4), (24 * INCH, INCH / 2), (float("inf"), INCH))
 
 #: Kilograms of fibre for each square millimetre of cover: length × width × 5 %
 #: in inches gives ounces (quiltcraft: 20 in square, 20.0 oz; 22 in, 24.2 oz).
 FIBRE_KG_PER_MM2: Final = 0.05 * 0.028349523 / INCH**2
 
-#: A ready pad is taken an inch larger than the cover (common practice).
+#: A ready-made pad is an inch larger than the cover (common practice).
 _PAD_OVER: Final = INCH
 
 #: Share of the lesser side by which a corner may be drawn in: well below an
@@ -98,7 +98,7 @@ class KnifeEdgeCushion:
     cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Tapers that flatten a corner, openings and welt without room, allowances too wide."""
+        """Tapers that flatten a corner, openings or welt that do not fit, allowances too wide."""
         found = (
             *_taper_faults(values),
             *_opening_faults(values),
@@ -150,7 +150,7 @@ def _edges(values: Values) -> dict[str, Curve]:
 
 
 def _rim(values: Values) -> list[Side]:
-    """The sides as a welt goes along them."""
+    """The sides in the order in which a welt follows them."""
     return [Side(f"{name} side", e.length_mm) for name, e in _edges(values).items()]
 
 
@@ -213,7 +213,7 @@ def _steps(values: Values, shut: Closing | None, welt: Welted) -> tuple[Step, ..
     if welt.steps:
         turn = f"keep close to the cord with a cord foot, {turn}"
     if shut and shut.place == "seam":
-        words = "sew the zip into the lower side, and the seam shut beyond its ends; open it"
+        words = "sew the zip into the lower side, and close the seam beyond its ends; open it"
         first = Step(words, ("lower side",))
         return (*welt.steps, first, Step(f"sew the other sides; {turn}", around), *last)
     every = ("lower side", *around)
@@ -223,7 +223,10 @@ def _steps(values: Values, shut: Closing | None, welt: Welted) -> tuple[Step, ..
         )
         return (*welt.steps, Step(words, every), *last)
     opened = (
-        Step("sew the zip between the halves of the back, the seam shut beyond its ends", ("zip",))
+        Step(
+            "sew the zip between the halves of the back, and close the seam beyond its ends",
+            ("zip",),
+        )
         if shut.zip
         else Step("cut the slit in the back open and bind its edges")
     )

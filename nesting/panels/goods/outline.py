@@ -21,10 +21,10 @@ from nesting.sentences import Length, Sentence
 _EXAMPLE_MM: Final = 300.0
 
 _EXAMPLE_FACT: Final = Fact(
-    "half a round of {} is an example; yours is what you draw", (2 * _EXAMPLE_MM,)
+    "a half round of {} is the example; draw your own shape", (2 * _EXAMPLE_MM,)
 )
 
-#: How much further in a stitch line is set, so that rounding leaves the whole allowance (mm).
+#: Extra inset of a stitch line, so that rounding leaves the whole allowance (mm).
 _SPARE_MM: Final = 0.02
 
 #: Allowances that differ by less than this along a panel count as one (mm).
@@ -32,7 +32,7 @@ _UNIFORM_MM: Final = 0.5
 
 
 class DrawnOutline:
-    """Panels as they are drawn; nothing is sewn to them."""
+    """Panels as drawn; nothing is sewn to them."""
 
     name = "outline"
     summary = "a shape from your own DXF or SVG drawing, or pattern pieces by ASTM D6673"
@@ -84,7 +84,7 @@ class DrawnOutline:
     cautions = (BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Everything wrong with the drawing; keys that it contradicts; too wide allowances."""
+        """Faults of the drawing, keys that contradict it, and allowances that are too wide."""
         try:
             shapes = _shapes(values)
         except OrderError as error:
@@ -119,12 +119,12 @@ def _shapes(values: Values) -> tuple[Shape, ...]:
 
 
 def _example() -> Shape:
-    """Half a round, as a cushion against a wall has it."""
+    """A half round, like a cushion against a wall."""
     return Shape("outline", arc((_EXAMPLE_MM, 0.0), _EXAMPLE_MM, 0, 180).points)
 
 
 def _of_the_file(fault: Fault) -> Fault:
-    """A fault within the drawing as one of the key that names it."""
+    """A fault in the drawing, reported for the key that names the drawing."""
     rule = Sentence("{}: {}", (fault.place, fault.rule))
     if fault.value:
         rule = Sentence("{}: {}", (rule, fault.value))
@@ -132,14 +132,14 @@ def _of_the_file(fault: Fault) -> Fault:
 
 
 def _contradictions(shapes: tuple[Shape, ...], values: Values) -> Iterator[Fault]:
-    """Keys that say otherwise than the drawing."""
+    """Keys that contradict the drawing."""
     sewn = next((shape.name for shape in shapes if shape.sew), None)
     if sewn is not None and values["line"] is not None:
-        rule = f"says nothing where the drawing has a sew line, as its piece {written(sewn)}"
+        rule = f"has no effect if the drawing has a sew line, as in its piece {written(sewn)}"
         yield Fault("line", rule, str(values["line"]), "take it out")
     grained = next((shape.name for shape in shapes if shape.grain_deg is not None), None)
     if grained is not None and values["grain_degrees"] is not None:
-        rule = f"says nothing where the drawing has a grain line, as its piece {written(grained)}"
+        rule = f"has no effect if the drawing has a grain line, as in its piece {written(grained)}"
         remedy = "take it out, or turn the grain line in the drawing"
         yield Fault("grain_degrees", rule, str(values["grain_degrees"]), remedy)
     within = length(values, "allowance_within")
@@ -155,7 +155,7 @@ def _contradictions(shapes: tuple[Shape, ...], values: Values) -> Iterator[Fault
 
 
 def _is_cut_line(shape: Shape, values: Values) -> bool:
-    """Whether the drawn line is cut and nothing is known of its stitch line."""
+    """Whether the drawn line is the cut line and its stitch line is unknown."""
     line = values["line"] or ("cut" if shape.piece else "finished")
     return shape.sew is None and line == "cut"
 
@@ -190,7 +190,7 @@ def _closed(ring: tuple[Point, ...]) -> Curve:
 
 
 def _inset(ring: tuple[Point, ...], by_mm: float) -> tuple[Point, ...] | None:
-    """The line that runs inside a ring at a distance; None where it is not one ring."""
+    """The line at a distance inside a ring; None if it is not a single ring."""
     import shapely  # noqa: PLC0415 - products are listed without loading it
 
     inside = shapely.Polygon(ring).buffer(-by_mm - _SPARE_MM, join_style="mitre")
@@ -219,7 +219,7 @@ def _apart(cut: tuple[Point, ...], sew: tuple[Point, ...]) -> tuple[float, float
 
 
 def _facts(shape: Shape, panel: FinishedPanel) -> Iterator[Fact]:
-    """How large it was drawn, and what becomes of its allowance and its cut-outs."""
+    """The drawn size, and how its allowance and cut-outs are treated."""
     name = shape.name.replace("{", "{{").replace("}", "}}")
     xs, ys = [x for x, _ in shape.drawn], [y for _, y in shape.drawn]
     size = max(xs) - min(xs), max(ys) - min(ys)

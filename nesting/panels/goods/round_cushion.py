@@ -69,7 +69,7 @@ class RoundCushion:
     cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Openings and buttons that have no room, allowances too wide for disc or strip."""
+        """Openings and buttons that do not fit, and allowances too wide for disc or strip."""
         diameter = length(values, "diameter")
         around, plate = math.pi * diameter / 2, _plate(diameter, None)
         found = (
@@ -116,7 +116,7 @@ def _plate(diameter: float, shut: Closing | None) -> FinishedPanel:
 
 
 def _rim(diameter: float, shut: Closing | None) -> dict[str, Curve]:
-    """The whole circle, or where a zip is in the boxing its stretch of it and the rest."""
+    """The whole circle, or with a zip in the boxing, the part along the zip and the rest."""
     whole = circle(diameter / 2)
     if shut is None or shut.place != BOXING:
         return {"rim": whole}

@@ -49,10 +49,10 @@ from nesting.panels.parts.welt.in_seams import welt_faults, welt_measurements, w
 from nesting.panels.product import register
 from nesting.sentences import Length, Lengths, Sentence, at_least
 
-#: Millimetres below which a side is too short to be turned at the machine.
+#: Shortest side in millimetres that can be turned at the machine.
 _SHORTEST: Final = 10.0
 
-#: Millimetres within which a corner and its mirror image are one.
+#: Distance in millimetres within which a corner and its mirror image coincide.
 _SAME: Final = 0.01
 
 #: Square millimetres by which a shape may change and still count as the same.
@@ -109,7 +109,7 @@ class ShapedSeat:
     cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Shapes that cannot be sewn, a zip or buttons without room, too wide allowances."""
+        """Shapes that cannot be sewn, a zip or buttons that do not fit, allowances too wide."""
         found = _corner_faults(values) or (
             *_zip_faults(values),
             *button_faults(_plate(values), values),
@@ -151,9 +151,9 @@ def _sides(plate: FinishedPanel) -> list[Side]:
 
 
 def _plate(values: Values) -> FinishedPanel:
-    """The upper plate; side 1 runs from corner 1 to corner 2, however they are given.
+    """The upper plate; side 1 always runs from corner 1 to corner 2.
 
-    Corners given clockwise are read backwards, the numbers kept. The longest
+    Corners given clockwise are reversed and keep their numbers. The longest
     side comes last: boxing without a zip begins and ends beside it.
     """
     from shapely import Polygon  # noqa: PLC0415 - products are listed without loading it
@@ -173,12 +173,12 @@ def _plate(values: Values) -> FinishedPanel:
 
 
 def _side_number(one: int, other: int, count: int) -> int:
-    """The number of the side between two corners that follow on each other either way."""
+    """The number of the side between two neighbouring corners, in either order."""
     return one if other == one % count + 1 else other
 
 
 def _plates(plate: FinishedPanel) -> Plates:
-    """A pair alike where the mirror image is the same shape, else the plate and its image."""
+    """An equal pair if the mirror image has the same shape, else the plate and its image."""
     below = mirror_image(plate, "bottom-plate")
     alike = _same_place(plate, below)
     top, bottom = plate, plate
@@ -210,20 +210,20 @@ def _pair(both: Plates) -> tuple[Fact, ...]:
 
 
 def _sides_mm(values: Values) -> list[float]:
-    """Lengths of the sides as the maker counts them."""
+    """Lengths of the sides in the maker's numbering."""
     edges = _plate(values).edges
     return [edges[f"side {i}"].length_mm for i in range(1, len(edges) + 1)]
 
 
 def _zip_index(values: Values) -> int:
-    """The index of the zip's side among the edges of the plate, the longest of which is last."""
+    """The index of the zip's side among the edges of the plate, whose longest edge is last."""
     edges = list(_plate(values).edges)
     asked = values["zip_side"]
     return len(edges) - 1 if asked is None else edges.index(f"side {asked}")
 
 
 def _corner_faults(values: Values) -> tuple[Fault, ...]:
-    """Sides that cross or touch, and such as cannot be sewn."""
+    """Sides that cross or touch, and sides that cannot be sewn."""
     from shapely import Polygon  # noqa: PLC0415 - products are listed without loading it
     from shapely.validation import explain_validity  # noqa: PLC0415 - see above
 
@@ -256,7 +256,9 @@ def _corner_faults(values: Values) -> tuple[Fault, ...]:
 def _zip_faults(values: Values) -> tuple[Fault, ...]:
     sides, asked = _sides_mm(values), values["zip_side"]
     if asked is not None and word(values, "closure") == "none":
-        return (Fault("zip_side", "says nothing without a zip", f"{asked}", 'add closure = "zip"'),)
+        return (
+            Fault("zip_side", "has no effect without a zip", f"{asked}", 'add closure = "zip"'),
+        )
     if asked is not None and number(values, "zip_side") > len(sides):
         rule = f"the plate has {len(sides)} sides"
         return (Fault("zip_side", rule, f"{asked}", f"write 1 to {len(sides)}"),)
@@ -265,7 +267,7 @@ def _zip_faults(values: Values) -> tuple[Fault, ...]:
 
 
 def _bay_faults(values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-    """Bays so narrow that the allowances of their sides would run into each other."""
+    """Bays so narrow that the allowances of their sides would overlap."""
     from shapely import Polygon  # noqa: PLC0415 - products are listed without loading it
 
     shape = Polygon(points(values, "corners"))
@@ -279,7 +281,7 @@ def _bay_faults(values: Values, allowance_mm: float) -> tuple[Fault, ...]:
 
 
 def _notions(values: Values, litres: float, shut: Closing | None) -> tuple[Notion, ...]:
-    """Foam is cut to the shape of the plate, over it all round, so that the cover is taut."""
+    """Foam is cut to the shape of the plate but larger all round, so that the cover is taut."""
     words = "foam {} thick, cut to the stitch line of the top plate and {} beyond it all round"
     sizes = (length(values, "thickness"), FOAM_OVER_MM / 2)
     shaped = Notion(NotionKind.FOAM, words, sizes)

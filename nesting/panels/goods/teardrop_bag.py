@@ -112,7 +112,7 @@ class TeardropBag:
     cautions = (BEADS, FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Hexagons wider than the bag, a widest place too high or low, openings, allowances."""
+        """Hexagons wider than the bag, a misplaced widest place, bad openings or allowances."""
         found = _shape_faults(values)
         if found:
             return found
@@ -147,7 +147,7 @@ class TeardropBag:
 
 
 def _radius(side_mm: float) -> float:
-    """Radius of the circle that is as long round as a hexagon."""
+    """Radius of the circle with the same circumference as a hexagon."""
     return _SIDES * side_mm / math.tau
 
 
@@ -191,7 +191,7 @@ def _hexagon(name: str, side: float) -> FinishedPanel:
 def _base(
     side: float, shut: Closing | None
 ) -> tuple[tuple[FinishedPanel, ...], tuple[EdgeUse, ...], tuple[Seam, ...]]:
-    """The base in one, or in two halves about a zip; its edges as the panels meet them."""
+    """The base, whole or in two halves with a zip, and its edges as the panels meet them."""
     whole = _hexagon("base", side)
     if shut is None or shut.place == IN_SEAM:
         return (whole,), tuple(EdgeUse("base", name) for name in reversed(_NAMES)), ()
@@ -203,7 +203,7 @@ def _base(
 
 
 def _end_seam(name: str, end: str, hexagon: tuple[EdgeUse, ...]) -> Seam:
-    """All panels to the hexagon of that name, its corners at the seams between them."""
+    """The seam of all panels and the named hexagon, whose corners meet the panel seams."""
     marks = tuple(Mark(i / _SIDES) for i in range(1, _SIDES))
     around = (EdgeUse("panel", end, _SIDES),)
     return Seam(f"panels to {name}", around, hexagon, marks, role=SeamRole.RIM, rim=name)

@@ -77,7 +77,7 @@ class TetraBag:
     cautions = (BEADS, FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Tubes too short or too long for their edge, openings, allowances."""
+        """Tubes too short or too long for their edge, and bad openings or allowances."""
         found = (*_length_faults(values), *closure_faults(values, _rooms(values)))
         return found or allowance_faults(self.draft(values), allowance_mm)
 
@@ -112,7 +112,7 @@ def _rooms(values: Values) -> dict[str, float]:
 
 
 def _panel(edge: float, long: float, pieces: int, *, zipped: bool) -> FinishedPanel:
-    """The tube laid open, its way round across the roll, the upper end at the head.
+    """The tube laid flat, with its circumference across the roll and its upper end at the head.
 
     The upper end falls into quarters of the way round. Those of one panel are
     two halves and a middle, because the flat end folds a quarter in from the
@@ -132,7 +132,7 @@ def _panel(edge: float, long: float, pieces: int, *, zipped: bool) -> FinishedPa
 
 
 def _seams(edge: float, long: float, pieces: int, shut: Closing | None) -> tuple[Seam, ...]:
-    """The side of the tube, its lower end, and its upper end, a quarter round from it."""
+    """The side of the tube, its lower end, and its upper end turned by a quarter."""
 
     def use(name: str) -> EdgeUse:
         return EdgeUse("tube", name)
@@ -153,11 +153,11 @@ def _seams(edge: float, long: float, pieces: int, shut: Closing | None) -> tuple
 
 def _steps(shut: Closing | None) -> tuple[Step, ...]:
     last = (
-        "sew the zip into the upper end, side seam to the middle of the zip, and the seam shut "
-        "beyond its ends"
+        "sew the zip into the upper end, side seam to the middle of the zip, and close the "
+        "seam beyond its ends"
         if shut
-        else "fold the upper end flat a quarter round, side seam in the middle of it, and sew it "
-        "shut but for two hands' width"
+        else "fold the upper end flat a quarter round, side seam in the middle of it, and sew it, "
+        "leaving two hands' width open"
     )
     return (
         Step("sew the tube together at its side, face in", ("side",)),

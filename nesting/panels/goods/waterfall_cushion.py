@@ -63,7 +63,7 @@ class WaterfallCushion:
         Measurement(
             "depth",
             MeasurementKind.LENGTH,
-            "finished depth, from the back to the foremost of the round front",
+            "finished depth, from the back to the foremost point of the rounded front",
             required=True,
             least=100.0,
             greatest=3_000.0,

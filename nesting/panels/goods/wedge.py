@@ -47,7 +47,7 @@ _RIGHT, _LEFT = "right-side", "left-side"
 #: (common practice: about 8 degrees).
 _FLATTEST: Final = 0.14
 
-#: Millimetres that the back is higher than the front at least.
+#: Least difference in millimetres between the heights of back and front.
 _RISE: Final = 10.0
 
 #: Halves of the side with the zip, in the order in which the wrap's way meets them.
@@ -102,7 +102,7 @@ class Wedge:
     cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
-        """Wedges without a slope or too sharp, openings too long, allowances too wide."""
+        """Wedges that are flat or too sharp, openings too long, allowances too wide."""
         found = (*_shape_faults(values), *closure_faults(values, _rooms(values)))
         return found or allowance_faults(self.draft(values), allowance_mm)
 

@@ -1,4 +1,4 @@
-"""Welt (piping) by the length of the seam it is for, straight or on the bias."""
+"""Welt (piping) for a seam of a given length, straight or on the bias."""
 
 from typing import Final
 
@@ -29,7 +29,7 @@ from nesting.panels.product import register
 
 
 class Welt:
-    """A strip for a cord, joined to the needed length."""
+    """A strip for a cord, joined to the required length."""
 
     name = "welt"
     summary = "welt (piping): a strip for a cord, straight or on the bias, as long as its seam"
@@ -54,7 +54,7 @@ class Welt:
         Measurement(
             "overlap",
             MeasurementKind.LENGTH,
-            "what the strip is longer than the seam, where its ends meet",
+            "how much longer the strip is than the seam, where its ends meet",
             default=OVERLAP_MM,
             least=0.0,
             greatest=500.0,

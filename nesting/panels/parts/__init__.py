@@ -1,1 +1,1 @@
-"""What several products are made of: strips, wraps, closures, welt, filling."""
+"""Parts that several products share: strips, wraps, closures, welt, filling."""

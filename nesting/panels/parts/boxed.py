@@ -50,7 +50,7 @@ THICKNESS: Final = Measurement(
 #: Millimetres within which a point lies on the middle line of a plate.
 _ON_LINE: Final = 1e-6
 
-#: Millimetres that a button keeps from a zip or a slit at least: half of a zip's
+#: Least distance in millimetres from a button to a zip or a slit: half of a zip's
 #: tape, or the binding of a slit (common practice).
 _BESIDE_MM: Final = 15.0
 
@@ -72,7 +72,7 @@ Way = Sequence[tuple[str, ...]]
 
 
 def plates(plate: FinishedPanel, way: Way, face_down: Way, shut: Closing | None) -> Plates:
-    """Two plates alike, or a top one and a bottom one with a closure along its middle.
+    """Two equal plates, or a top plate and a bottom plate with a closure along its middle.
 
     Parameters
     ----------
@@ -124,7 +124,7 @@ def _middle(panel: FinishedPanel) -> Point:
 def _clockwise(
     whole: FinishedPanel, halves: tuple[FinishedPanel, FinishedPanel], edge: str
 ) -> tuple[EdgeUse, ...]:
-    """The halves that have an edge of the whole panel, as a walk clockwise meets them."""
+    """The halves that share an edge of the whole panel, in clockwise order."""
     lower, upper = halves
     _, middle = _middle(whole)
     begun = next(y for _, y in whole.edges[edge].points if abs(y - middle) > _ON_LINE)
@@ -143,9 +143,9 @@ def boxing_strip(  # noqa: PLR0913 - each is named by its caller
     zip_side: int,
     doubled: int | None = None,
 ) -> Strip:
-    """The boxing, in ``usual`` pieces where their number is left to the plan.
+    """The boxing, in ``usual`` pieces if the plan chooses their number.
 
-    With a zip in it one side is a strip of its own, so that there are at least
+    With a zip in it, one side is a separate strip, so there are at least
     two pieces.
     """
     pieces, grain = number_or(values, "strips", usual), values["strip_grain"]
@@ -163,9 +163,9 @@ def opening_faults(
     bottom_mm: float,
     allowance_mm: float,
 ) -> tuple[Fault, ...]:
-    """Slits elsewhere than in the bottom, what `closure_faults` finds, buttons in the way.
+    """Slits outside the bottom, faults of the closure, and buttons in its way.
 
-    ``boxing_mm`` and ``bottom_mm`` are the lengths that there are for an opening.
+    ``boxing_mm`` and ``bottom_mm`` are the lengths available for an opening.
     """
     if word(values, "closure") == "slit" and values["closure_place"] == BOXING:
         rule = "a slit can lie in the bottom alone"
@@ -222,7 +222,7 @@ def closure_rooms(values: Values, boxing_mm: float, bottom_mm: float) -> dict[st
 def cushion_notions(
     values: Values, foam: Notion, litres: float, shut: Closing | None
 ) -> tuple[Notion, ...]:
-    """Filling, which may be that ``foam``, and closure."""
+    """The filling, which is ``foam`` if the order chooses it, and the closure's supplies."""
     foamed = word(values, "fill") == Fill.FOAM
     filling = (foam,) if foamed else loose_fill(values, litres)
     return (*filling, *(shut.notions if shut else ()))
@@ -262,7 +262,7 @@ def _closure_steps(shut: Closing | None, zips: tuple[str, ...]) -> tuple[Step, .
     if not shut.zip:
         return (Step("cut the slit in the bottom plate open and bind its edges"),)
     where = "strips of the boxing" if shut.place == BOXING else "halves of the bottom plate"
-    words = f"sew the zip between the two {where}, and the seam shut beyond its ends"
+    words = f"sew the zip between the two {where}, and close the seam beyond its ends"
     return (Step(words, zips),)
 
 

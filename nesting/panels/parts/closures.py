@@ -1,4 +1,4 @@
-"""Closures: a zip or a slit, asked for and never assumed.
+"""Closures: a zip or a slit, only if the order asks for one.
 
 A product that can be closed adds `closure_measurements` to its own, asks
 `closing` what the order wants, and applies it to the panels it concerns:
@@ -21,11 +21,11 @@ from nesting.panels.drafting.sewing import Notion, NotionKind, zip_fastener
 from nesting.panels.measurements import Measurement, MeasurementKind, Values, length, word
 from nesting.sentences import Length, Sentence, at_most
 
-#: Millimetres that a zip's opening leaves at each end of its seam at least
+#: Least distance in millimetres between a zip's opening and each end of its seam
 #: (common practice: room to turn the corner).
 LEAST_BESIDE_MM: Final = 10.0
 
-#: Millimetres below which no hand goes through an opening.
+#: Shortest opening in millimetres that a hand fits through.
 _LEAST_OPENING_MM: Final = 50.0
 
 
@@ -43,7 +43,7 @@ class ClosureKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Closing:
-    """What an order asks for: sort, place and length of the opening."""
+    """The closure that an order asks for: its kind, and the place and length of the opening."""
 
     kind: ClosureKind
     place: str
@@ -56,7 +56,7 @@ class Closing:
 
     @property
     def notions(self) -> tuple[Notion, ...]:
-        """What is fetched for it."""
+        """The supplies that the closure needs."""
         if self.zip:
             return (zip_fastener(self.length_mm),)
         words = "tape or hooks for a slit of {}, or thread to close it by hand"
@@ -116,14 +116,14 @@ def closing(values: Values, room_mm: Mapping[str, float]) -> Closing | None:
 
 
 def zip_allowances(values: Values) -> dict[EdgeSort, float]:
-    """For ``Draft.allowances_mm``: that of zips, where the order gives one."""
+    """The entry of ``Draft.allowances_mm`` for zips, if the order gives one."""
     if values["zip_allowance"] is None:
         return {}
     return {EdgeSort.ZIP: length(values, "zip_allowance")}
 
 
 def closure_faults(values: Values, room_mm: Mapping[str, float]) -> tuple[Fault, ...]:
-    """Openings longer than their place, and keys that say nothing without a closure."""
+    """Openings longer than their place, and keys that have no effect without a closure."""
     wanted = closing(values, room_mm)
     useless = {
         None: ("closure_place", "closure_length", "zip_allowance"),
@@ -132,7 +132,7 @@ def closure_faults(values: Values, room_mm: Mapping[str, float]) -> tuple[Fault,
     }
     needs = "a zip" if wanted else "a closure"
     faults = [
-        Fault(key, f"says nothing without {needs}", f"{values[key]}", 'add closure = "zip"')
+        Fault(key, f"has no effect without {needs}", f"{values[key]}", 'add closure = "zip"')
         for key in useless[wanted.kind if wanted else None]
         if values[key] is not None
     ]
@@ -148,7 +148,7 @@ def _most(wanted: Closing, room_mm: Mapping[str, float]) -> float:
 
 def _too_long(wanted: Closing, most: float) -> Fault:
     if most < _LEAST_OPENING_MM:
-        words = f"no opening of {{}} has room in the {wanted.place}"
+        words = f"an opening of {{}} does not fit in the {wanted.place}"
         rule = Sentence(words, (Length(_LEAST_OPENING_MM),))
         return Fault("closure", rule, wanted.kind.value, "take it out, or choose another place")
     rule = Sentence(f"must not be more than {{}} in the {wanted.place}", (at_most(most),))
@@ -156,14 +156,14 @@ def _too_long(wanted: Closing, most: float) -> Fault:
 
 
 def left_open(seam: Seam, seam_mm: float, opening_mm: float, middle: float = 0.5) -> Seam:
-    """A seam of which a stretch about ``middle`` (a fraction) is left to a zip, its ends marked."""
+    """The seam with a marked opening for a zip, centred at ``middle`` (a fraction)."""
     half = opening_mm / seam_mm / 2
     ends = (Mark(middle - half), Mark(middle + half))
     return replace(seam, marks=(*seam.marks, *ends), opening_mm=opening_mm, zipped=True)
 
 
 def zip_seam(name: str, one: str, other: str, seam_mm: float, opening_mm: float) -> Seam:
-    """The seam between two halves that a zip closes; its ends are sewn, the opening is not."""
+    """The seam between two halves with a zip: sewn at both ends, open between them."""
     seam = Seam(name, (EdgeUse(one, "zip"),), (EdgeUse(other, "zip"),), role=SeamRole.ZIP)
     return left_open(seam, seam_mm, opening_mm)
 
@@ -178,7 +178,7 @@ def slit(panel: FinishedPanel, start: Point, end: Point) -> FinishedPanel:
 def halved(
     panel: FinishedPanel, names: tuple[str, str], *, across: bool = False
 ) -> tuple[FinishedPanel, FinishedPanel]:
-    """Two half panels, each with an edge ``zip`` in the middle where the other begins.
+    """Two half panels, each with an edge ``zip`` along the dividing line.
 
     The panel is divided along x half-way up (the first half is the lower one),
     or ``across`` half-way along (the first is that of lesser x). Edges keep
@@ -188,7 +188,7 @@ def halved(
     Raises
     ------
     ValueError
-        When the dividing line meets the outline other than twice, when an edge
+        When the dividing line does not meet the outline exactly twice, when an edge
         would fall into two stretches of one half, or when a drill mark lies on it.
     """
     turned = panel.turned(90) if across else panel
@@ -203,7 +203,7 @@ def halved(
 
 
 def _half(panel: FinishedPanel, name: str, middle: float, *, above: bool) -> FinishedPanel:
-    """What lies on one side of a level line, closed by the edge ``zip``."""
+    """The part of the panel on one side of a horizontal line, closed by the edge ``zip``."""
     pieces = [
         (edge, part)
         for edge, curve in panel.edges.items()
@@ -247,12 +247,12 @@ def _follows(one: Curve, other: Curve) -> bool:
 
 
 def _highest_from(curve: Curve, middle: float) -> float:
-    """The height of a stretch on one side of a line, farthest from it."""
+    """The y of the point of a curve that is farthest from a horizontal line."""
     return max((y for _, y in curve.points), key=lambda y: abs(y - middle))
 
 
 def _cut_at(curve: Curve, middle: float) -> Sequence[Curve]:
-    """The stretches of an edge between its meetings with a level line."""
+    """The parts of an edge between its crossings of a horizontal line."""
     chords = list(pairwise(curve.points))
     total = sum(math.dist(*chord) for chord in chords)
     met, cuts = 0.0, [0.0]

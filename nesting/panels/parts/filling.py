@@ -1,4 +1,4 @@
-"""What an article is filled with, and the last steps of sewing one that is filled."""
+"""Fillings, and the last sewing steps of a filled article."""
 
 from enum import StrEnum
 
@@ -35,7 +35,7 @@ def loose_fill(values: Values, litres: float) -> tuple[Notion, ...]:
 
 
 def filling_steps(values: Values, shut: Closing | None) -> tuple[Step, ...]:
-    """From the sewn cover, face in, to the filled article."""
+    """The steps from the sewn cover, face in, to the filled article."""
     fill = Fill(word(values, "fill"))
     through = "by its opening" if shut is None else f"by its {shut.kind}"
     inner = Step(

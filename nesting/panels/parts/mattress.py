@@ -123,7 +123,7 @@ def handled_sides(x: float, y: float) -> tuple[str, ...]:
 
 @dataclass(frozen=True)
 class Handles:
-    """The panel of all handles, the seam of each, and what is to be known of them."""
+    """The panel for all handles, the seam of each, and facts about them."""
 
     panel: FinishedPanel
     seam: Seam
@@ -133,7 +133,7 @@ class Handles:
 
 
 def handles(values: Values, x: float, y: float) -> Handles | None:
-    """The handles that are asked for."""
+    """The handles that the order asks for."""
     each = number(values, "handles")
     if not each:
         return None
@@ -167,7 +167,7 @@ def handle_marked(strip: FinishedPanel, values: Values, run: float) -> FinishedP
 
 
 def roll_steps(values: Values) -> tuple[Step, ...]:
-    """How the edges are rolled, once the cover is filled."""
+    """The steps that roll the edges of the filled cover."""
     if not is_rolled(values):
         return ()
     words = (
@@ -178,10 +178,10 @@ def roll_steps(values: Values) -> tuple[Step, ...]:
 
 
 def mattress_faults(values: Values, sizes_mm: Mapping[str, float]) -> tuple[Fault, ...]:
-    """Keys that say nothing, and handles that have no room; sizes by the names of measurements."""
+    """Keys without effect, and handles that do not fit; sizes are by measurement name."""
     faults = []
     if values["rolled_allowance"] is not None and not is_rolled(values):
-        rule, given = "says nothing without rolled edges", f"{values['rolled_allowance']}"
+        rule, given = "has no effect without rolled edges", f"{values['rolled_allowance']}"
         faults.append(Fault("rolled_allowance", rule, given, 'add edge = "rolled"'))
     if number(values, "handles"):
         faults += _room(values, sizes_mm)

@@ -9,7 +9,7 @@ from nesting.geometry.curves import Curve, arc, line
 #: The sides of a plate, anticlockwise as it lies face up.
 SIDES: Final = ("front", "right", "back", "left")
 
-#: The same as a strip goes round them: it begins and ends behind, where its join is seen least.
+#: The sides in a strip's order: it starts and ends at the back, where a join is seen least.
 ROUND: Final = ("left", "front", "right", "back")
 
 #: Millimetres below which a straight side has vanished between its corners.
@@ -43,7 +43,7 @@ def rounded_rectangle(x: float, y: float, radius: float) -> dict[str, Curve]:
 def sides_of(edges: Iterable[str]) -> dict[str, tuple[str, ...]]:
     """The edges of each side, as a strip goes round; rounded corners belong to right and left.
 
-    So front and back stay straight, as a zip needs it.
+    Front and back therefore stay straight, as a zip requires.
     """
     grouped = groupby(edges, key=lambda edge: edge.split("-")[-1])
     sides = {side: tuple(members) for side, members in grouped}
@@ -51,6 +51,6 @@ def sides_of(edges: Iterable[str]) -> dict[str, tuple[str, ...]]:
 
 
 def face_down(edges: tuple[str, ...]) -> tuple[str, ...]:
-    """The edges of the same rectangle, face down, that lie below those of one face up."""
+    """Edges of the rectangle lying face down, in the order of those above them."""
     swapped = {"right": "left", "left": "right"}
     return tuple("-".join(swapped.get(word, word) for word in edge.split("-")) for edge in edges)

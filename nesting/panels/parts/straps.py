@@ -43,7 +43,7 @@ def strap(name: str, per_item: int, long_mm: float, wide_mm: float) -> FinishedP
 
 
 def strap_seam(name: str, panel: FinishedPanel, style: str) -> Seam:
-    """Both long edges together, once for every strap."""
+    """The seam that joins the two long edges of every strap."""
     stitch = Stitch.TOPSTITCH if style == FOLDED else Stitch.LOCKSTITCH
     near, far = (EdgeUse(panel.name, "near"),), (EdgeUse(panel.name, "far"),)
     marks = marks_along(panel.edges["near"].length_mm, 1)
@@ -51,7 +51,7 @@ def strap_seam(name: str, panel: FinishedPanel, style: str) -> Seam:
 
 
 def strap_steps(seam: str, style: str, what: str) -> tuple[Step, ...]:
-    """How the straps are made; ``what`` they are, in the plural."""
+    """The steps that make the straps; ``what`` names them in the plural."""
     if style == FOLDED:
         words = f"{what}: press the long edges in, fold along the middle, topstitch them together"
         return (Step(words, (seam,), Stitch.TOPSTITCH),)

@@ -1,4 +1,4 @@
-"""Drill marks for buttons and tufts: where they are set on a panel.
+"""Places drill marks for buttons and tufts on a panel.
 
 A product that can be buttoned adds `BUTTONS` to its measurements and passes
 its panels through `buttoned`.
@@ -17,11 +17,11 @@ from nesting.sentences import Length, Sentence, less_than, point
 
 _SPACING: Final = 150.0
 
-#: Millimetres that a button stands from the stitch line at least, or it pulls at the
+#: Least distance in millimetres from a button to the stitch line; nearer, it pulls at the
 #: seam (common practice).
 _CLEAR: Final = 10.0
 
-#: Millimetres that count as nothing.
+#: Tolerance in millimetres.
 _SAME: Final = 1e-6
 
 #: The keys by which an order asks for buttons.
@@ -45,13 +45,13 @@ BUTTONS: Final = (
 
 
 def buttoned(panel: FinishedPanel, values: Values) -> FinishedPanel:
-    """The panel with the drill marks that are asked for."""
+    """The panel with the drill marks that the order asks for."""
     at = _places(panel, word(values, "buttons"), length(values, "button_spacing"))
     return replace(panel, drills=(*panel.drills, *(Drill(point, "button") for point in at)))
 
 
 def button_faults(panel: FinishedPanel, values: Values) -> tuple[Fault, ...]:
-    """A centre at an edge; an inset that leaves no four buttons apart; no room for a diamond."""
+    """A centre at an edge, an inset where buttons meet, or no room for a diamond grid."""
     spacing = length(values, "button_spacing")
     asked = word(values, "buttons")
     if asked == "none":
@@ -89,7 +89,7 @@ def _places(panel: FinishedPanel, asked: str, spacing: float) -> list[tuple[floa
 
 
 def _centre(ring: tuple[Point, ...]) -> Point:
-    """The centre of the area within a ring: of an L it is not the middle of its extents."""
+    """The centroid of the area within a ring, which in an L is not the middle of its extents."""
     (ox, oy), twice, x, y = ring[0], 0.0, 0.0, 0.0
     for (ax, ay), (bx, by) in pairwise((*ring, ring[0])):
         (px, py), (qx, qy) = (ax - ox, ay - oy), (bx - ox, by - oy)
@@ -99,7 +99,7 @@ def _centre(ring: tuple[Point, ...]) -> Point:
 
 
 def _inside(point: Point, ring: tuple[Point, ...], clear: float) -> bool:
-    """Whether a point lies within a ring, so far from any edge.
+    """Whether a point lies within a ring, at least a given distance from every edge.
 
     A ray to greater x leaves the ring an odd number of times.
     """
@@ -109,11 +109,11 @@ def _inside(point: Point, ring: tuple[Point, ...], clear: float) -> bool:
         (y0 > y) != (y1 > y) and x < x0 + (y - y0) * (x1 - x0) / (y1 - y0)
         for (x0, y0), (x1, y1) in chords
     )
-    return bool(left % 2) and min(_away(point, *chord) for chord in chords) > clear - _SAME
+    return bool(left % 2) and min(_distance(point, *chord) for chord in chords) > clear - _SAME
 
 
-def _away(point: Point, start: Point, end: Point) -> float:
-    """How far a point is from a chord."""
+def _distance(point: Point, start: Point, end: Point) -> float:
+    """Distance of a point from a chord."""
     (x0, y0), (x1, y1) = start, end
     dx, dy = x1 - x0, y1 - y0
     along = ((point[0] - x0) * dx + (point[1] - y0) * dy) / (dx * dx + dy * dy)

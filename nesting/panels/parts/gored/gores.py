@@ -58,7 +58,7 @@ def gore(name: str, gores: int, above: Curve, below: Curve) -> FinishedPanel:
 
 
 def side_seams(drawn: FinishedPanel, shut: Closing | None) -> tuple[Seam, ...]:
-    """Gores sewn side by side, all alike, or the last one about its opening."""
+    """Seams between gores, all equal unless the last one has an opening."""
     side, name = drawn.edges["left"].length_mm, drawn.name
     seam = Seam(
         f"{name} to {name}",
@@ -82,7 +82,7 @@ def side_seams(drawn: FinishedPanel, shut: Closing | None) -> tuple[Seam, ...]:
 
 
 def seam_zip_faults(values: Values, shut: Closing | None) -> tuple[Fault, ...]:
-    """A zip between two gores takes their seam allowance, for all gores are alike."""
+    """Zip allowances between gores, which cannot differ from their seams: all gores are equal."""
     if not (shut and shut.zip and shut.place == IN_SEAM) or values["zip_allowance"] is None:
         return ()
     rule = "is that of the seams where the zip lies between two gores, which are all alike"

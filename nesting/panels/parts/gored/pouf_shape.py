@@ -35,7 +35,7 @@ SPHERE: Final = "sphere"
 DRUM: Final = "drum"
 POINTS: Final = "points"
 
-#: Millimetres below which a cap or a pouf cannot be sewn and turned.
+#: Least size in millimetres of a cap or a pouf that can be sewn and turned.
 _LEAST_CAP_MM = 10.0
 _LEAST_HEIGHT_MM = 20.0
 
@@ -48,8 +48,8 @@ _STATED_MM = 0.5
 
 _CAPS: Final = ("cap_diameter", "bottom_cap_diameter")
 
-#: Keys that say something for some shapes alone.
-_SPEAKS: Final = {
+#: Keys that apply only to some shapes.
+_PROFILES_BY_KEY: Final = {
     "height": (SQUASHED, DRUM),
     "bottom_cap_diameter": (SQUASHED, SPHERE, DRUM),
     "side_height": (DRUM,),
@@ -70,7 +70,7 @@ class PoufShape:
 
     @cached_property
     def half_profiles(self) -> tuple[list[Point], list[Point]]:
-        """From the widest place up and down, the straight side left out."""
+        """Profiles from the widest place up and down, without the straight side."""
         if self.given:
             return half_profiles(profile_through(self.given))
         across = self.diameter / 2
@@ -83,13 +83,13 @@ class PoufShape:
 
     @property
     def litres(self) -> float:
-        """Volume of the solid that the profile turns."""
+        """Volume of the solid of revolution of the profile."""
         straight = math.pi * self.diameter**2 / 4 * self.side / 1e6
         return straight + sum(solid_litres(half) for half in self.half_profiles)
 
 
 def shape_of(values: Values) -> PoufShape:
-    """The shape that the measurements describe, which have no faults."""
+    """The shape described by measurements that have no faults."""
     diameter, profile = length(values, "diameter"), word(values, "profile")
     if profile == POINTS:
         given = points(values, "profile_points")
@@ -109,7 +109,7 @@ def _upright(cap: float, diameter: float) -> float:
 
 
 def shape_faults(values: Values) -> tuple[Fault, ...]:
-    """Measurements that say nothing for a profile, or that no such pouf can have."""
+    """Measurements that do not apply to a profile, or that no such pouf can have."""
     useless = _useless(values)
     if word(values, "profile") == POINTS:
         return useless or _points_faults(values)
@@ -125,8 +125,8 @@ def shape_faults(values: Values) -> tuple[Fault, ...]:
 def _useless(values: Values) -> tuple[Fault, ...]:
     profile = word(values, "profile")
     faults = [
-        Fault(key, f'says nothing for profile = "{profile}"', f"{values[key]}", "take it out")
-        for key, profiles in _SPEAKS.items()
+        Fault(key, f'has no effect with profile = "{profile}"', f"{values[key]}", "take it out")
+        for key, profiles in _PROFILES_BY_KEY.items()
         if values[key] is not None and profile not in profiles
     ]
     if profile == POINTS and length(values, "cap_diameter"):

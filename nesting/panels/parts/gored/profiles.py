@@ -41,9 +41,9 @@ def neck(across_mm: float, high_mm: float, end_mm: float) -> list[Point]:
 
 
 def profile_through(given: Sequence[Point]) -> list[Point]:
-    """A smooth profile through given points, by piecewise cubics that keep to them.
+    """A smooth profile through given points, by monotone piecewise cubics.
 
-    Between two points the radius never leaves the range of theirs. Slopes are
+    Between two points the radius stays between their two radii. Slopes are
     weighted harmonic means (F. N. Fritsch, J. Butland, A method for
     constructing local monotone piecewise cubic interpolants, SIAM J. Sci.
     Stat. Comput. 5, 1984).
@@ -75,7 +75,7 @@ def _between(widths: tuple[float, float], chords: tuple[float, float]) -> float:
 
 
 def _at_end(width: float, next_width: float, chord: float, next_chord: float) -> float:
-    """Slope of the parabola through three points, held within what keeps to them."""
+    """Slope of the parabola through three points, limited so that the curve stays monotone."""
     slope = ((2 * width + next_width) * chord - width * next_chord) / (width + next_width)
     if slope * chord <= 0:
         return 0.0
@@ -85,7 +85,7 @@ def _at_end(width: float, next_width: float, chord: float, next_chord: float) ->
 
 
 def _cubic(start: Point, end: Point, slope: float, next_slope: float, u: float) -> Point:
-    """The cubic of Hermite at a fraction of the way between two points."""
+    """The Hermite cubic at a fraction of the way between two points."""
     (h0, r0), (h1, r1) = start, end
     width, v = h1 - h0, 1 - u
     radius = r0 * (1 + 2 * u) * v**2 + r1 * (1 + 2 * v) * u**2
@@ -104,7 +104,7 @@ def half_profiles(profile: Sequence[Point]) -> tuple[list[Point], list[Point]]:
 
 
 def solid_litres(profile: Sequence[Point]) -> float:
-    """Volume of the solid that a profile turns, as frustums of cones."""
+    """Volume of the solid of revolution of a profile, as frustums of cones."""
     return (
         sum(
             math.pi * abs(h1 - h0) * (r0 * r0 + r0 * r1 + r1 * r1) / 3

@@ -31,7 +31,7 @@ def long_strip(  # noqa: PLR0913 - a strip is that many things
     closed: bool = True,
     doubled: int | None = None,
 ) -> Strip:
-    """A strip of ``depth_mm`` along the sides, sewn to each rim, cut in so many pieces.
+    """A strip of ``depth_mm`` along the sides, sewn to each rim and cut in ``pieces``.
 
     Parameters
     ----------
@@ -75,7 +75,7 @@ def long_strip(  # noqa: PLR0913 - a strip is that many things
 
 
 def _first_join(sides: Sequence[Side]) -> str:
-    """Where a closed strip's end is sewn to its start, in words."""
+    """Describes where a closed strip's end is sewn to its start."""
     return corner(sides[-1], sides[0]) if len(sides) > 1 else _BEHIND
 
 
@@ -98,7 +98,7 @@ def _begun_behind(seam: Seam, rim: Rim, behind: float, around: float) -> Seam:
 
 
 def _rim_seams(rim: Rim, name: str, cut: Pieces, doubled: int | None) -> list[Seam]:
-    """The seams along one plate: a new one wherever a join falls on a corner."""
+    """The seams along one plate; each join on a corner starts a new seam."""
     sides, lengths, names = cut.sides, cut.lengths_mm, cut.names(name)
     seams = []
     for covered, indices in cut.runs():
@@ -131,7 +131,7 @@ def _rim_seams(rim: Rim, name: str, cut: Pieces, doubled: int | None) -> list[Se
 
 
 def _join_seams(names: Sequence[str], name: str, *, closed: bool) -> list[Seam]:
-    """The joins, equal ones as one seam that is sewn so many times."""
+    """The joins; equal joins are one seam that is sewn several times."""
     pairs = [*pairwise(names), *([(names[-1], names[0])] if closed else [])]
     times: dict[tuple[str, str], int] = {}
     for pair in pairs:

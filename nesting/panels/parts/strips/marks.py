@@ -50,7 +50,7 @@ def rim_marks(
 
 
 def _bends(along: Sequence[Side], others: Sequence[float]) -> list[float]:
-    """Bends from the start of a run, but none so near to another notch that both seem one.
+    """Bends, as distances from the start of a run, without those too near another notch.
 
     Two that are too near to each other are both left out, so that the marks of
     a symmetrical plate are symmetrical.

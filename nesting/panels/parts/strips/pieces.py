@@ -1,4 +1,4 @@
-"""How a strip along several sides is cut in pieces.
+"""Decides how a strip along several sides is cut in pieces.
 
 With few pieces the joins fall at corners: so many corners as there are pieces
 are chosen that the longest piece is as short as can be. Beyond that, sides are
@@ -14,7 +14,7 @@ from typing import Final
 from nesting.panels.parts.strips.strip import Side
 from nesting.units import to_grid
 
-#: Corners of a plate beyond which the first ones alone are tried for joins.
+#: With more corners than this, only the first ones are tried for joins.
 _MOST_CORNERS: Final = 14
 
 #: Millimetres below which a corner or a bend lies at the end of a piece.
@@ -51,7 +51,7 @@ class Pieces:
         return runs
 
     def names(self, name: str) -> list[str]:
-        """A name for every piece; those that are alike share theirs.
+        """A name for every piece; equal pieces share a name.
 
         Alone, ``-long`` and ``-short`` for two of unlike length, numbered by
         falling length else.
@@ -73,7 +73,7 @@ class Pieces:
             yield cover, within
 
     def _likeness(self, cover: tuple[int, ...], within: int) -> tuple[int, ...]:
-        """Length of a piece and where its corners and bends are: what makes it one with others."""
+        """Length of a piece and the places of its corners and bends; equal pieces share these."""
         length = self._length(cover)
         spans = (self.sides[i].length_mm for i in cover)
         starts = list(accumulate(spans, initial=-within * length))
@@ -86,7 +86,7 @@ class Pieces:
         return (to_grid(length), *(to_grid(at) for at in (*starts[1:-1], *bends)))
 
     def joins(self, start: str = "") -> list[str]:
-        """Where the joins fall, in words, from the strip's start.
+        """Describes where the joins fall, in order from the strip's start.
 
         ``start`` is where its end is sewn to its start; nothing where they are not.
         """
@@ -103,12 +103,12 @@ class Pieces:
 
 
 def corner(one: Side, other: Side) -> str:
-    """The corner of two sides, in words."""
+    """Describes the corner between two sides."""
     return f"the corner between {one.name} and {other.name}"
 
 
 def cut_in_pieces(sides: Sequence[Side], pieces: int) -> Pieces:
-    """Which sides, or parts of sides, each of so many pieces covers."""
+    """Which sides, or parts of sides, each piece covers."""
     count = len(sides)
     if pieces >= count:
         parts = _shared_out(sides, pieces)

@@ -49,7 +49,7 @@ class Side:
 
 @dataclass(frozen=True)
 class Rim:
-    """One plate, and which of its edges each side of the strip's way is.
+    """One plate, and its edges along each side of the strip.
 
     ``uses`` are in the order of the sides, for each side the edges that make
     it (two where the plate is halved there). ``edge`` is the strip's: along
@@ -72,7 +72,7 @@ def rim_of(place: str, panel: str, edges: Sequence[str], edge: str, part: str = 
 
 @dataclass(frozen=True)
 class Strip:
-    """A long strip as panels, with all seams of it and how it is joined.
+    """A long strip: its panels, all its seams, and how it is joined.
 
     ``ends`` names its first and its last piece; ``joins_mm`` are the places of
     its joins, from the start of the first side.

@@ -1,4 +1,4 @@
-"""Wraps: a long panel round two ends, of which one side may be a panel of its own.
+"""Wraps: a long panel round two ends; one side may be a separate panel.
 
 That panel is whole, or halved by a zip that runs across the wrap.
 """
@@ -33,7 +33,7 @@ WRAP_GRAIN: Final = replace(
 
 @dataclass(frozen=True)
 class SeparateSide:
-    """The side of a wrap that is a panel of its own, and the names of its halves.
+    """The side of a wrap that is a separate panel, and the names of its halves.
 
     The first half is the one that the way round the wrap meets first.
     """
@@ -52,7 +52,7 @@ def wrap_with_separate_side(
     rims: Sequence[Rim],
     shut: Closing | None,
 ) -> Strip:
-    """A wrap in so many pieces along all sides but one, and that one with its zip if it has one.
+    """A wrap in ``pieces`` along all sides but one, and the separate side with its zip, if any.
 
     Parameters are those of `nesting.panels.parts.strips.long_strip.long_strip`.
     """
@@ -67,19 +67,24 @@ def wrap_with_separate_side(
         closed=False,
     )
     run = sides[apart.side].length_mm
-    own = _own(apart, run, width_mm, grain, shut)
+    own = _separate_panel(apart, run, width_mm, grain, shut)
     names = [panel.name for panel in own]
     zips = (zip_seam("zip", names[0], names[1], width_mm, shut.length_mm),) if shut else ()
-    seams = (*rest.seams, *_along(apart, run, names, rims), *_joins(apart, rest, names), *zips)
+    seams = (
+        *rest.seams,
+        *_separate_seams(apart, run, names, rims),
+        *_joins(apart, rest, names),
+        *zips,
+    )
     corners = (f"corners at both ends of the {apart.name}", *rest.joining.joins)
     joining = Joining("strips", "wrap", pieces, len(order), corners)
     return Strip((*rest.panels, *own), seams, joining, rest.ends)
 
 
-def _own(
+def _separate_panel(
     apart: SeparateSide, run: float, width: float, grain: object, shut: Closing | None
 ) -> tuple[FinishedPanel, ...]:
-    """The panel of its own, or its halves in the order of the way."""
+    """The separate panel, or its halves in the order in which the wrap meets them."""
     whole = strip_panel(apart.name, 1, run, width, grain)
     if shut is None:
         return (whole,)
@@ -89,10 +94,10 @@ def _own(
     return first, later
 
 
-def _along(
+def _separate_seams(
     apart: SeparateSide, run: float, names: Sequence[str], rims: Sequence[Rim]
 ) -> list[Seam]:
-    """The panel of its own along each end; its middle is the back: a double mark."""
+    """Seams of the separate panel along each end; its middle, at the back, has a double mark."""
     marks = tuple(Mark(mark.fraction, double=True) for mark in marks_along(run, 2))
     return [
         Seam(
@@ -129,7 +134,7 @@ def wrap_steps(
     """
     joins, zips = seam_names(seams, SeamRole.JOIN), seam_names(seams, SeamRole.ZIP)
     right, left = (seam_names(seams, SeamRole.RIM, f"{side} side") for side in ("right", "left"))
-    zipped = f"sew the zip between the halves of the {place}, and the seam shut beyond its ends"
+    zipped = f"sew the zip between the halves of the {place}, and close the seam beyond its ends"
     opened = "open the zip; " if shut else ""
     kept = "" if shut else "; leave two hands' width open"
     return (

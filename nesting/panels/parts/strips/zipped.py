@@ -34,7 +34,7 @@ def zipped_strip(  # noqa: PLR0913, PLR0917 - a strip is that many things
     *,
     measurement: str = "strips",
 ) -> Strip:
-    """A closed strip of which one side is a strip of its own with a zip.
+    """A closed strip with one side as a separate strip with a zip.
 
     The other sides are covered by ``pieces - 1`` pieces, at least one, as by
     `long_strip`. The strip's panels are followed by the two halves

@@ -1,1 +1,1 @@
-"""Welt: its strip, and what it adds to an article."""
+"""Welt strips, and the welt in the seams of an article."""

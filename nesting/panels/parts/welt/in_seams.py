@@ -38,11 +38,11 @@ from nesting.panels.parts.welt.welt_strip import (
     welt_strip,
 )
 
-#: Millimetres that joins of a welt keep from corners, where they would be too thick
+#: Distance in millimetres of welt joins from corners, where they would be too thick
 #: to turn (common practice: more than the overlap).
 _CLEAR: Final = 40.0
 
-#: Millimetres by which the beginning is moved until they do, and at most.
+#: Step by which the start is moved until they do, and the most it is moved (mm).
 _STEP: Final = 10
 _FARTHEST: Final = 200.0
 
@@ -71,7 +71,7 @@ def welt_measurements(where: str) -> tuple[Measurement, ...]:
 
 @dataclass(frozen=True)
 class Welted:
-    """What welt adds to a draft; nothing where none is asked for."""
+    """What welt adds to a draft; empty if the order asks for none."""
 
     panels: tuple[FinishedPanel, ...] = ()
     seams: tuple[Seam, ...] = ()
@@ -82,11 +82,11 @@ class Welted:
 
     @property
     def near(self) -> str:
-        """How a seam is sewn that holds it, in words to follow others."""
+        """Words to append to the step of a seam that holds the welt."""
         return ", close to the cord with a cord foot" if self.steps else ""
 
     def added_to(self, draft: Draft) -> Draft:
-        """The draft with it; its steps have their place among those of the product."""
+        """The draft with the welt added; the product places the welt's steps itself."""
         return replace(
             draft,
             panels=(*draft.panels, *self.panels),
@@ -104,7 +104,7 @@ def welted(
     back: int | None = None,
     joins_mm: Sequence[float] = (),
 ) -> Welted:
-    """The welt that is asked for round every rim.
+    """The welt round every rim, if the order asks for it.
 
     Parameters
     ----------
@@ -155,11 +155,11 @@ def welted(
 
 
 def welt_faults(values: Values, sides: Sequence[Side], allowance_mm: float) -> tuple[Fault, ...]:
-    """Keys that say nothing without a cord, and pieces shorter than they are wide."""
+    """Keys without effect if there is no cord, and pieces shorter than they are wide."""
     if values["welt_cord"] is not None:
         run, diameter = _run(sides), length(values, "welt_cord")
         return pieces_faults(_PIECES, run, diameter, _pieces(values, run), allowance_mm)
-    rule, remedy = "says nothing without welt", "add welt_cord, or take this out"
+    rule, remedy = "has no effect without welt", "add welt_cord, or take this out"
     return tuple(
         Fault(key, rule, f"{values[key]}", remedy)
         for key, absent in (("welt_cut", None), (_PIECES, "auto"))
@@ -187,7 +187,7 @@ def _sewn_on(
     seams: Sequence[Seam],
     joins_mm: Sequence[float],
 ) -> Step:
-    """The step that sews the welt round its rims, and where it is begun."""
+    """The step that sews the welt round its rims and says where to start."""
     names = tuple(seam.name for seam in seams)
     onto = f"sew a welt to the face of {where}, raw edges together"
     if len(sides) == 1:

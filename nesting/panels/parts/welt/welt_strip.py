@@ -25,7 +25,7 @@ from nesting.sentences import Sentence, at_least
 
 
 class WeltCut(StrEnum):
-    """How the run of a welt strip lies on the cloth."""
+    """How the length of a welt strip lies on the cloth."""
 
     BIAS = "bias"
     ACROSS = ACROSS
@@ -35,10 +35,10 @@ class WeltCut(StrEnum):
 #: Millimetres that the end of a welt lies over its beginning (common practice).
 OVERLAP_MM: Final = 30.0
 
-#: What the ways of cutting are called in the order's keys.
+#: The words for the ways of cutting in an order.
 CUTS: Final = tuple(each.value for each in WeltCut)
 
-#: Millimetres of strip in one piece where their number is left to the plan at first.
+#: Greatest length of one piece in millimetres until the plan chooses their number.
 _USUAL_PIECE: Final = 1_200.0
 
 
@@ -53,7 +53,7 @@ def pieces_measurement(name: str, what: str) -> Measurement:
 
 
 def usual_pieces(length_mm: float) -> int:
-    """Pieces of a strip that come out of most cloths."""
+    """The number of pieces of a strip that can be cut from most cloths."""
     return max(1, math.ceil(length_mm / _USUAL_PIECE))
 
 
@@ -66,7 +66,7 @@ def welt_strip(
     measurement: str = "strips",
     strips: int = 1,
 ) -> Strip:
-    """A strip of welt, its pieces alike and joined end to end.
+    """A strip of welt in equal pieces, joined end to end.
 
     Parameters
     ----------
@@ -117,7 +117,7 @@ def pieces_faults(
 
 
 def welt_steps(strip: Strip, cut: WeltCut, onto: Step, overlap_mm: float) -> tuple[Step, ...]:
-    """From pieces to a welt sewn ``onto`` its seam, with its ends closed."""
+    """The steps from the pieces to a finished welt sewn ``onto`` its seam."""
     *joins, around = (seam.name for seam in strip.seams)
     slanted = "two ends at a right angle, face in, the seam along the grain"
     way = slanted if cut is WeltCut.BIAS else "end to end, face in"
