@@ -26,3 +26,15 @@ def test_cloths_with_the_same_file_name_are_told_apart():
         "wool-2-2",
         "wool-3",
     )
+
+
+# Windows keeps these names for devices, whatever ending follows: CON, PRN, AUX, NUL, and COM and
+# LPT with a digit (Microsoft Learn, "Naming Files, Paths, and Namespaces"; M).
+@pytest.mark.parametrize("cloth", ["CON", "nul", "Aux", "PRN", "COM1", "com0", "LPT9"])
+def test_a_name_that_windows_keeps_for_a_device_is_not_given_to_a_file(cloth):
+    assert file_name(cloth) == f"cloth-{cloth.lower()}"
+
+
+@pytest.mark.parametrize("cloth", ["cone", "com", "com10", "lpt", "nul-2", "console"])
+def test_a_name_that_only_resembles_one_of_a_device_stays(cloth):
+    assert file_name(cloth) == cloth
