@@ -70,12 +70,23 @@ def format_length(length: int, unit: str, limit: Limit | None = None) -> str:
     if unit not in BARE_UNITS:
         msg = f"lengths are shown in mm, cm or in, not in {unit!r}"
         raise ValueError(msg)
-    apart = Fraction(IN, 16) if unit == "in" else Fraction(MM)
-    marks = whole_marks(length / apart, limit)
+    marks = whole_marks(length / mark(unit), limit)
     sign, count = "-" if marks < 0 else "", abs(marks)
     if unit == "in":
         return f"{sign}{mixed_number(Fraction(count, 16))} in"
     return f"{sign}{count if unit == 'mm' else Decimal(count).scaleb(-1)} {unit}"
+
+
+def mark(unit: str) -> Fraction:
+    """Grid units between two marks of a tape: a millimetre, or a sixteenth of an inch."""
+    return Fraction(IN, 16) if unit == "in" else Fraction(MM)
+
+
+def format_finely(length: int, unit: str) -> str:
+    """Text of a grid length in decimals of ``unit`` that tell any two grid lengths apart."""
+    parts = {"mm": 2, "cm": 3, "in": 4}[unit]
+    count = whole_marks(Fraction(length * 10**parts, BARE_UNITS[unit]), None)
+    return f"{Decimal(count).scaleb(-parts).normalize():f} {unit}"
 
 
 def whole_marks(marks: Fraction, limit: Limit | None) -> int:

@@ -220,6 +220,24 @@ class TestRolls:
         exact = replace(SERGE, roll_length=lay.used_length + 4 * CM)
         assert plan_order(order(BENCH, cloths=(exact,)), ONE_STEP, workers=1).lay.cloths
 
+    @pytest.mark.parametrize(
+        ("units", "roll", "lack"),
+        # by hand: 0.01 mm are 0.00039 in, and 999.99 mm 39.36969 in
+        [
+            ("mm", "999.99 mm", "needs 1000 mm, 0.01 mm more"),
+            ("cm", "99.999 cm", "needs 100 cm, 0.001 cm more"),
+            ("in", "39.3697 in", "needs 39.3701 in, 0.0004 in more"),
+        ],
+    )
+    def test_a_roll_too_short_by_a_hair_is_told_with_digits_that_show_it(self, units, roll, lack):
+        one = item("panel", allowance_mm=0.0, length=960.0, width=500.0)
+        cloth = replace(SERGE, roll_length=99_999)
+        with pytest.raises(RollTooShortError) as caught:
+            plan_order(order(one, cloths=(cloth,), units=units), ONE_STEP, workers=1)
+        (fault,) = caught.value.faults
+        assert fault.rule == f"the lay must fit the roll of {roll}"
+        assert lack in fault.value
+
 
 def test_a_lay_that_the_check_refuses_is_never_returned(monkeypatch):
     found = (finding(Rule.OVERLAP, "serge: seat / plate / 1.1", "3.00 mm deep"),)

@@ -4,6 +4,7 @@ import os
 from collections.abc import Callable
 from concurrent.futures import Executor
 from dataclasses import dataclass
+from functools import partial
 from typing import Final
 
 from nesting.errors import Fault, RollTooShortError, UnprovenLayError
@@ -17,7 +18,7 @@ from nesting.panels.making import Made
 from nesting.planning.auto_from_quick_lays import choose_pieces
 from nesting.planning.cloth_panels import ClothPanels
 from nesting.planning.order_panels import make_order
-from nesting.units import MM, format_length
+from nesting.units import format_finely, format_length, mark
 from nesting.verification.checker import check_record
 from nesting.verification.findings import Finding
 
@@ -167,17 +168,18 @@ def _needed(used: int, lay: ClothLay) -> int:
 def _too_long(lay: ClothLay, roll_length: int, units: str) -> Fault:
     """Say what the roll lacks, and whether more search could help."""
     needed, least = _needed(lay.used_length, lay), _needed(lay.lower_bound, lay)
-    lacking = format_length(max(MM, needed - roll_length), units)
-    if least > roll_length:
-        certain = format_length(max(MM, least - roll_length), units)
-        proof = f"it is proved that no lay fits: at least {certain} are missing"
+    lacking, certain = needed - roll_length, least - roll_length
+    coarse = lacking >= mark(units) and not 0 < certain < mark(units)
+    text = partial(format_length if coarse else format_finely, unit=units)
+    if certain > 0:
+        proof = f"it is proved that no lay fits: at least {text(certain)} are missing"
         remedy = "take a longer roll, or make fewer items from it"
     else:
         proof = "no lay that fits was found in the time given; it is not proved that none exists"
         remedy = "search longer, take a longer roll, or make fewer items from it"
     return Fault(
         place=f'cloth "{lay.cloth.name}"',
-        rule=f"the lay must fit the roll of {format_length(roll_length, units)}",
-        value=f"the best lay needs {format_length(needed, units)}, {lacking} more; {proof}",
+        rule=f"the lay must fit the roll of {text(roll_length)}",
+        value=f"the best lay needs {text(needed)}, {text(lacking)} more; {proof}",
         remedy=remedy,
     )
