@@ -54,6 +54,24 @@ def test_a_zip_is_as_long_as_its_place_allows():
     assert closing(asked, ROOM) == Closing(ClosureKind.SLIT, "bottom", 200.0)
 
 
+def test_taking_out_a_closure_without_room_takes_out_all_that_speaks_of_it():
+    """`closure` alone taken out, the other keys were refused next."""
+    asked = {"closure": "zip", "closure_place": "back", "zip_allowance": 15.0, "zip_side": 2}
+    values = {**NOTHING, **asked}
+    (fault,) = closure_faults(values, {"back": 60.0})
+    words = "take closure, closure_place, zip_allowance and zip_side out"
+    assert (fault.place, fault.remedy) == ("closure", words)
+    assert closure_faults({**values, **dict.fromkeys(asked), "closure": "none"}, {}) == ()
+
+
+def test_another_place_is_named_for_a_closure_only_where_it_has_room():
+    values = {**NOTHING, "closure": "zip"}
+    (fault,) = closure_faults(values, {"back": 60.0, "bottom": 300.0})
+    assert fault.remedy == 'write closure_place = "bottom", or take closure out'
+    (fault,) = closure_faults(values, {"back": 60.0, "bottom": 65.0})
+    assert fault.remedy == "take closure out"
+
+
 def test_an_opening_longer_than_its_place_is_refused():
     (fault,) = closure_faults({**NOTHING, "closure": "zip", "closure_length": 390.0}, ROOM)
     place, rule, *_ = fault.texts("mm")

@@ -138,7 +138,7 @@ def closure_faults(values: Values, room_mm: Mapping[str, float]) -> tuple[Fault,
     ]
     if wanted and not _LEAST_OPENING_MM <= wanted.length_mm <= _most(wanted, room_mm):
         most = _most(wanted, room_mm)
-        faults.append(_too_long(wanted, most))
+        faults.append(_too_long(wanted, most, _without_room(values, room_mm)))
     return tuple(faults)
 
 
@@ -146,11 +146,25 @@ def _most(wanted: Closing, room_mm: Mapping[str, float]) -> float:
     return room_mm[wanted.place] - 2 * LEAST_BESIDE_MM + 1e-6
 
 
-def _too_long(wanted: Closing, most: float) -> Fault:
+def _without_room(values: Values, room_mm: Mapping[str, float]) -> str:
+    """What helps where a closure has no room: a place that has it, or none of the keys for it."""
+    keys = ("closure", "closure_place", "closure_length", "zip_allowance", "zip_side")
+    given = [key for key in keys if values.get(key) is not None]
+    out = " and ".join(filter(None, (", ".join(given[:-1]), given[-1])))
+    roomy = [
+        f'write closure_place = "{place}"'
+        for place in room_mm
+        if (other := closing({**values, "closure_place": place}, room_mm))
+        and _LEAST_OPENING_MM <= other.length_mm <= _most(other, room_mm)
+    ]
+    return ", or ".join((*roomy, f"take {out} out"))
+
+
+def _too_long(wanted: Closing, most: float, without_room: str) -> Fault:
     if most < _LEAST_OPENING_MM:
         words = f"an opening of {{}} does not fit in the {wanted.place}"
         rule = Sentence(words, (Length(_LEAST_OPENING_MM),))
-        return Fault("closure", rule, wanted.kind.value, "take it out, or choose another place")
+        return Fault("closure", rule, wanted.kind.value, without_room)
     rule = Sentence(f"must not be more than {{}} in the {wanted.place}", (at_most(most),))
     return Fault("closure_length", rule, Length(wanted.length_mm), "make the opening shorter")
 
