@@ -70,6 +70,20 @@ def test_every_format_tells_them_though_it_spells_names_otherwise(way):
     assert findings(one, lay, drawing) == ()
 
 
+def test_as_many_pieces_are_tried_as_it_takes_until_they_fit():
+    """By hand: two sides of 200 cm on 58 cm of cloth take four pieces each, at least."""
+    corners = ((0.0, 0.0), (2_000.0, 0.0), (2_000.0, 300.0), (0.0, 300.0))
+    seat = item("shaped-seat", corners=corners, thickness=80.0, strips="auto")
+    one = order(seat, cloths=(replace(SERGE, width=60 * CM),))
+    plan = plan_order(one, ONE_STEP, workers=1)
+    (choice,) = plan.lay.choices
+    assert choice.pieces >= 8
+    (lay,) = plan.lay.cloths
+    drawing = lay_drawing(lay)
+    assert read_pieces(one, lay.cloth, drawing) == (choice,)
+    assert findings(one, lay, drawing) == ()
+
+
 def without(drawing, label):
     """The drawing without one panel: its label and its cut line, which stands in that order."""
     labels = [text for text in drawing.texts if text.pen is Pen.LABEL]

@@ -4,15 +4,18 @@
 reads it from a lay that is drawn already.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
+from nesting.cloth.cloth import Cloth
 from nesting.layouts.lay import Choice
 from nesting.orders.order import Item, Order
 from nesting.panels.drafting.draft import Joining
+from nesting.panels.making import Made
 from nesting.panels.measurements import AUTO, Measurement
-from nesting.planning.items import can_exist, with_value
+from nesting.planning.cloth_panels import panels_by_cloth
+from nesting.planning.items import can_exist, make_item, with_value
 
 #: Numbers of pieces that are tried at least; one for each side and the usual one always are.
 _TRIED: Final = 6
@@ -31,15 +34,29 @@ def strips_of(item: Item, measurement: Measurement) -> tuple[Joining, ...]:
     return tuple(each for each in joinings if each.measurement == measurement.name)
 
 
-def numbered(item: Item, measurement: Measurement) -> Iterator[tuple[int, Item]]:
-    """Each number of pieces that is tried for a measurement, and the item with it."""
+def numbered(
+    cloths: Sequence[Cloth], item: Item, measurement: Measurement
+) -> Iterator[tuple[int, Item]]:
+    """Each number of pieces that is tried for a measurement, and the item with it.
+
+    Where none of the usual numbers fits the cloths, more are tried until one does.
+    """
     strips = strips_of(item, measurement)
     least, greatest = int(measurement.least or 1), int(measurement.greatest or _TRIED)
     most = max((_TRIED, *(max(strip.sides, strip.pieces) for strip in strips)))
-    for pieces in range(least, min(greatest, most) + 1):
+    fitting = False
+    for pieces in range(least, greatest + 1):
+        if fitting and pieces > most:
+            return
         tried = with_value(item, measurement.name, pieces)
         if can_exist(tried):
             yield pieces, tried
+            fitting = fitting or not misfits(cloths, make_item(tried))
+
+
+def misfits(cloths: Sequence[Cloth], made: Made) -> int:
+    """How many panels of an item are too large for the cloths that they are cut from."""
+    return sum(len(cut.misfits) for cut in panels_by_cloth(cloths, [made]))
 
 
 def with_choices(order: Order, choices: Iterable[Choice]) -> Order:

@@ -18,8 +18,8 @@ from nesting.orders.order import Item, Order
 from nesting.panels.making import Made
 from nesting.panels.measurements import Measurement
 from nesting.panels.panel import Panel
-from nesting.planning.auto import numbered, open_measurements, strips_of
-from nesting.planning.cloth_panels import panels_by_cloth, panels_from
+from nesting.planning.auto import misfits, numbered, open_measurements, strips_of
+from nesting.planning.cloth_panels import panels_from
 from nesting.planning.items import make_item, with_value
 from nesting.verification.drawn import check_drawing
 from nesting.verification.drawn_panels import (
@@ -63,14 +63,11 @@ def read_pieces(order: Order, cloth: Cloth, drawing: Drawing) -> tuple[Choice, .
 def _fitting(order: Order, item: Item, measurement: Measurement) -> Iterator[tuple[int, Made]]:
     """The item made with each number with which fewest panels are too large for their cloths."""
     if strips_of(item, measurement):
-        made = {pieces: make_item(tried) for pieces, tried in numbered(item, measurement)}
-        misfits = {pieces: _misfits(order, parts) for pieces, parts in made.items()}
-        fewest = min(misfits.values(), default=0)
-        yield from ((pieces, made[pieces]) for pieces in made if misfits[pieces] == fewest)
-
-
-def _misfits(order: Order, made: Made) -> int:
-    return sum(len(cut.misfits) for cut in panels_by_cloth(order.cloths, [made]))
+        tries = numbered(order.cloths, item, measurement)
+        made = {pieces: make_item(tried) for pieces, tried in tries}
+        too_large = {pieces: misfits(order.cloths, parts) for pieces, parts in made.items()}
+        fewest = min(too_large.values(), default=0)
+        yield from ((pieces, made[pieces]) for pieces in made if too_large[pieces] == fewest)
 
 
 def _with(made: Sequence[Made], index: int, parts: Made) -> list[Made]:

@@ -59,7 +59,7 @@ def _chosen(
     item = order.items[index]
     trials = [
         Trial(pieces, _area(_shortened(_with(order, index, tried), index), tried))
-        for pieces, tried in numbered(item, measurement)
+        for pieces, tried in numbered(order.cloths, item, measurement)
     ]
     fitting = [(trial.area, trial.pieces) for trial in trials if trial.area is not None]
     area, pieces = min(fitting, default=(None, usual.pieces))
