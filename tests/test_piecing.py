@@ -55,7 +55,7 @@ def test_the_plan_chooses_the_number_of_strips_that_needs_least_cloth():
     assert "one piece would not fit the cloth" in told
     if strips != 4:
         saved = format_length(lengths[4] - lengths[strips], "cm")
-        assert f"{saved} of cloth less than with one for each side" in told
+        assert f"{saved} less cloth than with one for each side" in told
 
 
 def test_the_choice_and_what_it_saves_are_told_with_the_item():
