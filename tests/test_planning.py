@@ -199,7 +199,7 @@ class TestRolls:
         message = self.message(50 * CM)
         assert "proved that no lay fits" in message
         assert "the roll of 50.0 cm" in message
-        assert "missing" in message
+        assert "too short" in message
 
     def test_a_roll_that_only_our_lay_does_not_fit_is_not_called_proved(self, monkeypatch):
         real = plan.solve_side_by_side
@@ -253,7 +253,7 @@ def test_the_report_tells_that_a_search_was_ended_early():
     many = item("gored-pouf", diameter=500.0, cap_diameter=180.0, quantity=3)  # not soon proved
     laid = plan_order(order(many), Limits(600.0), workers=1, interrupted=lambda: True)
     assert laid.interrupted
-    assert b"ended early" in lay_files(laid)["report.html"]
+    assert b"stopped early" in lay_files(laid)["report.html"]
 
 
 @pytest.mark.parametrize(("units", "least"), [("in", 154 * CM), ("cm", 154 * CM)])
