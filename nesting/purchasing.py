@@ -1,4 +1,4 @@
-"""Which roll to buy: the order laid on each candidate, ranked by what the buyer pays."""
+"""Which roll to buy: lays the order on each candidate and ranks them by what the buyer pays."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass, replace
@@ -19,12 +19,12 @@ from nesting.units import GRID_PER_MM, to_mm
 #: Name and version of the record of a comparison.
 SCHEMA: Final = "clothwright/widths/1"
 
-#: No cloth can have this name.
+#: A name that no cloth can have.
 _NO_CLOTH: Final = ""
 
 
 class Yardstick(StrEnum):
-    """What candidates are ranked by: their cost, or the cloth bought where a price is missing."""
+    """What candidates are ranked by: cost, or the area bought if a price is missing."""
 
     COST = "cost"
     AREA = "area"
@@ -32,9 +32,9 @@ class Yardstick(StrEnum):
 
 @dataclass(frozen=True)
 class Offer:
-    """One candidate: its plan, or why nothing can be cut from it.
+    """One candidate: its plan, or the reason why the order cannot be cut from it.
 
-    With neither, the comparison was ended before its turn came.
+    With neither, the comparison was ended before this candidate was tried.
     """
 
     cloth: Cloth
@@ -48,7 +48,7 @@ class Offer:
 
     @property
     def cost(self) -> Decimal | None:
-        """What is paid; None without a plan or a price."""
+        """Price of the cloth bought; None without a plan or a price."""
         return self.lay.cost if self.lay else None
 
     @property
@@ -61,7 +61,7 @@ class Offer:
 class Comparison:
     """Candidates in place of the cloth ``replaced``, the cheapest first.
 
-    Those that nothing can be cut from come last, in the order they were given.
+    Those without a plan come last, in the order they were given.
     """
 
     order: Order
@@ -88,14 +88,14 @@ def compare_rolls(  # noqa: PLR0913 - each is named by its caller
 ) -> Comparison:
     """Lay everything that is cut from the cloth ``replaced`` on each candidate instead.
 
-    ``limits`` count for each candidate. The order's other cloths are the same
-    whichever is bought, so they are left out.
+    ``limits`` apply to each candidate. The order's other cloths do not depend
+    on which candidate is bought, so they are left out.
 
     Raises
     ------
     SeamError, UnprovenLayError
-        As `plan_order`; a candidate that panels do not fit, or that is too
-        short, is no error.
+        As for `plan_order`. A candidate that is too narrow or too short is
+        not an error.
     """
     offers = []
     for cloth in candidates:
@@ -118,19 +118,21 @@ def compare_rolls(  # noqa: PLR0913 - each is named by its caller
 
 
 def _order_from(order: Order, replaced: str, cloth: Cloth) -> Order:
-    """The part of an order that is cut from one cloth, cut from another.
+    """The part of an order that is cut from the cloth ``replaced``, cut from ``cloth`` instead.
 
-    Panels of the same items that are cut from a third cloth are given none.
+    Panels of the same items that are cut from a third cloth are assigned no cloth.
     """
 
-    def instead(name: str) -> str:
+    def replacement_for(name: str) -> str:
         return cloth.name if name == replaced else _NO_CLOTH
 
     items = tuple(
         replace(
             item,
-            cloth=instead(item.cloth),
-            panel_cloths={panel: instead(name) for panel, name in item.panel_cloths.items()},
+            cloth=replacement_for(item.cloth),
+            panel_cloths={
+                panel: replacement_for(name) for panel, name in item.panel_cloths.items()
+            },
         )
         for item in order.items
         if replaced in (item.cloth, *item.panel_cloths.values())
@@ -152,7 +154,7 @@ def _ranked(order: Order, replaced: str, offers: Sequence[Offer]) -> Comparison:
 
 
 def as_record(comparison: Comparison) -> dict[str, Any]:
-    """A comparison as plain dictionaries, lists, text and numbers; lengths in millimetres."""
+    """A comparison as plain dictionaries, lists, texts and numbers; lengths in millimetres."""
     return {
         "schema": SCHEMA,
         "order": comparison.order.name,

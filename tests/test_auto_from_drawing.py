@@ -44,7 +44,7 @@ def in_a_row(cloth, panels):
 
 
 def findings(one, lay, drawing):
-    """What `verify` finds in a drawing of a lay when it knows the order alone."""
+    """What `verify` finds in a drawing of a lay when it only knows the order."""
     made = make_order(one, read_pieces(one, lay.cloth, drawing)).made
     return check_drawing(drawing, lay.cloth, panels_from(lay.cloth, made).panels)
 
@@ -133,7 +133,7 @@ def test_each_of_many_items_is_told_by_its_own_notches():
 
 
 def test_a_number_that_fits_no_cloth_is_never_read():
-    """The strip is 263 cm long, wider than the roll, in a drawing that shows nothing of it."""
+    """The strip is 263 cm long, more than the roll is wide; the drawing does not show it."""
     (lay,) = laid(order(item("panel", "under", length=300.0, width=200.0)))
     one = order(LONG)
     (choice,) = read_pieces(one, SERGE, lay_drawing(lay))
@@ -167,7 +167,7 @@ def test_a_plan_that_chose_nothing_records_nothing():
 
 
 def test_each_roll_has_numbers_of_its_own():
-    """A strip of 263 cm in one piece fits the roll of 3 m alone."""
+    """A strip of 263 cm in one piece only fits the roll of 3 m."""
     rolls = [replace(SERGE, name="wide", width=300 * CM), replace(SERGE, name="narrow")]
     offers = compare_rolls(order(LONG), "serge", rolls, ONE_STEP, workers=1).offers
     chosen = {each.cloth.name: each.plan.lay.choices[0].pieces for each in offers}

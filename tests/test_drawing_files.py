@@ -1,4 +1,4 @@
-"""Lay drawings as files, proved before they count."""
+"""Lay drawings as files, checked before they are returned."""
 
 from dataclasses import replace
 

@@ -24,13 +24,13 @@ LONG = item("box-cushion", length=900.0, width=400.0, thickness=80.0, strips="au
 
 
 def chosen_order(one):
-    """The order with the numbers that quick lays choose, and what is told of them."""
+    """The order with the numbers that quick lays choose, and the facts about them."""
     choices, facts = choose_pieces(one)
     return with_choices(one, choices), facts
 
 
 def used(strips):
-    """Length of the quick lay that a choice rests on, by the packer's own construction."""
+    """Length of the quick lay that a choice is based on, by the packer's own construction."""
     from nesting.layouts.cutting_list import cutting_list, packing_problem
     from nesting.packing.solver import first_layout
     from nesting.packing.stage import Stage
@@ -55,7 +55,7 @@ def test_the_plan_chooses_the_number_of_strips_that_needs_least_cloth():
     assert "one piece would not fit the cloth" in told
     if strips != 4:
         saved = format_length(lengths[4] - lengths[strips], "cm")
-        assert f"{saved} of cloth less than with one for each side" in told
+        assert f"{saved} less cloth than with one for each side" in told
 
 
 def test_the_choice_and_what_it_saves_are_told_with_the_item():
@@ -172,7 +172,7 @@ def test_a_bottom_plate_is_laid_on_its_own_cloth():
 
 
 def test_rolls_are_compared_for_the_panels_of_one_cloth_alone():
-    """The candidate bears the name of the other cloth, and still gets none of its panels."""
+    """The candidate has the name of the other cloth, but still gets none of its panels."""
     wide = Cloth("serge", 100 * CM)
     (offer,) = compare_rolls(two_cloths(), "calico", [wide], ONE_STEP, workers=1).offers
     assert {p.panel.name for p in offer.lay.placed} == {"bottom-plate"}

@@ -142,7 +142,7 @@ class TestPanelsThatDoNotFit:
 
     def test_a_wider_cloth_is_named_with_the_width_it_needs(self):
         # 152 cm and two selvedges of 1 cm; 154 cm are 60.63 in, the next sixteenth 60 5/8
-        # would be too narrow by a hair, so 60 11/16.
+        # would be slightly too narrow, so 60 11/16.
         assert (
             "at least 154.0 cm wide" in self.faults(self.LONG)['item "bench", panel "plate"'].remedy
         )
@@ -199,7 +199,7 @@ class TestRolls:
         message = self.message(50 * CM)
         assert "proved that no lay fits" in message
         assert "the roll of 50.0 cm" in message
-        assert "missing" in message
+        assert "too short" in message
 
     def test_a_roll_that_only_our_lay_does_not_fit_is_not_called_proved(self, monkeypatch):
         real = plan.solve_side_by_side
@@ -268,10 +268,10 @@ def test_the_files_of_a_plan_are_those_of_the_contract():
 
 
 def test_the_report_tells_that_a_search_was_ended_early():
-    many = item("gored-pouf", diameter=500.0, cap_diameter=180.0, quantity=3)  # not soon proved
+    many = item("gored-pouf", diameter=500.0, cap_diameter=180.0, quantity=3)  # takes long to prove
     laid = plan_order(order(many), Limits(600.0), workers=1, interrupted=lambda: True)
     assert laid.interrupted
-    assert b"ended early" in lay_files(laid)["report.html"]
+    assert b"stopped early" in lay_files(laid)["report.html"]
 
 
 @pytest.mark.parametrize(("units", "least"), [("in", 154 * CM), ("cm", 154 * CM)])

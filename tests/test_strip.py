@@ -15,7 +15,7 @@ from nesting.planning import strip
 SQUARE = [(0, 0), (100, 0), (100, 100), (0, 100)]
 FIRST_LAY = Limits(seconds=None, steps=0)
 
-#: A width this little below a hundredth of a millimetre is meant to be on it: 1.1 × 9 × 0.6
+#: A width so slightly below a hundredth of a millimetre is meant to be exact: 1.1 × 9 × 0.6
 #: is 5.94 on paper, and a little less in binary.
 FLOAT_NOISE_MM = 1e-8
 

@@ -1,7 +1,7 @@
-"""What is cut from one cloth, piece by piece, and the problem it poses.
+"""What is cut from one cloth, piece by piece, and the packing problem that follows from it.
 
 A *panel copy* is one panel to be cut: copy 2 of the pouf, third gore. The list
-runs in the order of the order file, so that equal orders pose equal problems.
+keeps the order of the order file, so equal orders give equal problems.
 """
 
 from collections.abc import Iterable
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class PanelCopy:
-    """One panel to be cut; ``copy`` and ``part`` count as in a lay, from 1."""
+    """One panel to be cut; ``copy`` and ``part`` count from 1, as in a `PlacedPanel`."""
 
     panel: Panel
     copy: int
@@ -28,7 +28,7 @@ class PanelCopy:
 
 
 def allowed_turns(panel: Panel, cloth: Cloth) -> tuple[int, ...]:
-    """Turns that grain and nap leave to a panel on a cloth, degrees anticlockwise."""
+    """Turns that grain and nap allow a panel on a cloth, degrees anticlockwise."""
     return cloth.turns(any_grain=panel.grain_rule is GrainRule.ANY)
 
 
@@ -69,7 +69,7 @@ def packing_problem(cloth: Cloth, cuts: tuple[PanelCopy, ...]) -> Problem:
 def placed_panels(
     cloth: Cloth, cuts: tuple[PanelCopy, ...], layout: Layout
 ) -> tuple[PlacedPanel, ...]:
-    """The cuts where a layout puts them, counted from the cut end and the lower edge."""
+    """The panels where a layout puts them, measured from the cut end and the lower edge."""
     return tuple(
         PlacedPanel(
             panel=cut.panel,

@@ -7,7 +7,7 @@ from nesting.panels.panel import GrainRule, Panel
 
 
 def least_height(panel: Panel, cloth: Cloth) -> int:
-    """Width of cloth that a panel needs in the best of its allowed turns."""
+    """Width of cloth that a panel needs in the allowed turn that needs least."""
     turns = allowed_turns(panel, cloth)
     return min(panel.cut.length if turn % 180 else panel.cut.height for turn in turns)
 
@@ -18,10 +18,10 @@ def fits(panel: Panel, cloth: Cloth) -> bool:
 
 
 def redrawn_to_fit(panel: Panel, cloth: Cloth) -> Panel:
-    """The panel, drawn a quarter round where only that lets it fit a one-way cloth.
+    """The panel, drawn a quarter turn round if that is the only way it fits a one-way cloth.
 
-    A panel whose grain is free may be *drawn* either way; on a one-way cloth
-    it may then no longer be *turned*, so the drawing itself has to change.
+    A panel whose grain is free may be *drawn* either way, but on a one-way
+    cloth it may not be *turned*, so the drawing itself has to change.
     """
     if panel.grain_rule is not GrainRule.ANY or fits(panel, cloth):
         return panel

@@ -1,4 +1,4 @@
-"""A lay: named panels on a cloth, as the cutting room will see it."""
+"""A lay: named panels on a cloth, as the cutting room sees it."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -15,9 +15,9 @@ from nesting.panels.panel import Panel
 class PlacedPanel:
     """One panel on the cloth.
 
-    ``copy`` counts the item, ``part`` the same panel within one item, both
-    from 1; (x, y) is the least corner of the cut outline on the cloth, grid
-    units from the cut end and the lower edge, selvedge included.
+    ``copy`` numbers the copies of the item, ``part`` the equal panels within
+    one item, both from 1; (x, y) is the least corner of the cut outline on the
+    cloth, in grid units from the cut end and the lower edge, selvedge included.
     """
 
     panel: Panel
@@ -29,16 +29,16 @@ class PlacedPanel:
 
     @property
     def label(self) -> str:
-        """What is written on it: ``item / panel / copy.part``."""
+        """The text written on the panel: ``item / panel / copy.part``."""
         return f"{self.panel.item} / {self.panel.name} / {self.copy}.{self.part}"
 
     @cached_property
     def outline(self) -> Outline:
-        """Cut outline where it lies."""
+        """The cut outline where it lies on the cloth."""
         return outline_at(self.panel.cut, self.turn, self.x, self.y)
 
     def on_cloth(self, points: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
-        """Points of the panel's own frame (marks, stitch line) where they lie."""
+        """Points in the panel's own coordinates (marks, stitch line) moved to the cloth."""
         corner = turned(self.panel.cut.points, self.turn)
         dx = self.x - min(p[0] for p in corner)
         dy = self.y - min(p[1] for p in corner)
@@ -47,7 +47,7 @@ class PlacedPanel:
 
 @dataclass(frozen=True)
 class ClothLay:
-    """Everything that is cut from one cloth, laid, with what is proved of it.
+    """All panels of one cloth where they lie, and what is proved about the lay.
 
     ``lower_bound`` is a proven lower bound on ``used_length``; lengths are grid units.
     """
@@ -65,12 +65,12 @@ class ClothLay:
 
     @property
     def buy_length(self) -> int:
-        """What the buyer must order."""
+        """The length of cloth that must be bought."""
         return self.cloth.buy_length(self.used_length)
 
     @property
     def cost(self) -> Decimal | None:
-        """Price of what is bought; None where no price is known."""
+        """Price of the cloth bought; None if no price is known."""
         return self.cloth.price.of(self.buy_length) if self.cloth.price else None
 
     @cached_property
@@ -81,7 +81,7 @@ class ClothLay:
 
 @dataclass(frozen=True)
 class Choice:
-    """The number of pieces chosen for a measurement of an item where its order says "auto"."""
+    """The number of pieces chosen for a measurement for which the order says "auto"."""
 
     item: str
     measurement: str
@@ -92,8 +92,8 @@ class Choice:
 class OrderLay:
     """The lays of one order, one for each cloth that is used.
 
-    ``choices`` are the numbers that its panels were made with where the order
-    says "auto".
+    ``choices`` are the numbers of pieces that its panels were made with
+    wherever the order says "auto".
     """
 
     order: str

@@ -26,17 +26,17 @@ class Layout:
 
     @cached_property
     def start(self) -> int:
-        """Where along the strip its used length begins."""
+        """Position along the strip from which the used length is counted."""
         return self.problem.start_of(min(place.x for place in self.placements))
 
     @cached_property
     def used_length(self) -> int:
-        """Greatest x of all pieces, from the least on or, where its place counts, from 0 on."""
+        """Greatest x of all pieces less the least one, or less 0 if the problem is anchored."""
         ends = [self.outline(index).bounds[2] for index in range(len(self.placements))]
         return max(ends) - self.start
 
     def outline(self, index: int) -> Outline:
-        """Outline of one piece where it lies."""
+        """Outline of one piece where it lies on the strip."""
         place = self.placements[index]
         shape = self.problem.shapes[self.problem.pieces[index].shape]
         return outline_at(shape.outline, place.turn, place.x, place.y)

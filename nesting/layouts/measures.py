@@ -1,13 +1,13 @@
-"""Figures of a lay that are ratios of others."""
+"""Ratios that describe a lay: marker efficiency and the gap to the bound."""
 
 from nesting.layouts.lay import ClothLay
 
 
 def efficiency(lay: ClothLay) -> float:
-    """Share of the used cloth that becomes panels, the trade's marker efficiency.
+    """Share of the used cloth that becomes panels: the trade's marker efficiency.
 
-    Panel area divided by used length × usable width: selvedges, end
-    allowances and what the buying step adds are left out.
+    Panel area divided by used length × usable width. Selvedges, end
+    allowances and rounding up to the buying step are left out.
     """
     used_area2 = 2 * lay.used_length * lay.cloth.usable_width
     return sum(p.panel.cut.area2 for p in lay.placed) / used_area2

@@ -1,8 +1,8 @@
 """A lay as it looks from the back of the cloth.
 
-Cloth is often chalked on its wrong side. Turned over about a line along the
-roll, the cut end stays where it is and the edges change places: a point
-(x, y) of the lay is marked at (x, width - y).
+Cloth is often chalked on its wrong side. When it is turned over about a line
+along the roll, the cut end stays where it is and the edges change places: a
+point (x, y) of the lay is marked at (x, width - y).
 """
 
 from dataclasses import replace
@@ -22,7 +22,7 @@ class Face(StrEnum):
 
 
 def cloth_seen(lay: ClothLay, face: Face) -> ClothLay:
-    """One lay as it is marked on cloth that lies with its face so."""
+    """A lay as it is marked on cloth that lies with its right side up or down."""
     if face is Face.UP:
         return lay
     images = {panel: _mirror_image(panel) for panel in {p.panel for p in lay.placed}}
@@ -34,21 +34,21 @@ def cloth_seen(lay: ClothLay, face: Face) -> ClothLay:
 
 
 def _turned_over(placed: PlacedPanel, image: Panel, width: int) -> PlacedPanel:
-    """A panel's place on the back: a turn anticlockwise becomes one clockwise."""
+    """A panel's place seen from the back: an anticlockwise turn becomes a clockwise one."""
     upper = placed.outline.bounds[3]
     return replace(placed, panel=image, turn=-placed.turn % 360, y=width - upper)
 
 
 def _mirror_image(panel: Panel) -> Panel:
-    """The panel seen from its wrong side; its grain still runs towards greater x."""
+    """The panel seen from its wrong side; its grain still points towards greater x."""
     box = panel.cut.bounds
     return panel.mapped(lambda points: mirrored(points, box, Axis.ALONG))
 
 
 def marking_sequence(lay: ClothLay, face: Face) -> tuple[PlacedPanel, ...]:
-    """The panels in the order of marking, as they are marked on cloth that lies with its face so.
+    """The panels in the order of marking, as seen on cloth with its right side up or down.
 
-    The order is that of the lay seen from its right side, so that a number
+    The order is always that of the lay seen from its right side, so a number
     means the same panel on every page and screen.
     """
     return cloth_seen(replace(lay, placed=in_marking_order(lay)), face).placed

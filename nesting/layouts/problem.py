@@ -1,9 +1,9 @@
-"""One packing problem: shapes to be laid on a strip, frozen, on the integer grid.
+"""A packing problem: shapes to be laid on a strip, frozen, on the integer grid.
 
 The strip is the usable cloth: x >= 0 along the roll, 0 <= y <= ``width``
-across it. The problem knows nothing of orders; a rule of the cloth enters as
-data here (turns a shape may take, panels that must point the same way, clear
-cloth between panels). What is not cloth is a body that lies still.
+across it. The problem knows nothing about orders; rules of the cloth are data
+here (turns a shape may take, panels that must point the same way, clear cloth
+between panels). Whatever is not cloth is a body that lies still.
 """
 
 from dataclasses import dataclass
@@ -27,7 +27,7 @@ class Piece:
     """One copy of a shape that must be laid.
 
     Pieces of one ``bundle`` point the same way: either all are turned by
-    less than 180 degrees, or all by 180 and more. None: no such rule.
+    less than 180 degrees, or all by 180 and more. None means no such rule.
     """
 
     shape: int
@@ -39,10 +39,10 @@ class Body:
     """Something that lies still on the strip: a flaw, a hole, a wall, panels already cut.
 
     ``outline`` is where it lies, in coordinates of the strip; it may reach
-    beyond the strip, and bodies may overlap. The outside of a hide is bodies
-    that cover it. ``clearance`` is the clear cloth between it and every
-    piece; a piece may touch a body without any, whatever the gap. Shapes
-    (indices) to which it is ``open`` may lie over it.
+    beyond the strip, and bodies may overlap. The outside of a hide is given
+    as bodies that cover it. ``clearance`` is the clear cloth between the body
+    and every piece; the gap does not apply here, so with a clearance of 0
+    pieces may touch the body. Shapes in ``open_to`` (indices) may lie over it.
     """
 
     outline: Outline
@@ -54,9 +54,9 @@ class Body:
 class Problem:
     """Pieces to be laid on a strip, as short as possible.
 
-    ``gap`` is the clear cloth between any two pieces, not to the edges or to
-    bodies. ``length`` is the most that there is of the strip (None: as much
-    as is needed).
+    ``gap`` is the clear cloth between any two pieces, but not to the edges or
+    to bodies. ``length`` is the length of the strip (None: as much as is
+    needed).
     """
 
     width: int
@@ -68,11 +68,11 @@ class Problem:
 
     @property
     def is_anchored(self) -> bool:
-        """Whether the place of a lay on the strip counts, not only its extent."""
+        """Whether the position of a lay along the strip matters, not only its extent."""
         return bool(self.bodies)
 
     def start_of(self, least_x: int) -> int:
-        """Where the used length of a lay whose pieces begin at ``least_x`` is counted from."""
+        """Where the used length is counted from in a lay whose pieces begin at ``least_x``."""
         return 0 if self.is_anchored else least_x
 
     @property

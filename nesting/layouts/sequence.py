@@ -14,10 +14,10 @@ REACH: Final = 60 * CM
 def in_marking_order(lay: ClothLay) -> tuple[PlacedPanel, ...]:
     """The panels column by column from the cut end, up one column and down the next.
 
-    A column starts with the panel nearest the cut end that is still to be
-    marked and takes in every panel that begins before the middle of that one,
-    at most a reach away. So the cloth is crossed once for each column, and a column
-    starts at the edge of the cloth where the last one ended.
+    A column starts with the unmarked panel nearest the cut end and takes in
+    every panel that begins before the middle of that one, at most a reach
+    away. The cloth is crossed once for each column, and each column starts at
+    the edge of the cloth where the last one ended.
     """
     waiting = sorted(lay.placed, key=lambda p: p.outline.bounds[:2])
     ordered: list[PlacedPanel] = []

@@ -1,11 +1,11 @@
-"""The layout file: one lay as a JSON record that can be verified alone.
+"""The layout file: the lays of an order as a JSON record that can be verified by itself.
 
-Lengths are millimetres and areas square millimetres with two decimals,
-ratios have six; all are finite JSON numbers. Where no price is known the
-keys ``price_per_metre``, ``cost`` and ``currency`` are absent, so that
-nobody reads a missing price as nothing to pay; a panel whose own grain is
-free carries ``any_grain``, others do not. Where the order says "auto", the
-numbers that were chosen stand in ``choices``; without any the key is absent.
+Lengths are millimetres and areas square millimetres with two decimals;
+ratios have six. All are finite JSON numbers. If no price is known, the keys
+``price_per_metre``, ``cost`` and ``currency`` are absent, so that a missing
+price is not read as a price of nothing. Only a panel whose grain is free has
+the key ``any_grain``. ``choices`` holds the numbers chosen where the order
+says "auto"; if there are none, the key is absent.
 """
 
 import json
@@ -39,8 +39,9 @@ def as_record(lay: OrderLay) -> Record:
 def to_json(record: Record) -> str:
     """The text of the layout file; equal records give equal text.
 
-    Every choice, cloth, panel and placement begins a line of its own. What is
-    replaced cannot stand inside a text, where quotes and line ends are escaped.
+    Every choice, cloth, panel and placement begins on a line of its own. The
+    strings replaced here cannot occur inside a text, since quotes and line
+    ends are escaped there.
     """
     text = json.dumps(record, ensure_ascii=False, allow_nan=False)
     for opening in ('{"item": ', '{"name": ', '{"panel": '):
@@ -130,5 +131,5 @@ def _ring_mm(points: Iterable[tuple[int, int]]) -> list[list[float]]:
 
 
 def _mm(length: int) -> float:
-    """Millimetres; one rounded division, so its shortest text has two decimals."""
+    """Millimetres; a single rounded division, so the shortest text has two decimals at most."""
     return length / GRID_PER_MM

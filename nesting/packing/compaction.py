@@ -1,11 +1,11 @@
 """Push pieces together: a linear program over the half-planes they touch.
 
-With one half-plane chosen for every near pair of parts the positions are
+With one half-plane chosen for every near pair of parts, the positions are
 continuous variables of a small linear program: shortest strip, no overlap
 (Li and Milenkovic 1995, compaction and separation, cited from memory). The
-half-planes are those with most clearance now; after each solve they are
-chosen again, until nothing is gained. Small overlaps are allowed at the
-start: the same program takes them apart.
+half-planes chosen are those with most clearance in the present positions;
+they are chosen again after each solve, until nothing is gained. Small
+overlaps are allowed at the start: the same program removes them.
 """
 
 from collections.abc import Callable
@@ -27,27 +27,27 @@ from nesting.packing.stage import Arrangement, Integers, Stage
 
 Floats = NDArray[np.float64]
 
-#: Rounds of choosing half-planes and solving; a handful converges.
+#: Most rounds of choosing half-planes and solving; a few are enough to converge.
 ROUNDS = 8
 
-#: A round must shorten the strip by this share of the trust box to be followed by another.
+#: Another round follows only if the last one shortened the strip by this share of ``trust``.
 GAIN = 1e-3
 
-#: A round must leave less than this share of the overlap that was there two
-#: rounds before to be followed by another: what is stuck stays stuck.
+#: Another round follows only if less than this share of the overlap of two rounds
+#: before is left; otherwise the pieces are stuck.
 LESS = 0.95
 
-#: Grid units of remaining overlap that are the solver's own rounding.
+#: Grid units of remaining overlap that count as the solver's rounding.
 _NOISE = 1e-3
 
 
-#: Price of a unit of overlap, and of a unit by which a piece lies further
-#: along than it must (shared by all), against a unit of length.
+#: Price of a unit of overlap, and of a unit of x of a piece (divided by the number of
+#: pieces), relative to a unit of length.
 _OVERLAP_PRICE, _PLACE_PRICE = 10.0, 0.02
 
 
 class _Lying(NamedTuple):
-    """An arrangement between grid units."""
+    """An arrangement whose positions need not be whole grid units."""
 
     pose: Integers
     x: Floats
@@ -74,9 +74,9 @@ def compact(
 ) -> Arrangement | None:
     """Shortest arrangement within reach of ``start``; poses stay as they are.
 
-    ``trust`` is how far a piece may move in one round, in grid units; ``over``
-    is asked before each round and ends it there. Never longer than a valid
-    ``start``; None when overlaps could not be taken apart.
+    ``trust`` is how far a piece may move in one round, in grid units. ``over``
+    is asked before each round and may end the work there. The result is never
+    longer than a valid ``start``; None when overlaps could not be removed.
     """
     x, y = start.x.astype(np.float64), start.y.astype(np.float64)
     length = float((x + stage.length[start.pose]).max())
@@ -114,8 +114,8 @@ def _solve(
     """One linear program: new positions and the overlap that is left.
 
     Columns are x and y of each piece, the end of the strip, and the overlap
-    that each half-plane still has; rows are the ends of the pieces and the
-    half-planes.
+    left in each half-plane that does not hold yet; rows are the ends of the
+    pieces and the half-planes.
     """
     n = len(x)
     both = zip((pose, x, y), stage.still, strict=True)
@@ -149,7 +149,7 @@ def _solve(
 
 
 def _matrix(rows: _Rows, moves: NDArray[np.bool_], n: int, short: Integers) -> csr_matrix:
-    """Coefficients of the linear program; ``moves`` tells of which rows the second is a piece."""
+    """Coefficients of the linear program; ``moves`` marks the rows whose second is a piece."""
     k, pieces = len(rows.offset), np.arange(n)
     end, at, half = np.full(n, 2 * n), np.arange(k) + n, np.ones(len(short))
     parts = [
@@ -166,7 +166,7 @@ def _matrix(rows: _Rows, moves: NDArray[np.bool_], n: int, short: Integers) -> c
 
 
 def _rows(stage: Stage, lying: _Lying, trust: int) -> _Rows:
-    """The half-plane with most clearance of every pair of parts that can meet."""
+    """For every pair of parts that can meet, the half-plane with most clearance."""
     pose, x, y = lying
     here = Arrangement(pose, np.floor(x).astype(np.int64), np.floor(y).astype(np.int64))
     first, second = stage.near_pairs(here, stage.reach + 3 * trust + 2)
@@ -185,9 +185,9 @@ def _rows(stage: Stage, lying: _Lying, trust: int) -> _Rows:
 
 
 def _margin(nx: Floats, ny: Floats) -> Floats:
-    """What rounding both positions down may cost a half-plane.
+    """How much clearance a half-plane may lose when both positions are rounded down.
 
-    Nothing along an axis, where rounding keeps whole differences whole;
-    otherwise up to one unit in each coordinate.
+    Nothing for normals along an axis, where rounding keeps whole differences
+    whole; otherwise up to one unit in each coordinate.
     """
     return np.where((nx == 0) | (ny == 0), 0.0, np.abs(nx) + np.abs(ny))

@@ -1,9 +1,9 @@
 """The first layout: bottom-left fill on columns, exact across the strip.
 
-Pieces are laid one after another where their far end comes least along the
-strip, then lowest. Along the strip only columns of a fixed pitch are tried;
-across it the free intervals of each column are computed exactly from the
-contact half-planes, so the result is valid to the last grid unit
+Pieces are laid one after another, each where its far end is least along the
+strip, then as low as possible. Along the strip only columns at a fixed pitch
+are tried; across it the free intervals of each column are computed exactly
+from the contact half-planes, so the result is valid to the last grid unit
 (after Baker, Coffman and Rivest 1980, cited from memory).
 """
 
@@ -16,7 +16,7 @@ from nesting.packing.construction_kernels import forbid
 from nesting.packing.half_planes import half_planes_of
 from nesting.packing.stage import Arrangement, Integers, Stage
 
-#: Columns per strip width: finer ones gain less than compaction does.
+#: Columns per strip width: finer columns gain less than compaction does.
 COLUMNS_PER_WIDTH = 400
 
 #: Columns looked at together.
@@ -26,7 +26,7 @@ _FAR = np.int64(2**60)
 
 
 class BottomLeft:
-    """Bottom-left fill for one stage; its tables are kept from call to call."""
+    """Bottom-left fill for one stage; its tables are reused from call to call."""
 
     def __init__(self, stage: Stage) -> None:
         self.stage = stage
@@ -43,9 +43,9 @@ class BottomLeft:
     def table(self, a: int, b: int, beyond: int) -> tuple[int, Integers, Integers]:
         """Open intervals of y that pose a forbids to pose b, by column offset.
 
-        ``beyond`` is how far pose a lies beyond a column; pieces lie on one,
-        bodies where they are. Returns the first column offset and two arrays
-        (parts, columns).
+        ``beyond`` is how far pose a lies beyond a column: 0 for pieces, which
+        lie on columns; anything less than the pitch for bodies. Returns the
+        first column offset and two arrays (parts, columns).
         """
         if (a, b, beyond) not in self._tables:
             margin = self.stage.reach + self.pitch
@@ -57,10 +57,10 @@ class BottomLeft:
 
 
 class _Filling:
-    """One fill under way: what is laid, and where each pose may still begin.
+    """A fill in progress: what is laid, and where each pose may still begin.
 
-    A column closed to a pose stays closed, since cloth only fills up:
-    ``opening`` remembers the first column worth trying.
+    A column that is closed to a pose stays closed, since nothing laid is moved
+    again: ``opening`` holds the first column worth trying for each pose.
     """
 
     def __init__(self, rule: BottomLeft, pieces: int) -> None:
@@ -87,11 +87,11 @@ class _Filling:
             self.ways[bundle] = ways & self.stage.poses[pose].ways()
 
     def arrangement(self) -> Arrangement:
-        """The pieces as they are laid."""
+        """The pieces where they are laid."""
         return Arrangement(*(each[: self.pieces] for each in (self.pose, self.x, self.y)))
 
     def _lowest(self, pose: int) -> tuple[int, int, int, int]:
-        """Least (end, y, column, pose) at which a pose is clear of all that is laid."""
+        """Least (end, y, column, pose) at which a pose is clear of everything laid so far."""
         top = int(self.stage.width - self.stage.height[pose])
         while True:
             first = self.opening[pose]
@@ -105,7 +105,7 @@ class _Filling:
             self.opening[pose] = first + _BLOCK
 
     def _blocked(self, pose: int, first: int) -> tuple[Integers, Integers]:
-        """Open intervals of y, shape (intervals, columns), that a block of columns forbids."""
+        """Open intervals of y forbidden in a block of columns, shape (intervals, columns)."""
         laid = np.array(self.laid, dtype=np.int64)
         starts = self.x[laid] - self.stage.length[pose] - self.stage.reach
         ends = self.x[laid] + self.stage.length[self.pose[laid]] + self.stage.reach

@@ -1,4 +1,4 @@
-"""The compiled loop of the first layout; a plain twin stands in the tests."""
+"""The compiled loop of the first layout; the tests compare it with a plain version."""
 
 from numba import njit
 
@@ -7,7 +7,7 @@ from numba import njit
 def forbid(lows, highs, dx, planes):
     """Fill the open integer intervals (groups, columns) of dy that overlap at each offset dx.
 
-    ``planes`` are those of one contact. What overlaps nowhere is left as it is.
+    ``planes`` are those of one contact. Entries without an overlap are left as they are.
     """
     _, starts, boxes, normals, offsets, _ = planes
     for g in range(len(boxes)):

@@ -1,7 +1,7 @@
-"""Compiled loops over the half-planes of pieces that lie; plain twins of them stand in the tests.
+"""Compiled loops over the half-planes of laid pieces; the tests compare them with plain versions.
 
-``lying`` is an arrangement (pose, x, y), ``planes`` the `HalfPlanes` of all
-pairs of poses, ``first`` and ``second`` number the pieces of each pair.
+``lying`` is an arrangement (pose, x, y), ``planes`` are the `HalfPlanes` of all
+pairs of poses, ``first`` and ``second`` hold the indices of the pieces of each pair.
 """
 
 import numpy as np
@@ -33,12 +33,14 @@ def all_free(first, second, lying, planes):
 
 @njit(cache=True, nogil=True)
 def clearest(first, second, lying, reach, planes, rows, pairs):
-    """For every pair of parts of pieces (first, second) that can meet, its clearest half-plane.
+    """Find the half-plane with most clearance for each pair of parts that can meet.
 
-    Fills ``rows`` with numbers of half-planes, ``pairs`` with the number of
-    the pair of pieces; returns how many, -1 when they are too many. Pairs of
-    parts clear by ``reach`` are left out. Where the pose of ``first`` is greater than that of
-    ``second`` the half-planes are those of ``second`` around it reversed.
+    The parts are those of the pieces (first, second). Fills ``rows`` with
+    indices of half-planes and ``pairs`` with the index of the pair of pieces;
+    returns how many, or -1 if they do not fit in ``rows``. Pairs of parts that
+    are clear by ``reach`` are left out. Where the pose of ``first`` is greater
+    than that of ``second``, the half-planes are those of ``first`` around
+    ``second``.
     """
     pose, x, y = lying
     groups, starts, boxes, normals, offsets, lengths = planes

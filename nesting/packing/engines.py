@@ -1,4 +1,4 @@
-"""The engines in turns: each tries to shorten the lay, the successful ones more often."""
+"""Engines take turns to shorten the lay; the successful ones get more turns."""
 
 from collections.abc import Sequence
 
@@ -7,15 +7,15 @@ import numpy as np
 from nesting.packing.engine import Engine
 from nesting.packing.stage import Arrangement, Stage
 
-#: How quickly old success is forgotten, each turn of an engine.
+#: What remains of an engine's earlier success after each of its turns, as a share.
 MEMORY = 0.9
 
 
 class Engines:
-    """Chooses whose turn it is; its choices depend on the seed and on success alone.
+    """Decides which engine has the next turn, from the seed and their success alone.
 
-    The first engine is the main one: it gets every turn that no other one
-    takes. The others are asked in their order.
+    The first engine is the main one: it gets every turn that no other engine
+    takes. The others are asked in order.
     """
 
     def __init__(self, stage: Stage, engines: Sequence[Engine], seed: int) -> None:
@@ -26,7 +26,7 @@ class Engines:
         self.turns = 0
 
     def turn(self, best: Arrangement, bound: int, seconds: float) -> tuple[Arrangement, int]:
-        """Let one engine try; the best arrangement after it, and what it proved."""
+        """Let one engine try; return the best arrangement after that, and the bound it proved."""
         self.turns += 1
         used = self.stage.used_length(best)
         chosen = self._choose(used, bound)

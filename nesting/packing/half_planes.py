@@ -1,4 +1,4 @@
-"""Half-planes in flat arrays, as the compiled loops read them."""
+"""Half-planes in flat arrays, in the form the compiled loops read."""
 
 from collections.abc import Callable
 from typing import NamedTuple
@@ -12,9 +12,9 @@ Integers = NDArray[np.int64]
 
 
 class HalfPlanes(NamedTuple):
-    """Contacts of pairs of poses, one after another.
+    """The contacts of all pairs of poses, one after another.
 
-    ``groups[a, b]`` are the first and the last (exclusive) row of ``starts``
+    ``groups[a, b]`` holds the first and the last (exclusive) row of ``starts``
     and ``boxes`` for pose ``b`` around pose ``a``, where a <= b; the other
     arrays are those of `Contact`.
     """

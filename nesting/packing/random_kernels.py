@@ -1,4 +1,4 @@
-"""Random numbers of the compiled loops; a plain twin stands in the tests."""
+"""Random numbers for the compiled loops; the tests compare them with a plain version."""
 
 import numpy as np
 from numba import njit

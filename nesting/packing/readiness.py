@@ -1,9 +1,9 @@
-"""Compiled loops made ready, while somebody may still ask for the end.
+"""Makes the compiled loops ready before a search; the user may interrupt meanwhile.
 
-On a machine's first search they are compiled, which takes many seconds;
-numba keeps the result, and later searches only load it. Both happen here
-and not in the midst of a search: a strategy's own engines lay a problem of a
-few pieces, so the loops meet the very types that a search gives them.
+On a machine's first search the loops are compiled, which takes many seconds;
+numba caches the result, and later searches only load it. Both happen here
+and not in the middle of a search: a strategy's own engines lay a few pieces,
+so the loops are called with the same types as in a search.
 """
 
 from collections.abc import Callable
@@ -11,26 +11,26 @@ from concurrent.futures import ThreadPoolExecutor, wait
 
 from nesting.packing.strategy import OUTLINES, RECTANGLES, Strategy
 
-#: Seconds between two questions whether the end was asked for.
-_GLANCE = 0.02
+#: Seconds between two checks for an interruption.
+_POLL = 0.02
 
 
 def prepare(strategy: Strategy, interrupted: Callable[[], bool]) -> None:
-    """Wait until the loops that a search by a strategy calls are ready, or somebody interrupts.
+    """Wait until the loops that a strategy's search calls are ready, or the user interrupts.
 
-    A compiler cannot be interrupted: it goes on in a thread of its own. What goes wrong there
-    is raised here.
+    The compiler cannot be interrupted, so it runs in a thread of its own.
+    Errors raised there are raised here again.
     """
     thread = ThreadPoolExecutor(1)
     ready = thread.submit(strategy.call_loops)
     thread.shutdown(wait=False)
     while not ready.done() and not interrupted():
-        wait([ready], _GLANCE)
+        wait([ready], _POLL)
     if ready.done():
-        ready.result()  # raises what went wrong
+        ready.result()  # raises any error of the thread
 
 
 def prepare_all() -> None:
-    """Make all loops ready and wait for it."""
+    """Make the loops of all strategies ready, and wait until they are."""
     OUTLINES.call_loops()
     RECTANGLES.call_loops()

@@ -12,7 +12,7 @@ from nesting.layouts.layout import Layout
 class Limits:
     """When a search ends: after ``seconds``, or after ``steps`` of fixed work.
 
-    Steps make a run repeatable: with them no clock is read.
+    Steps make a run repeatable: with a limit in steps the clock is not used.
     """
 
     seconds: float | None = 20.0
@@ -21,9 +21,9 @@ class Limits:
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """What an observer is told: figures of the best lay so far, grid units.
+    """What an observer receives: figures of the best lay so far, in grid units.
 
-    While a search waits to begin its ``seconds`` stand still.
+    ``seconds`` does not advance while a search is ``waiting`` to begin.
     """
 
     used_length: int
@@ -37,9 +37,9 @@ class Progress:
 class Solution:
     """The best layout found and what is proved about it.
 
-    ``seconds`` is the search's wall time without what it waited for its loops,
-    ``first_seconds`` when the first valid layout stood, ``interrupted``
-    whether somebody ended it early.
+    ``seconds`` is the wall time of the search, without the wait for its
+    compiled loops; ``first_seconds`` is when the first valid layout was found;
+    ``interrupted`` says whether the search was stopped early.
     """
 
     layout: Layout
@@ -52,20 +52,20 @@ class Solution:
 
 
 def ignore_progress(_: Progress) -> None:
-    """Observe nothing."""
+    """Do nothing: the default for searches that nobody watches."""
 
 
 def uninterrupted() -> bool:
-    """Interrupt nothing."""
+    """Never interrupt: the default for searches that nobody stops."""
     return False
 
 
 class NoLayoutError(ValueError):
-    """No layout was found that keeps within the length of the strip.
+    """No layout was found that fits the length of the strip.
 
-    ``length`` is that of the strip, ``used_length`` that of the shortest lay
-    on a longer one, ``lower_bound`` a proven lower bound on any; all in grid
-    units.
+    ``length`` is the length of the strip, ``used_length`` that of the shortest
+    lay found on a longer strip, ``lower_bound`` a proven lower bound on the
+    used length of any lay; all in grid units.
     """
 
     def __init__(self, length: int, used_length: int, lower_bound: int) -> None:
@@ -74,7 +74,7 @@ class NoLayoutError(ValueError):
 
     @property
     def proved(self) -> bool:
-        """Whether there is none, not only none that was found."""
+        """Whether it is proved that there is none, not only that none was found."""
         return self.lower_bound > self.length
 
     def __str__(self) -> str:
@@ -87,9 +87,9 @@ class NoLayoutError(ValueError):
 
 @dataclass
 class Watch:
-    """The one clock and step counter of a search.
+    """The clock and step counter of a search.
 
-    ``interrupted`` is asked often; it must be quick.
+    ``interrupted`` is called often, so it must be quick.
     """
 
     limits: Limits
@@ -100,19 +100,19 @@ class Watch:
 
     @property
     def seconds(self) -> float:
-        """Wall time since the start, but for what the watch was held."""
+        """Wall time since the start, without the time for which the watch was held."""
         return time.perf_counter() - self.started
 
     @contextmanager
     def held(self) -> Iterator[None]:
-        """Let no time pass on the watch meanwhile."""
+        """Stop the clock while the body of the ``with`` statement runs."""
         since = time.perf_counter()
         yield
         self.started += time.perf_counter() - since
 
     @property
     def seconds_left(self) -> float:
-        """Wall time left; without end when only steps count."""
+        """Wall time left; infinite when the limit is in steps."""
         if self.limits.seconds is None or self.limits.steps is not None:
             return float("inf")
         return max(0.0, self.limits.seconds - self.seconds)
@@ -123,5 +123,5 @@ class Watch:
         return out_of_steps or self.seconds_left <= 0 or self.interrupted()
 
     def report(self, used_length: int, lower_bound: int, *, waiting: bool = False) -> None:
-        """Tell the observer how things stand."""
+        """Report the present figures to the observer."""
         self.observe(Progress(used_length, lower_bound, self.step, self.seconds, waiting))

@@ -1,17 +1,17 @@
 """solve(): the whole method on one page.
 
 1. Prepare poses and contacts (`stage`, `geometry.contact`).
-2. Lay the pieces bottom-left (`construction`), rectangles by `skyline`: from
-   here on a valid layout is always at hand.
-3. Bound the length from below (`bounds`), ever better while the search goes on.
+2. Lay the pieces bottom-left (`construction`), or by `skyline` if they are
+   rectangles: from here on there is always a valid layout.
+3. Bound the length from below (`bounds`); the bound improves during the search.
 4. Wait until the compiled loops are ready (`readiness`), with the clock held.
-5. Until the time or the steps are over, or length and bound meet, let the
-   engines try to shorten the lay in turns: guided search with overlaps
-   (`guided`), made exact by `compaction` and begun afresh where it is stalled,
-   or for rectangles the skyline with a local search (`skyline`); CP-SAT on
-   windows of rectangles, and of outlines where the lay is close to the bound,
-   and on whole orders, with proof (`cpsat`). Which of them a problem gets is
-   its `strategy`, whose turn it is is decided by `engines`.
+5. Until the time or the steps run out, or length and bound meet, let the
+   engines take turns to shorten the lay: guided search with overlaps
+   (`guided`), made exact by `compaction` and restarted when it stalls, or for
+   rectangles the skyline with a local search (`skyline`); CP-SAT on windows of
+   rectangles, on windows of outlines when the lay is close to the bound, and
+   on whole orders, with proof (`cpsat`). The `strategy` chooses the engines
+   for a problem, and `engines` decides which of them has the next turn.
    Worker processes do the same from other seeds and exchange what they find
    (`processes.crew`).
 """
@@ -55,9 +55,9 @@ def solve(
         When a piece is wider than the strip in every allowed turn, or pieces
         of a bundle cannot all point the same way.
     NoLayoutError
-        When the strip has a length and no layout keeps within it, or none was
-        found within the limits. Until one is, progress tells of lays that
-        pass its end.
+        When the strip has a length and no layout fits it, or none was found
+        within the limits. Until one is found, progress reports lays that are
+        longer than the strip.
     """
     watch = Watch(limits, observe, interrupted)
     stage = Stage(problem)
@@ -99,5 +99,5 @@ def solve(
 
 
 def first_layout(stage: Stage) -> Arrangement:
-    """The layout that every search begins with: by skyline for rectangles, others bottom-left."""
+    """The layout that every search begins with: by skyline for rectangles, else bottom-left."""
     return strategy_for(stage).first_layout(stage)

@@ -1,12 +1,13 @@
-"""A problem made ready for its engines: poses and their contacts.
+"""A problem made ready for the engines: poses and their contacts.
 
 A *pose* is a shape at an allowed turn, its least corner at the origin; turns
 that give the same outline (a disc, a rectangle turned end for end) are one
-pose. The gap between pieces enters here, once: contacts are those of
-outlines grown by half of it, while the edges of the strip meet the outlines
-themselves. So do bodies that lie still: they are poses too, numbered after
-those of the pieces, grown by their own clearance. An *arrangement* says which
-pose each piece takes and where.
+pose. The gap between pieces is applied here and nowhere else: contacts are
+those of outlines grown by half the gap, while the outlines themselves must lie
+within the edges of the strip. Bodies that lie still are poses too, numbered
+after those of the pieces and grown by their own clearance; they too meet the
+pieces' outlines themselves. An *arrangement* says which pose each piece takes
+and where it lies.
 """
 
 from dataclasses import dataclass
@@ -28,7 +29,7 @@ from nesting.packing.half_planes import HalfPlanes, half_planes_of_all
 
 Integers = NDArray[np.int64]
 
-#: Contact of what may lie over each other: no offset is forbidden.
+#: Contact of two poses that may lie over each other: no offset is forbidden.
 NO_CONTACT = Contact(
     normals=np.zeros((0, 2), dtype=np.int64),
     offsets=np.zeros(0, dtype=np.int64),
@@ -40,7 +41,7 @@ NO_CONTACT = Contact(
 
 @dataclass(frozen=True)
 class Pose:
-    """A shape as it may lie: ``turns`` all give this ``outline``.
+    """A shape in one of the ways it may lie: all ``turns`` give this ``outline``.
 
     ``parts`` are convex and tile the outline grown by half the gap.
     """
@@ -51,7 +52,7 @@ class Pose:
     parts: Parts
 
     def ways(self) -> frozenset[int]:
-        """Which ways it can be said to point, 0 or 1, for pieces of one bundle."""
+        """The ways that the pose counts as pointing, 0 or 1, for pieces of one bundle."""
         return frozenset(turn // 180 for turn in self.turns)
 
 
@@ -75,8 +76,8 @@ class Arrangement(NamedTuple):
 class Stage:
     """Poses of a problem, those each piece may take, and their contacts.
 
-    ``poses`` are those of pieces, ``bodies`` those of bodies; poses are
-    numbered through both. ``still`` says where the bodies lie.
+    ``poses`` are those of pieces, ``bodies`` those of bodies, which are
+    numbered after them. ``still`` says where the bodies lie.
 
     Raises
     ------
@@ -88,8 +89,8 @@ class Stage:
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
         self.width = problem.width
-        #: Boxes further apart than this are clear of each other whatever the
-        #: shapes: a mitred corner of a grown outline reaches twice the growth.
+        #: Pieces whose boxes are further apart than this are clear of each other, whatever
+        #: their shapes: a mitred corner of a grown outline reaches twice the growth.
         self.reach = 2 * problem.gap + 2
         self.poses: tuple[Pose, ...] = tuple(_poses(problem))
         self.bodies, self.still = _bodies(problem, len(self.poses))
@@ -109,7 +110,7 @@ class Stage:
         for index, piece in enumerate(problem.pieces):
             if piece.bundle is not None:
                 self.bundles.setdefault(piece.bundle, []).append(index)
-        #: Ways that all pieces of a bundle can point.
+        #: The ways that all pieces of a bundle can point.
         self.ways = {bundle: self._common_ways(bundle) for bundle in self.bundles}
         self.choices = tuple(
             choice if piece.bundle is None else self._pointing(choice, self.ways[piece.bundle])
@@ -134,7 +135,7 @@ class Stage:
         return tuple(pose for pose in choice if self.poses[pose].ways() & ways)
 
     def contact(self, a: int, b: int) -> Contact:
-        """Contact of pose ``b`` as seen from pose ``a`` (made once, then kept)."""
+        """Contact of pose ``b`` as seen from pose ``a``, computed once and then kept."""
         if a > b:
             return self.contact(b, a).reversed
         if (a, b) not in self._contacts:
@@ -153,7 +154,7 @@ class Stage:
         return contact(self._bare[a], body.parts)
 
     def used_length(self, arrangement: Arrangement) -> int:
-        """Greatest end along the strip, from its start on, where every engine pushes pieces to."""
+        """Greatest x of all pieces; every engine pushes pieces to the start of the strip, x = 0."""
         return int((arrangement.x + self.length[arrangement.pose]).max())
 
     @cached_property
@@ -162,9 +163,9 @@ class Stage:
         return half_planes_of_all(len(self.poses) + len(self.bodies), self.contact)
 
     def near_pairs(self, arrangement: Arrangement, reach: int) -> tuple[Integers, Integers]:
-        """Pairs whose boxes come within ``reach``: the lower index, the higher one.
+        """Pairs whose boxes come within ``reach``: the lower indices and the higher ones.
 
-        Of an arrangement with bodies also pairs of a piece and a body.
+        If the arrangement includes bodies, so do the pairs, but never two bodies.
         """
         x0, y0 = arrangement.x - reach, arrangement.y - reach
         x1 = arrangement.x + self.length[arrangement.pose]
@@ -180,7 +181,7 @@ class Stage:
         return first, second
 
     def with_bodies(self, arrangement: Arrangement) -> Arrangement:
-        """All that lies on the strip: the pieces, then the bodies."""
+        """Everything that lies on the strip: the pieces, then the bodies."""
         if not self.bodies:
             return arrangement
         both = zip(arrangement, self.still, strict=True)
@@ -191,15 +192,15 @@ class Stage:
         return self.is_short_enough(arrangement) and self.is_clear(arrangement)
 
     def is_short_enough(self, arrangement: Arrangement) -> bool:
-        """Tell whether an arrangement keeps within the length of the strip."""
+        """Tell whether an arrangement fits the length of the strip."""
         length = self.problem.length
         return length is None or self.used_length(arrangement) <= length
 
     def is_clear(self, arrangement: Arrangement) -> bool:
         """Tell exactly whether an arrangement keeps every rule but the length of the strip.
 
-        Engines shorten lays on a strip without end: a lay that passes its end
-        is where they begin.
+        Engines work on an endless strip: a lay longer than the strip is what
+        they begin with and shorten.
         """
         pose, x, y = arrangement.pose, arrangement.x, arrangement.y
         inside = (x >= 0).all() and (y >= 0).all()
@@ -219,7 +220,7 @@ class Stage:
         return min(common, default=None)
 
     def layout(self, arrangement: Arrangement) -> Layout:
-        """The arrangement in the words of the problem."""
+        """The arrangement as a layout of the problem."""
         ways = {b: self._way_of(b, arrangement.pose) for b in self.bundles}
         placements = []
         for piece, pose, x, y in zip(
@@ -232,7 +233,10 @@ class Stage:
 
 
 def _bodies(problem: Problem, first: int) -> tuple[tuple[BodyPose, ...], Arrangement]:
-    """Poses of the bodies, equal ones once, numbered from ``first`` on, and where they lie."""
+    """Poses of the bodies without duplicates, and where the bodies lie.
+
+    The poses are numbered from ``first``.
+    """
     known: dict[tuple[Outline, frozenset[int]], int] = {}
     places = []
     for body in problem.bodies:

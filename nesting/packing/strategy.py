@@ -1,8 +1,7 @@
-"""How a problem is searched: rectangles have quicker ways than outlines.
+"""How a problem is searched: rectangles can be searched faster than outlines.
 
-A strategy is chosen once for a search and says everything in which the two
-differ: the first layout, the engines, and the compiled loops that must be
-ready for them.
+A strategy is chosen once for a search and holds all that differs between the
+two: the first layout, the engines, and the compiled loops they need.
 """
 
 from collections.abc import Callable
@@ -22,10 +21,10 @@ from nesting.packing.guided.search import GuidedSearch
 from nesting.packing.skyline.search import Skyline, SkylineSearch
 from nesting.packing.stage import Arrangement, Stage
 
-#: Up to so many pieces the whole order is worth a try at proof: rectangles, others.
+#: Up to this many pieces (rectangles, others) it is worth trying to prove the whole order.
 PROVABLE_RECTANGLES, PROVABLE = 20, 5
 
-#: First turn of a whole order of rectangles: the quick skyline may meet the bound before it.
+#: First turn of a whole order of rectangles: the fast skyline may meet the bound earlier.
 FIRST_OF_RECTANGLES = 4
 
 _NOTCHED = Outline(((0, 0), (300, 0), (150, 140), (300, 300), (0, 300)))
@@ -33,29 +32,29 @@ _OBLONG = Outline(((0, 0), (300, 0), (300, 370), (0, 370)))
 
 
 class Strategy(Protocol):
-    """What differs from one kind of problem to another."""
+    """Everything that differs between the kinds of problem."""
 
     def first_layout(self, stage: Stage) -> Arrangement:
-        """A valid arrangement, at once."""
+        """A valid arrangement, found quickly."""
 
     def engines(self, stage: Stage, seed: int, over: Callable[[], bool]) -> list[Engine]:
         """The engines that apply to a stage, the main one first."""
 
     def call_loops(self) -> None:
-        """Let every compiled loop that a search calls meet the types that a search gives it."""
+        """Call every compiled loop that a search calls, with the same types."""
 
 
 class Outlines:
-    """Bottom-left by falling area, then guided search; for any outlines and bodies."""
+    """Bottom-left in order of decreasing area, then guided search; any outlines and bodies."""
 
     def first_layout(self, stage: Stage) -> Arrangement:
-        """Bottom-left by falling area."""
+        """Bottom-left, in order of decreasing area."""
         pieces = range(len(stage.choices))
         by_area = sorted(pieces, key=lambda i: -int(stage.area2[stage.choices[i][0]]))
         return BottomLeft(stage).fill(by_area)
 
     def engines(self, stage: Stage, seed: int, over: Callable[[], bool]) -> list[Engine]:
-        """Guided search, whole orders of a few pieces, windows."""
+        """Guided search, whole orders if there are few pieces, windows."""
         engines: list[Engine] = [Restarts(stage, seed, over)]
         if len(stage.choices) <= PROVABLE:
             engines.append(WholeOrders(stage, seed, over, solve_outlines))
@@ -71,14 +70,14 @@ class Outlines:
 
 
 class Rectangles:
-    """Upright rectangles alone on the strip, which may point either way: skyline."""
+    """Skyline; for upright rectangles that may point either way, without bodies."""
 
     def first_layout(self, stage: Stage) -> Arrangement:
-        """By skyline."""
+        """The skyline's first fill."""
         return Skyline(stage).first()
 
     def engines(self, stage: Stage, seed: int, over: Callable[[], bool]) -> list[Engine]:
-        """Skyline search, whole orders of some pieces, windows."""
+        """Skyline search, whole orders if there are not too many pieces, windows."""
         engines: list[Engine] = [SkylineSearch(stage, seed)]
         if len(stage.choices) <= PROVABLE_RECTANGLES:
             first = FIRST_OF_RECTANGLES
@@ -100,10 +99,10 @@ RECTANGLES: Final = Rectangles()
 
 
 def strategy_for(stage: Stage) -> Strategy:
-    """Rectangles, where every pose is upright and points either way as its bundle asks.
+    """Rectangles if all poses are upright and, with bundles, may point either way; else outlines.
 
-    Skylines and sums of sizes rest on pushing everything to the start; with
-    bodies other places can be better.
+    Skylines and positions that are sums of sizes rely on pushing every piece
+    to the start; where bodies lie, other places can be better.
     """
     rectangular = not stage.bodies and all(
         pose.outline.area2 == 2 * pose.outline.length * pose.outline.height
@@ -119,5 +118,5 @@ def engines_for(stage: Stage, seed: int, over: Callable[[], bool]) -> Engines:
 
 
 def _few(outline: Outline) -> Stage:
-    """A stage with three pieces of one shape: two lie beside each other."""
+    """A stage with three pieces of one shape, of which two fit side by side."""
     return Stage(Problem(1000, (Shape(outline, (0, 180)),), (Piece(0),) * 3))

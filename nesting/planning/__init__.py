@@ -1,1 +1,1 @@
-"""Order in, verified lay out, and every file that tells of it."""
+"""Order in, verified lay out, and every file made from it."""

@@ -1,7 +1,7 @@
-"""What an order leaves open: in how many pieces a long strip is cut ("auto").
+"""What an order leaves open: how many pieces a long strip is cut in ("auto").
 
-`auto_from_quick_lays` chooses the number for a new lay, `auto_from_drawing`
-reads it from a lay that is drawn already.
+`auto_from_quick_lays` chooses the number for a new lay; `auto_from_drawing`
+reads it from the drawing of an existing lay.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -17,7 +17,8 @@ from nesting.panels.measurements import AUTO, Measurement
 from nesting.planning.cloth_panels import panels_by_cloth
 from nesting.planning.items import can_exist, make_item, with_value
 
-#: Numbers of pieces that are tried at least; one for each side and the usual one always are.
+#: Numbers of pieces up to this are tried, and further if one for each side or the usual
+#: number is greater.
 _TRIED: Final = 6
 
 
@@ -29,7 +30,7 @@ def open_measurements(item: Item) -> Iterator[Measurement]:
 
 
 def strips_of(item: Item, measurement: Measurement) -> tuple[Joining, ...]:
-    """The strips that a measurement asks about; none where the item has no such strip."""
+    """The strips whose number of pieces a measurement gives; none if the item has no such strip."""
     joinings = item.made_as.draft(item.values).joinings
     return tuple(each for each in joinings if each.measurement == measurement.name)
 
@@ -60,7 +61,7 @@ def misfits(cloths: Sequence[Cloth], made: Made) -> int:
 
 
 def with_choices(order: Order, choices: Iterable[Choice]) -> Order:
-    """The order with its choices in place of "auto"; what it states itself stays as it is."""
+    """The order with the choices in place of "auto"; everything else stays as it is."""
     chosen = {(each.item, each.measurement): each.pieces for each in choices}
     return replace(order, items=tuple(_with_choices(item, chosen) for item in order.items))
 

@@ -1,11 +1,11 @@
 """How many pieces a long strip is cut in, read from the drawing of a lay.
 
-Labels name every panel, so a drawing shows by itself what was chosen where the
-order says "auto": of the numbers that a plan tries, the one whose panels are
-those of the drawing. Nothing needs to be recorded, and nothing is packed.
-A strip that is cut from another cloth leaves only its notches on the other
-panels; then several numbers fit the labels, and the one with which a copy of
-the item has the fewest findings is taken.
+Labels name every panel, so the drawing itself shows what was chosen where the
+order says "auto": of the numbers that a plan tries, it is the one whose panels
+are those of the drawing. Nothing needs to be recorded, and nothing is packed.
+A strip that is cut from another cloth shows only by its notches on the other
+panels. Then several numbers fit the labels, and the one is taken for which a
+copy of the item has the fewest findings.
 """
 
 from collections.abc import Iterator, Sequence
@@ -33,7 +33,7 @@ from nesting.verification.drawn_panels import (
 
 @dataclass(frozen=True)
 class _Trial:
-    """An item with a number of pieces, and all panels that are cut from the cloth with it."""
+    """An item made with a number of pieces, and all panels then cut from the cloth."""
 
     pieces: int
     made: Made
@@ -41,7 +41,7 @@ class _Trial:
 
 
 def read_pieces(order: Order, cloth: Cloth, drawing: Drawing) -> tuple[Choice, ...]:
-    """The number that the drawing of a cloth's lay shows for every "auto" of its order."""
+    """The number that the drawing of a cloth's lay shows for every "auto" in its order."""
     drawn, _ = read_panels(drawing)
     made = [make_item(item) for item in order.items]
     choices: list[Choice] = []
@@ -61,7 +61,7 @@ def read_pieces(order: Order, cloth: Cloth, drawing: Drawing) -> tuple[Choice, .
 
 
 def _fitting(order: Order, item: Item, measurement: Measurement) -> Iterator[tuple[int, Made]]:
-    """The item made with each number with which fewest panels are too large for their cloths."""
+    """The item made with each number that leaves the fewest panels too large for their cloths."""
     if strips_of(item, measurement):
         tries = numbered(order.cloths, item, measurement)
         made = {pieces: make_item(tried) for pieces, tried in tries}
@@ -75,16 +75,16 @@ def _with(made: Sequence[Made], index: int, parts: Made) -> list[Made]:
 
 
 def _nearest(trials: Sequence[_Trial], drawn: Sequence[DrawnPanel]) -> list[_Trial]:
-    """The trials whose panels are most nearly those of the drawing."""
-    apart = [unmatched(drawn, trial.panels) for trial in trials]
-    least = min(apart)
-    return [trial for trial, each in zip(trials, apart, strict=True) if each == least]
+    """The trials whose panels differ least from those of the drawing."""
+    differences = [unmatched(drawn, trial.panels) for trial in trials]
+    least = min(differences)
+    return [trial for trial, each in zip(trials, differences, strict=True) if each == least]
 
 
 def _soundest(
     trials: Sequence[_Trial], cloth: Cloth, drawing: Drawing, drawn: Sequence[DrawnPanel]
 ) -> _Trial:
-    """The first of the trials with the fewest findings on a copy of the item."""
+    """The trial with the fewest findings on one copy of the item; the first of equals."""
     first, *others = trials
     if all(trial.panels == first.panels for trial in others):
         return first

@@ -1,9 +1,9 @@
 """How many pieces a long strip is cut in, chosen for a new lay.
 
-Each number from one piece on is laid once, quickly, with everything else that
-is cut from the same cloths: the bottom-left layout from which every search
-begins. The number that needs least cloth wins; where several need as little,
-the fewest pieces win. So the choice depends on the order alone.
+Each number, from one piece up, is laid once, quickly, together with everything
+else that is cut from the same cloths: this is the bottom-left layout that
+every search begins with. The number that needs the least cloth wins; of equals
+the one with the fewest pieces. So the choice depends on the order alone.
 """
 
 from collections.abc import Mapping, Sequence
@@ -22,8 +22,8 @@ from nesting.planning.cloth_panels import ClothPanels, panels_by_cloth
 from nesting.planning.items import make_item, with_value
 from nesting.units import to_mm
 
-#: Panels that are laid at most for a trial; of an order with more, the item alone is laid,
-#: and only as many of it as have so few panels.
+#: The most panels laid in a trial. If an order has more, only the item itself is laid, in
+#: as many copies as keep to this number.
 _MOST_PANELS: Final = 150
 
 #: Facts of items by their names.
@@ -32,30 +32,30 @@ Facts = Mapping[str, tuple[Fact, ...]]
 
 @dataclass(frozen=True)
 class Trial:
-    """A number of pieces, and the cloth it needs in a quick lay; None where it does not fit."""
+    """A number of pieces, and the cloth area that a quick lay uses; None if it does not fit."""
 
     pieces: int
     area: int | None
 
 
 def choose_pieces(order: Order) -> tuple[tuple[Choice, ...], Facts]:
-    """A number for every strip of which the order says "auto", and what each choice saves."""
+    """A number for every strip for which the order says "auto", and what each choice saves."""
     choices: list[Choice] = []
     facts: dict[str, tuple[Fact, ...]] = {}
     for index, item in enumerate(order.items):
         for measurement in open_measurements(item):
             trying = with_choices(order, choices)
             if strips := strips_of(trying.items[index], measurement):
-                choice, told = _chosen(trying, index, measurement, strips[0])
+                choice, reasons = _choose(trying, index, measurement, strips[0])
                 choices.append(choice)
-                facts[item.name] = (*facts.get(item.name, ()), *told)
+                facts[item.name] = (*facts.get(item.name, ()), *reasons)
     return tuple(choices), facts
 
 
-def _chosen(
+def _choose(
     order: Order, index: int, measurement: Measurement, usual: Joining
 ) -> tuple[Choice, tuple[Fact, ...]]:
-    """The number that needs least cloth, or the usual one where none fits, and what is told."""
+    """The number that needs least cloth (the usual one if none fits), and facts about it."""
     item = order.items[index]
     trials = [
         Trial(pieces, _area(_shortened(_with(order, index, tried), index), tried))
@@ -75,7 +75,7 @@ def _with(order: Order, index: int, item: Item) -> Order:
 
 
 def _shortened(order: Order, index: int) -> Order:
-    """The order, or one item of it alone where it has too many panels for a quick lay."""
+    """The order; if it has too many panels for a quick lay, the item alone in few copies."""
     if (
         sum(panel.copies for item in order.items for panel in make_item(item).panels)
         <= _MOST_PANELS
@@ -88,38 +88,39 @@ def _shortened(order: Order, index: int) -> Order:
 
 
 def _area(order: Order, item: Item) -> int | None:
-    """Cloth that quick lays of an order use, square grid units; None where the item does not fit.
+    """Cloth that quick lays of an order use, square grid units; None if the item does not fit.
 
-    Where another item does not fit, perhaps because its own number of pieces
-    is not chosen yet, the item is laid alone.
+    If another item does not fit, perhaps because its own number of pieces is
+    not chosen yet, the item is laid alone.
     """
     for tried in (order, replace(order, items=(item,))):
         cuts = panels_by_cloth(tried.cloths, map(make_item, tried.items))
         if not any(cut.misfits for cut in cuts):
-            return sum(map(_cloth_of, cuts))
+            return sum(map(_quick_lay_area, cuts))
     return None
 
 
-def _cloth_of(cut: ClothPanels) -> int:
+def _quick_lay_area(cut: ClothPanels) -> int:
     stage = Stage(packing_problem(cut.cloth, cutting_list(cut.panels)))
     return stage.used_length(first_layout(stage)) * cut.cloth.width
 
 
 def _saving(best: Trial, trials: Sequence[Trial], usual: Joining, width: int) -> Fact:
-    """The choice as a sentence: what it saves against others, as a length of the item's cloth."""
-    others = {usual.sides: "one for each side", 1: "one piece"}  # of one side they are the same
-    saved = [
+    """The choice as a sentence: the length of the item's cloth it saves compared with others."""
+    others = {usual.sides: "one for each side", 1: "one piece"}  # with one side, one entry
+    savings = [
         _saved(best.area, trial.area, width, others[trial.pieces])
         for trial in trials
         if trial.pieces in others and trial.pieces != best.pieces and best.area is not None
     ]
     cut = "one piece" if best.pieces == 1 else f"{best.pieces} pieces"
-    said = f"{usual.strip} in {cut}, chosen by quick lays"
-    sentence = f"{said}: {'; '.join(text for text, _ in saved)}" if saved else said
-    return Fact(sentence, tuple(length for _, lengths in saved for length in lengths))
+    sentence = f"{usual.strip} in {cut}, chosen by quick lays"
+    if savings:
+        sentence += f": {'; '.join(text for text, _ in savings)}"
+    return Fact(sentence, tuple(length for _, lengths in savings for length in lengths))
 
 
 def _saved(area: int, other: int | None, width: int, what: str) -> tuple[str, tuple[float, ...]]:
     if other is None:
         return f"{what} would not fit the cloth", ()
-    return f"{{}} of cloth less than with {what}", (to_mm((other - area) / width),)
+    return f"{{}} less cloth than with {what}", (to_mm((other - area) / width),)

@@ -1,4 +1,4 @@
-"""Lay drawings as files, each read back from its bytes and proved before it counts."""
+"""Lay drawings as files, each read back from its bytes and checked against the lay."""
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
@@ -19,7 +19,7 @@ from nesting.verification.drawn import check_drawing
 
 @dataclass(frozen=True)
 class DrawnLay:
-    """The lay of one cloth, drawn; ``name`` is that of its files."""
+    """The drawn lay of one cloth; ``name`` is the name of its files without their endings."""
 
     name: str
     lay: ClothLay
@@ -28,7 +28,7 @@ class DrawnLay:
 
 def dxf_files(sheets: Iterable[DrawnLay], *, arcs: bool = False) -> Export:
     """``CLOTH.dxf`` for each cloth: release R2000."""
-    return _written(
+    return _checked_files(
         sheets, ".dxf", lambda drawing: dxf.write(drawing, arcs=arcs), dxf_own_reader.read
     )
 
@@ -40,19 +40,19 @@ def dxf_r12_files(sheets: Iterable[DrawnLay], *, arcs: bool = False) -> Export:
     def write(drawing: Drawing) -> bytes:
         return dxf.write(drawing, dxf.Release.R12, arcs=arcs)
 
-    return Export(_written(plain, ".r12.dxf", write, dxf_own_reader.read).files, notes)
+    return Export(_checked_files(plain, ".r12.dxf", write, dxf_own_reader.read).files, notes)
 
 
 def svg_files(sheets: Iterable[DrawnLay]) -> Export:
     """``CLOTH.svg`` for each cloth."""
-    return _written(sheets, ".svg", svg.write, svg_reader.read)
+    return _checked_files(sheets, ".svg", svg.write, svg_reader.read)
 
 
 def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
     """``CLOTH.plt`` for each cloth, as HP-GL, its names in plain letters.
 
-    Pens that share a number cannot be told apart when the file is read; it is
-    proved with a number for each.
+    Pens that share a number cannot be told apart when the file is read back,
+    so the check uses a file in which each pen has its own number.
 
     Raises
     ------
@@ -60,31 +60,36 @@ def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
         When a cloth is wider than the plotter.
     """
     plain, notes = _in_plain_letters(sheets)
-    told = replace(plotter, pens=hpgl.OWN_PENS)
-    proved = _written(plain, ".plt", lambda each: hpgl.write(each, told), hpgl_reader.read).files
-    if plotter.pens == told.pens:
-        return Export(proved, notes)
+    distinct = replace(plotter, pens=hpgl.OWN_PENS)
+
+    def write(drawing: Drawing) -> bytes:
+        return hpgl.write(drawing, distinct)
+
+    checked = _checked_files(plain, ".plt", write, hpgl_reader.read).files
+    if plotter.pens == distinct.pens:
+        return Export(checked, notes)
     return Export({f"{one.name}.plt": hpgl.write(one.drawing, plotter) for one in plain}, notes)
 
 
 def _in_plain_letters(sheets: Iterable[DrawnLay]) -> tuple[list[DrawnLay], tuple[str, ...]]:
-    """The sheets with names that hold only plain letters, and a note on each name changed."""
+    """The sheets with names in plain letters only, and a note on each name changed."""
     plain: list[DrawnLay] = []
-    told: list[str] = []
+    changed: list[str] = []
     for sheet in sheets:
         lay, notes = lay_in_plain_letters(sheet.lay)
         respelled = replace(sheet.drawing, texts=texts(lay)) if notes else sheet.drawing
         plain.append(replace(sheet, drawing=respelled))
-        told += notes
-    return plain, tuple(told)
+        changed += notes
+    return plain, tuple(changed)
 
 
-def _written(
+def _checked_files(
     sheets: Iterable[DrawnLay],
     ending: str,
     write: Callable[[Drawing], bytes],
     read: Callable[[bytes], Drawing],
 ) -> Export:
+    """Write each sheet, read it back and check it; refuse one that does not show the lay."""
     files = {}
     for sheet in sheets:
         data = write(sheet.drawing)

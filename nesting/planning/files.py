@@ -1,7 +1,7 @@
-"""Every file that tells of a plan, each drawing proved after it was written.
+"""Every file made from a plan; each drawing is checked after it is written.
 
-`LAY_WRITERS` is the register: one line for each format, a function that gives
-the files of a plan in it.
+`LAY_WRITERS` is the register: for each format the function that makes the
+files of a plan in it.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -34,11 +34,11 @@ _MARKING_OUT: Final = "marking-out"
 
 @dataclass(frozen=True)
 class Settings:
-    """How files are to be written, beyond their format.
+    """How files are to be written, apart from their format.
 
     ``face`` is how the cloth lies while it is marked by hand; with ``arcs``,
-    DXF holds arcs for the chords of smooth curves; ``corner`` is where the
-    head of a cutter starts.
+    DXF files hold arcs in place of the chords of smooth curves; ``corner`` is
+    where the head of a cutter starts.
     """
 
     face: Face = Face.UP
@@ -62,21 +62,21 @@ class Task:
 
     @property
     def sheets(self) -> tuple[DrawnLay, ...]:
-        """What a machine is given of each cloth."""
+        """The drawing of each cloth for a plotter or cutter."""
         named = zip(named_lays(self.plan), self.cut_paths, strict=True)
         return tuple(DrawnLay(name, lay, path.drawing) for (name, lay), path in named)
 
 
 def lay_files(plan: Plan, formats: Iterable[Format] = LAY_DEFAULTS) -> dict[str, bytes]:
-    """Contents of the files of a lay, by name; nothing is written to a disk.
+    """Contents of the files of a lay, by name; nothing is written to disk.
 
-    ``layout.json`` is always among them. The usual ``formats`` are DXF, SVG,
+    ``layout.json`` is always among them. The default ``formats`` are DXF, SVG,
     the report, the table for marking out and the make-up pages.
 
     Raises
     ------
     UnprovenLayError
-        When a drawing does not show the lay: a fault of ours.
+        When a drawing does not show the lay: a fault in the program.
     """
     return dict(lay_export(plan, formats).files)
 
@@ -84,14 +84,14 @@ def lay_files(plan: Plan, formats: Iterable[Format] = LAY_DEFAULTS) -> dict[str,
 def lay_export(
     plan: Plan, formats: Iterable[Format] = LAY_DEFAULTS, settings: Settings = Settings()
 ) -> Export:
-    """The files of a lay in some formats, its record always among them.
+    """The files of a lay in some formats, always with its record.
 
     Each drawing is read back from its bytes and checked against the order.
 
     Raises
     ------
     UnprovenLayError
-        When a drawing does not show the lay: a fault of ours.
+        When a drawing does not show the lay: a fault in the program.
     """
     record = Export({"layout.json": to_json(as_record(plan.lay)).encode()})
     task = Task(plan, settings)
@@ -101,13 +101,13 @@ def lay_export(
 
 def named_lays(plan: Plan) -> Iterator[tuple[str, ClothLay]]:
     """The lay of each cloth with the name of its files."""
-    # A cloth named as another PDF of the folder gets a second name for its files.
+    # A cloth called "marking-out" gets another file name: that one is taken.
     _, *names = file_names((_MARKING_OUT, *(one.cloth.name for one in plan.lay.cloths)))
     return zip(names, plan.lay.cloths, strict=True)
 
 
 def _for_a_machine(task: Task, export: Export) -> Export:
-    """The files, and how far the head travels that cuts by them."""
+    """The files, and how far the head of a cutter travels to cut them."""
     travel = tuple(path.titled_sentence(task.plan.order.units) for path in task.cut_paths)
     return Export(export.files, (*export.notes, *travel))
 
@@ -135,7 +135,7 @@ def _marking_out(task: Task) -> Export:
 
 
 def _pdf(task: Task) -> Export:
-    """The plan for the wall of each cloth, and the marking-out."""
+    """The wall plan of each cloth, and the pages for marking out."""
     plan, settings = task.plan, task.settings
     order, units, face = plan.order.name, plan.order.units, settings.face
     files = {f"{name}.pdf": wall_plan(one, order, units, face) for name, one in named_lays(plan)}
@@ -148,8 +148,8 @@ def _face_note(settings: Settings) -> tuple[str, ...]:
     if settings.face is Face.UP:
         return ()
     return (
-        "Marking-out (CSV, PDF) and plans for the wall are mirrored, for cloth that lies face "
-        "down; drawings for plotters and cutters and the report show it face up.",
+        "The marking-out (CSV, PDF) and the wall plans are mirrored, for cloth that lies face "
+        "down; the drawings for plotters and cutters and the report show it face up.",
     )
 
 
@@ -165,7 +165,7 @@ def _report(task: Task) -> Export:
         made=plan.made,
         cautions=order_cautions(plan.order),
         warnings=_warnings(plan),
-        search={search.cloth: _told(search) for search in plan.searches},
+        search={search.cloth: _effort(search) for search in plan.searches},
         travel={p.drawing.title: p.sentence(plan.order.units) for p in task.cut_paths},
     )
     return Export({"report.html": page})
@@ -177,12 +177,12 @@ def _make_up(task: Task) -> Export:
 
 def _warnings(plan: Plan) -> Iterator[str]:
     if plan.interrupted:
-        yield "The search was ended early; a longer one may find a shorter lay."
+        yield "The search was stopped early; a longer one may find a shorter lay."
 
 
-def _told(search: Search) -> str:
-    counted = "1 step" if search.steps == 1 else f"{search.steps} steps"
-    return f"Searched for {search.seconds:.1f} s in {counted}."
+def _effort(search: Search) -> str:
+    steps = "1 step" if search.steps == 1 else f"{search.steps} steps"
+    return f"Searched for {search.seconds:.1f} s in {steps}."
 
 
 #: One line for each format of `nesting.exporters.formats.LAY_FORMATS`.

@@ -16,9 +16,9 @@ from nesting.tolerances import SEAM_MM
 def make_items(
     order: Order, facts: Mapping[str, tuple[Fact, ...]] = MappingProxyType({})
 ) -> tuple[Made, ...]:
-    """Cut panels of every item of an order, with all seams proved to meet.
+    """Cut panels of every item of an order, with all seams checked to meet.
 
-    ``facts``, by name of the item, are told with its own.
+    ``facts``, by the name of the item, are added to those of the item itself.
 
     Raises
     ------
@@ -41,7 +41,7 @@ def make_items(
 
 
 def make_item(item: Item) -> Made:
-    """Cut panels of one item, seams measured but not judged."""
+    """Cut panels of one item, with its seams measured but not checked."""
     return make_panels(
         item.made_as,
         item.values,
@@ -55,7 +55,7 @@ def make_item(item: Item) -> Made:
 
 
 def order_cautions(order: Order) -> tuple[str, ...]:
-    """The warnings of all products of an order, item by item."""
+    """The cautions of the products of an order, item by item."""
     return tuple(caution for item in order.items for caution in item.made_as.cautions)
 
 

@@ -1,8 +1,8 @@
 """The one way from an order to the panels that are cut from each of its cloths.
 
-Whoever needs the panels of an order goes this way: the plan and the files of
-panels, after quick lays chose what the order leaves open, and `verify`, with
-the numbers that the lay was made with. Nothing is packed here.
+Everything that needs the panels of an order uses this module: the plan and the
+panel files, after quick lays have chosen what the order leaves open, and
+`verify`, with the numbers that the lay was made with. Nothing is packed here.
 """
 
 from collections.abc import Iterable, Mapping
@@ -26,7 +26,7 @@ from nesting.planning.remedies import misfit_fault
 class OrderPanels:
     """The panels of an order, item by item (``made``) and cloth by cloth (``cuts``).
 
-    ``order`` has a number wherever one of the ``choices`` gives it for "auto".
+    ``order`` has the numbers from ``choices`` in place of "auto".
     """
 
     order: Order
@@ -45,21 +45,21 @@ def make_order(
     choices: Iterable[Choice] = (),
     facts: Mapping[str, tuple[Fact, ...]] = MappingProxyType({}),
 ) -> OrderPanels:
-    """Make the panels of an order, prove that all seams meet and that each panel fits its cloth.
+    """Make the panels of an order; check that all seams meet and each panel fits its cloth.
 
     Parameters
     ----------
     choices
         Numbers for what the order leaves open ("auto").
     facts
-        What is told of the choices, by the names of the items.
+        Facts about the choices, by the names of the items.
 
     Raises
     ------
     SeamError
         With every seam whose two edges differ at the stitch line.
     PanelTooLargeError
-        With every panel that fits its cloth in no allowed turn.
+        With every panel that does not fit its cloth in any allowed turn.
     """
     choices = tuple(choices)
     order = with_choices(order, choices)

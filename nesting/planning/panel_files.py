@@ -1,4 +1,4 @@
-"""Every file that tells of an order's cut panels, before anything is laid.
+"""Every file made from an order's cut panels, before anything is laid.
 
 `PANEL_WRITERS` is the register: one line for each format.
 """
@@ -31,9 +31,9 @@ from nesting.units import to_grid
 
 @dataclass(frozen=True)
 class PanelSettings:
-    """How files of panels are to be written, beyond their format.
+    """How panel files are to be written, apart from their format.
 
-    ``created`` is the day that a piece DXF names.
+    ``created`` is the date written in a DXF file of pattern pieces.
     """
 
     printing: TemplatePrinting = field(default_factory=TemplatePrinting)
@@ -56,16 +56,16 @@ def panel_export(
     formats: Iterable[Format] = PANEL_DEFAULTS,
     settings: PanelSettings | None = None,
 ) -> Export:
-    """The files of an order's panels, drawn as they fit their cloths, seams proved to meet.
+    """The files of an order's panels, drawn so that they fit their cloths.
 
     Raises
     ------
     SeamError
         When edges that are sewn together differ.
     PanelTooLargeError
-        When panels fit their cloth, or the paper of their templates, in no allowed turn.
+        When panels do not fit their cloth, or the paper of their templates, in any allowed turn.
     OrderError
-        When paper or plotter cannot take them.
+        When the paper or the plotter is too small for them.
     """
     ready = make_order(order, *choose_pieces(order))
     task = PanelTask(ready.order, ready.made, ready.panels, settings or PanelSettings())
@@ -113,7 +113,7 @@ def _make_up(task: PanelTask) -> Export:
 
 
 def make_up_files(order: Order, made: Iterable[Made]) -> Export:
-    """``make-up.html``: what the sewer gets for each item, whether its panels are laid or not."""
+    """``make-up.html``: the instructions for sewing each item, the same before and after laying."""
     articles = [
         Article(each, item.made_as.summary, tuple(item.made_as.cautions))
         for item, each in zip(order.items, made, strict=True)

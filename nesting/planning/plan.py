@@ -1,4 +1,4 @@
-"""The way of an order on one page: panels, problems, lays, proof."""
+"""plan_order(): from an order to checked lays on one page: panels, problems, lays, check."""
 
 import os
 from collections.abc import Callable
@@ -27,7 +27,7 @@ DEFAULT_LIMITS: Final = Limits()
 
 @dataclass(frozen=True, slots=True)
 class Search:
-    """What the search for one cloth's lay took; ``first_seconds`` until a valid lay stood."""
+    """The effort of the search for one cloth's lay; a valid one was found at ``first_seconds``."""
 
     cloth: str
     steps: int
@@ -38,9 +38,9 @@ class Search:
 
 @dataclass(frozen=True)
 class Plan:
-    """A verified lay for each cloth of an order that is used, and what it was made from.
+    """A verified lay for each cloth that an order uses, and what it was made from.
 
-    ``order`` has a number wherever the one that was asked for says "auto".
+    ``order`` has a number wherever the given order says "auto".
     """
 
     order: Order
@@ -50,7 +50,7 @@ class Plan:
 
     @property
     def interrupted(self) -> bool:
-        """Whether somebody ended a search early."""
+        """Whether a search was stopped early."""
         return any(search.interrupted for search in self.searches)
 
 
@@ -68,24 +68,23 @@ def plan_order(
     interrupted: Callable[[], bool] = uninterrupted,
     executor: Executor | None = None,
 ) -> Plan:
-    """Make the panels of an order and lay them on each of its cloths, verified.
+    """Make the panels of an order, lay them on each of its cloths, and verify the lays.
 
-    ``limits`` count for each cloth; ``workers`` (default: one per core) are
-    shared out over the cloths. Several cloths and workers start processes: a
-    script that plans an order with them needs the ``__main__`` guard of
-    `multiprocessing`. With one worker, a seed and ``limits`` in steps the lay
-    is always the same.
+    ``limits`` apply to each cloth; ``workers`` (default: one per core) are
+    shared out over the cloths. With several cloths and workers, processes are
+    started, so a script needs the ``__main__`` guard of `multiprocessing`.
+    With one worker, a seed and ``limits`` in steps the lay is always the same.
 
     Raises
     ------
     SeamError
         When edges that are sewn together differ.
     PanelTooLargeError
-        When panels fit their cloth in no allowed turn.
+        When panels do not fit their cloth in any allowed turn.
     RollTooShortError
         When a lay is longer than its roll.
     UnprovenLayError
-        When the independent check finds fault with a lay: a fault of ours.
+        When the independent check finds fault with a lay: a fault in the program.
     """
     panels = make_order(order, *choose_pieces(order))
     cuts = panels.cuts
@@ -99,7 +98,7 @@ def plan_order(
         interrupted=interrupted,
         executor=executor,
     )
-    lays = tuple(map(_laid, cuts, lists, solutions))
+    lays = tuple(map(_cloth_lay, cuts, lists, solutions))
     lay = OrderLay(order.name, seed, lays, panels.choices)
     _must_fit_the_rolls(lays, order.units)
     must_be_proved(check_record(as_record(lay)))
@@ -108,7 +107,7 @@ def plan_order(
 
 
 def must_be_proved(findings: tuple[Finding, ...]) -> None:
-    """Refuse a lay that the independent check has found fault with.
+    """Refuse a lay with which the independent check finds fault.
 
     Raises
     ------
@@ -129,7 +128,7 @@ def _unproven(found: Finding) -> Fault:
     )
 
 
-def _laid(cut: ClothPanels, pieces: tuple[PanelCopy, ...], solution: Solution) -> ClothLay:
+def _cloth_lay(cut: ClothPanels, pieces: tuple[PanelCopy, ...], solution: Solution) -> ClothLay:
     return ClothLay(
         cloth=cut.cloth,
         panels=cut.panels,
@@ -166,13 +165,13 @@ def _needed(used: int, lay: ClothLay) -> int:
 
 
 def _too_long(lay: ClothLay, roll_length: int, units: str) -> Fault:
-    """Say what the roll lacks, and whether more search could help."""
+    """How much the roll is short of, and whether a longer search could help."""
     needed, least = _needed(lay.used_length, lay), _needed(lay.lower_bound, lay)
     lacking, certain = needed - roll_length, least - roll_length
     coarse = lacking >= mark(units) and not 0 < certain < mark(units)
     text = partial(format_length if coarse else format_finely, unit=units)
     if certain > 0:
-        proof = f"it is proved that no lay fits: at least {text(certain)} are missing"
+        proof = f"it is proved that no lay fits: the roll is at least {text(certain)} too short"
         remedy = "take a longer roll, or make fewer items from it"
     else:
         proof = "no lay that fits was found in the time given; it is not proved that none exists"

@@ -1,7 +1,7 @@
-"""What would help a panel that fits its cloth in no allowed turn.
+"""What would help a panel that does not fit its cloth in any allowed turn.
 
-Nothing is guessed: every change that is named was tried, and the panel fits
-after it.
+Nothing is guessed: every change suggested here has been tried, and the panel
+fits after it.
 """
 
 import json
@@ -19,7 +19,7 @@ from nesting.planning.cloth_panels import panels_from
 from nesting.planning.items import can_exist, make_item, with_value
 from nesting.units import Limit, format_length
 
-#: A count is tried up to this many times what it is.
+#: A count is tried up to this many times its present value.
 _MOST_TIMES: Final = 4
 
 
@@ -41,13 +41,13 @@ def _remedies(panel: Panel, cloth: Cloth, item: Item, units: str) -> Iterator[st
     needed = least_height(panel, cloth)
     if needed <= cloth.width:
         narrower = format_length((cloth.width - needed) // 2, units, Limit.AT_MOST)
-        yield f"selvedges of no more than {narrower} each, where that is true"
+        yield f"selvedges of no more than {narrower} each, if the real ones are that narrow"
     wider = format_length(needed + 2 * cloth.selvedge, units, Limit.AT_LEAST)
     yield f"a cloth at least {wider} wide"
 
 
 def _in_the_cloth(panel: Panel, cloth: Cloth) -> Iterator[str]:
-    """Changes of the rules that let the panel be turned."""
+    """Changes to the rules of the cloth that let the panel be turned."""
     if fits(panel, replace(cloth, cross_grain=True)):
         yield "cross_grain = true, if the cloth may be used across"
     elif fits(panel, replace(cloth, nap=Nap.EITHER_WAY, cross_grain=True)):
@@ -55,18 +55,18 @@ def _in_the_cloth(panel: Panel, cloth: Cloth) -> Iterator[str]:
 
 
 def _in_the_item(panel: Panel, cloth: Cloth, item: Item) -> Iterator[str]:
-    """Other values of one measurement that make this panel fit and spoil no other."""
-    spoilt = _misfits(item, cloth) - {panel.name}
+    """Other values of one measurement with which this panel fits and no new misfit appears."""
+    other_misfits = _misfits(item, cloth) - {panel.name}
     for measurement in item.made_as.measurements:
         for value in _others(measurement, item.values[measurement.name]):
             changed = with_value(item, measurement.name, value)
-            if can_exist(changed) and _misfits(changed, cloth) <= spoilt:
+            if can_exist(changed) and _misfits(changed, cloth) <= other_misfits:
                 yield f"{measurement.name} = {json.dumps(value)}"
                 break
 
 
 def _others(measurement: Measurement, value: Value) -> Iterable[Value]:
-    """Values that a measurement might have instead; lengths stay what they are."""
+    """Values that a measurement might have instead; lengths are not changed."""
     if measurement.kind is MeasurementKind.CHOICE:
         return [choice for choice in measurement.choices if choice != value]
     counted = (MeasurementKind.COUNT, MeasurementKind.COUNT_OR_AUTO)

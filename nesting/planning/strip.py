@@ -1,4 +1,4 @@
-"""Bare outlines packed on a strip, without an order: proved, with a lower bound on the length."""
+"""pack(): bare outlines on a strip, without an order; checked, with a bound on the length."""
 
 import math
 from collections import Counter
@@ -24,13 +24,13 @@ from nesting.units import GRID_PER_MM, LARGEST, points_to_mm, to_mm
 from nesting.verification.checker import check_claim
 from nesting.verification.claims import Claim, Laid, Rules, Wanted
 
-#: (x, y) in millimetres, from anywhere: a list, rows of an array.
+#: (x, y) in millimetres, as a list of pairs, rows of an array or the like.
 GivenPoints = Iterable[Sequence[float]]
 
 #: The turns that exist, degrees anticlockwise.
 _TURNS: Final = (0, 90, 180, 270)
 
-#: Grid units by which a float may exceed a whole number and still be it.
+#: Grid units by which a float may differ from a whole number and still count as that number.
 _ROUNDING: Final = 1e-6
 
 
@@ -38,11 +38,11 @@ _ROUNDING: Final = 1e-6
 class PackedOutline:
     """One outline where it lies on the strip; lengths are millimetres.
 
-    ``index`` is its place among the outlines that were packed, from 0. It
-    lies there when it is turned about the origin by ``turn`` degrees
-    anticlockwise and then moved by (``x_mm``, ``y_mm``). ``ring_mm`` holds its
-    corners there, (x, y), anticlockwise: rounded outward to 0.01 mm, without
-    points on a straight line.
+    ``index`` is its position among the given outlines, from 0. To get the
+    outline as it lies, turn the given one about the origin by ``turn`` degrees
+    anticlockwise, then move it by (``x_mm``, ``y_mm``). ``ring_mm`` holds its
+    corners as it lies, (x, y), anticlockwise: rounded outward to 0.01 mm,
+    without points on a straight line.
     """
 
     index: int
@@ -54,13 +54,13 @@ class PackedOutline:
 
 @dataclass(frozen=True)
 class Packing:
-    """Outlines laid on a strip, proved by independent code; lengths are millimetres.
+    """Outlines laid on a strip, checked by independent code; lengths are millimetres.
 
     x runs along the strip from 0 to ``used_length_mm``, y across it from 0 to
     its width. No lay of these outlines is shorter than ``lower_bound_mm``;
-    ``proved_optimal`` when this one is as short. ``density`` is the area of
-    the outlines as a share (0 to 1) of the strip that is used. ``placed``
-    runs in the order of the outlines, copies together.
+    ``proved_optimal`` is true if this one is as short as that. ``density`` is
+    the area of the outlines as a share (0 to 1) of the strip used. ``placed``
+    is in the order of the outlines, copies together.
     """
 
     placed: tuple[PackedOutline, ...]
@@ -70,7 +70,7 @@ class Packing:
     proved_optimal: bool
 
 
-def pack(  # noqa: PLR0913 - what may be said of a packing, each by its name
+def pack(  # noqa: PLR0913 - all but two are given by name
     outlines: Iterable[GivenPoints],
     width: float,
     *,
@@ -81,16 +81,16 @@ def pack(  # noqa: PLR0913 - what may be said of a packing, each by its name
     seed: int = 0,
     workers: int = 1,
 ) -> Packing:
-    """Lay outlines on a strip of a width, as short as can be found within ``limits``.
+    """Lay outlines on a strip of a given width, as short as can be found within ``limits``.
 
-    An outline is a list of (x, y) in millimetres, either way round, and each
-    is laid as often as ``quantities`` says (once). All may take the ``turns``
-    (of 0, 90, 180, 270 degrees anticlockwise) and none is mirrored; ``gap``
-    is left clear between any two, in millimetres, not to the edges. Outlines
-    and gap are rounded outward to 0.01 mm, the width down. With one worker, a
-    seed and ``limits`` in steps the result is always the same; more workers
-    are processes, so a script needs the ``__main__`` guard of
-    `multiprocessing`.
+    An outline is a list of (x, y) in millimetres, clockwise or anticlockwise.
+    ``quantities`` says how often each is laid (default: once). All may take
+    the ``turns`` (of 0, 90, 180, 270 degrees anticlockwise) and none is
+    mirrored. ``gap``, in millimetres, is left clear between any two, but not
+    to the edges. Outlines are rounded outward to 0.01 mm, the gap up and the
+    width down. With one worker, a seed and ``limits`` in steps the result is
+    always the same. Further workers are processes, so a script needs the
+    ``__main__`` guard of `multiprocessing`.
 
     Raises
     ------
@@ -99,7 +99,7 @@ def pack(  # noqa: PLR0913 - what may be said of a packing, each by its name
     PanelTooLargeError
         With every outline that is wider than the strip in all its turns.
     UnprovenLayError
-        When the independent check finds fault with the result: a fault of ours.
+        When the independent check finds fault with the result: a fault in the program.
     """
     task = _checked([*outlines], width, quantities, turns, gap)
     _must_fit(task)
@@ -118,7 +118,7 @@ def pack(  # noqa: PLR0913 - what may be said of a packing, each by its name
 
 @dataclass(frozen=True)
 class _Task:
-    """Outlines on the grid where they were given, how often each is laid, and the problem."""
+    """Outlines on the grid at their given places, how often each is laid, and the problem."""
 
     outlines: tuple[Outline, ...]
     quantities: tuple[int, ...]
@@ -143,7 +143,7 @@ def _checked(
     turns: Iterable[int],
     gap: float,
 ) -> _Task:
-    """The task that sound arguments set, or every fault of the others."""
+    """The task given by the arguments; raises an `OrderError` with every fault in them."""
     counts = (1,) * len(given) if quantities is None else (*quantities,)
     ways = tuple(dict.fromkeys(turns))
     faults = [
@@ -172,7 +172,7 @@ def _problem(
     width: float,
     gap: float,
 ) -> Problem:
-    """Equal outlines are one shape; the strip is never wider, the gap never narrower than asked."""
+    """The packing problem: equal outlines share a shape, the width is rounded down, the gap up."""
     shapes: dict[Outline, int] = {}
     pieces = [
         Piece(shapes.setdefault(outline_at(outline, 0), len(shapes)))
@@ -188,9 +188,9 @@ def _problem(
 
 
 def _length_faults(name: str, value: float, *, least: int) -> Iterator[Fault]:
-    """A length that is no number, or not between ``least`` grid units and 1 km."""
-    right = isinstance(value, Real) and not isinstance(value, bool)
-    if not right or not to_mm(least) <= value <= to_mm(LARGEST):
+    """Faults of a value that is not a number from ``least`` grid units to 1 km."""
+    is_number = isinstance(value, Real) and not isinstance(value, bool)
+    if not is_number or not to_mm(least) <= value <= to_mm(LARGEST):
         rule = f"must be a number of millimetres from {to_mm(least):g} to 1 km"
         yield Fault(name, rule, written(value), "check the number and its unit")
 
@@ -203,26 +203,28 @@ def _turn_faults(ways: tuple[int, ...]) -> Iterator[Fault]:
 
 def _count_faults(counts: tuple[int, ...], outlines: int) -> Iterator[Fault]:
     if not outlines:
-        yield Fault("outlines", "must hold at least one outline", "", "give one")
+        yield Fault("outlines", "must hold at least one outline", "", "give an outline")
     if len(counts) != outlines:
         rule = "must hold one number for each outline"
-        yield Fault("quantities", rule, f"{len(counts)} for {outlines}", "give as many")
+        yield Fault(
+            "quantities", rule, f"{len(counts)} for {outlines}", "give one for each outline"
+        )
     wrong = [n for n in counts if isinstance(n, bool) or not isinstance(n, Integral) or n < 1]
     if wrong:
         rule = "must be whole numbers of 1 or more"
-        yield Fault("quantities", rule, written(wrong), "leave out what is not needed")
+        yield Fault("quantities", rule, written(wrong), "leave out outlines that are not needed")
     elif sum(counts) > MOST_PANELS:
         rule = f"must not be more than {MOST_PANELS} in all"
-        yield Fault("quantities", rule, str(sum(counts)), "pack them in several lots")
+        yield Fault("quantities", rule, str(sum(counts)), "pack them in several runs")
 
 
 def _must_fit(task: _Task) -> None:
-    """Refuse outlines that are wider than the strip in every turn.
+    """Refuse outlines that are wider than the strip in every allowed turn.
 
     Raises
     ------
     PanelTooLargeError
-        With each of them.
+        With each of these outlines.
     """
     ways, width = task.problem.shapes[0].turns, task.problem.width
     needed = [
@@ -239,7 +241,7 @@ def _must_fit(task: _Task) -> None:
 
 
 def _too_wide(place: str, outline: Outline, needed: int, width: int) -> Fault:
-    """What an outline measures, and what would let it fit."""
+    """The size of an outline that is too wide, and what would let it fit."""
     quarter = "allow a quarter turn, or " if min(outline.length, outline.height) <= width else ""
     return Fault(
         place,
@@ -250,7 +252,7 @@ def _too_wide(place: str, outline: Outline, needed: int, width: int) -> Fault:
 
 
 def _placed(task: _Task, layout: Layout) -> Iterator[PackedOutline]:
-    """Every piece where a layout puts it, the lay beginning at x = 0."""
+    """Every piece where a layout puts it, with the start of the lay at x = 0."""
     start = min(place.x for place in layout.placements)
     for index, place in zip(task.indices, layout.placements, strict=True):
         points = turned(task.outlines[index].points, place.turn)
@@ -266,7 +268,7 @@ def _placed(task: _Task, layout: Layout) -> Iterator[PackedOutline]:
 
 
 def _claim(task: _Task, placed: Iterable[PackedOutline]) -> Claim:
-    """The packing in the words of the independent check."""
+    """The packing in the form that the independent check reads."""
     asked = zip(task.outlines, task.quantities, strict=True)
     wanted = {
         ("outline", str(index)): Wanted(

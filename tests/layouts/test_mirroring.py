@@ -32,7 +32,7 @@ def lopsided_lay():
 
 
 def reflected(points, width):
-    """By another library: reflected in the middle line of the cloth."""
+    """Reflected in the middle line of the cloth, with another library."""
     polygon = shapely.Polygon(points)
     return shapely.affinity.scale(polygon, 1, -1, origin=(0, width / 2))
 

@@ -16,7 +16,7 @@ def _grid_lay(columns, rows, size=30 * CM):
 
 
 def test_columns_are_walked_up_and_down():
-    # by hand: three columns of two squares, numbered from the lower edge in each
+    # By hand: three columns of two squares, numbered from the lower edge in each.
     order = [placed.part for placed in in_marking_order(_grid_lay(3, 2))]
     assert order == [1, 2, 4, 3, 5, 6]
 

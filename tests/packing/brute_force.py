@@ -1,4 +1,4 @@
-"""The shortest strip for a few rectangles, by trying everything that can be shortest.
+"""The shortest strip for a few rectangles, by trying every layout that can be the shortest.
 
 In some shortest layout every rectangle is pushed to the start and down: it
 begins at 0 or where another ends that begins earlier, and lies at 0 or at a
@@ -30,7 +30,7 @@ def shortest_strip(width, rectangles, *, quarter_turns=False, gap=0):
 
 
 def _fits(end, width, ways, area):
-    """Tell whether the rectangles fit a strip of a length."""
+    """Tell whether the rectangles fit a strip of a given length."""
     heights = _sums([max(h for _, h in each) for each in ways], width)
     if any(len(each) > 1 for each in ways):
         heights = range(width)
@@ -50,7 +50,7 @@ def _fits(end, width, ways, area):
             return False
         for k in range(len(left)):
             if left[k] in left[:k]:
-                continue  # alike
+                continue  # the same as one already tried
             for length, height in left[k]:
                 cells = ((1 << height) - 1) << y
                 if x + length > end or y + height > width:

@@ -1,4 +1,4 @@
-"""The rules of a problem, told by another library from the outlines of a layout alone."""
+"""The rules of a problem, checked with another library from the outlines of a layout alone."""
 
 from itertools import combinations
 
@@ -9,7 +9,7 @@ GROWING = 0.05
 
 
 def broken_rules(layout):
-    """What a layout breaks, in words; nothing when it is lawful."""
+    """The rules that a layout breaks, in words; none if it is valid."""
     return [
         *_of_each_piece(layout),
         *_of_pairs(layout),
@@ -20,7 +20,7 @@ def broken_rules(layout):
 
 
 def polygons(layout):
-    """Every piece where it lies."""
+    """The outline of every piece where it lies."""
     return [shapely.Polygon(layout.outline(i).points) for i in range(len(layout.problem.pieces))]
 
 

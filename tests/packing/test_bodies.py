@@ -1,4 +1,4 @@
-"""What is not cloth lies still: every engine keeps clear of it, and its place counts."""
+"""Bodies that lie still: every engine keeps clear of them, and their place counts."""
 
 import math
 import pickle
@@ -238,7 +238,7 @@ def test_other_processes_keep_clear_of_bodies_too():
     assert pickle.loads(pickle.dumps(flawed())) == flawed()
 
 
-# --- As short as can be -------------------------------------------------------------------
+# --- As short as possible -----------------------------------------------------------------
 
 
 @given(st.data())
@@ -328,7 +328,7 @@ def test_on_cloth_with_an_end_a_lay_keeps_within_it_or_there_is_none(data):
 
 
 def test_who_finds_no_lay_in_time_is_told_that_it_is_not_proved():
-    # Area alone would fit; flaws do not let it, and no search has begun.
+    # By area the pieces would fit, but not with the flaws; no search has begun.
     problem = replace(flawed(), length=70 * CM)
     with pytest.raises(NoLayoutError, match="no layout was found on a strip 70000 long") as none:
         solve(problem, steps(0))

@@ -1,4 +1,4 @@
-"""Pushing pieces together, and small overlaps apart."""
+"""Compaction pushes pieces together and removes small overlaps."""
 
 from itertools import accumulate, count
 
@@ -33,7 +33,7 @@ def lying(stage, *places):
 
 
 def after(rounds):
-    """A clock that is over after so many rounds."""
+    """A function that says the time is over after a number of rounds."""
     asked = count()
     return lambda: next(asked) >= rounds
 
@@ -74,8 +74,8 @@ def test_pieces_pushed_a_little_into_each_other_come_out_valid_or_not_at_all(lay
 )
 @settings(deadline=None, max_examples=60)
 def test_a_row_pushed_into_each_other_comes_apart(row, overlap):
-    # Box by box each reaches a little into the one before. Every two are nearer to
-    # freedom along the strip than across it, and along it there is room without end.
+    # Each box reaches a little into the one before. Any two of them are nearer to
+    # being apart along the strip than across it, and along it there is endless room.
     assume(all(min(one.length, one.height) > 300 for one in row))
     stage = stage_of(*row, width=max(one.height for one in row))
     places = accumulate((one.length - overlap for one in row[:-1]), initial=0)

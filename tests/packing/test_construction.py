@@ -28,7 +28,7 @@ def places(arrangement):
 
 
 def first_fit(stage, index, laid):
-    """Least (end, y, x, pose) of a piece among those laid: every place on the grid is tried."""
+    """Least (end, y, x, pose) of a piece among those laid, by trying every place on the grid."""
     longest = int(stage.length.max())
     end = max((x + int(stage.length[pose]) for pose, x, _ in laid), default=0)
     return min(
@@ -124,7 +124,7 @@ def test_a_piece_falls_into_the_bay_of_one_that_lies_already():
 @given(st.integers(1, 30), st.integers(1, 60), st.integers(50, 3_000), st.integers(1, 5))
 @settings(deadline=None, max_examples=40)
 def test_identical_rectangles_fill_rows_without_loss(count, columns, height, rows):
-    # Rows of them fill the strip just so; their length is a whole number of columns.
+    # Rows of them fill the strip exactly; their length is a whole number of columns.
     width = rows * height
     pitch = BottomLeft(identical(1, box(1, height), width)).pitch
     stage = identical(count, box(columns * pitch, height), width)
@@ -159,7 +159,7 @@ def test_a_piece_turns_when_that_ends_sooner():
 
 
 def test_a_bundle_follows_its_first_piece():
-    # Free, the second flag would turn round and lie closer: two L shapes make a block.
+    # Without the bundle the second flag would turn and lie closer: two L shapes make a block.
     free, tied = (
         Stage(Problem(6, (Shape(FLAG, (0, 180)),), (Piece(0, bundle),) * 2)) for bundle in (None, 1)
     )
@@ -172,7 +172,7 @@ def test_a_bundle_follows_its_first_piece():
 @given(st.data())
 @settings(deadline=None, max_examples=60)
 def test_a_bundle_points_a_way_that_all_of_its_pieces_can(data):
-    # Each piece may point the one way, the other or both; one way all of them can.
+    # Each piece may point one way, the other or both; there is one way that all of them can.
     problem = data.draw(problems(most=6, turns=(0,)))
     way = data.draw(st.sampled_from([0, 180]))
     ways = st.sets(st.sampled_from([0, 180])).map(lambda turns: tuple(sorted(turns | {way})))

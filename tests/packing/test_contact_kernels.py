@@ -1,4 +1,4 @@
-"""Loops over half-planes, compiled and as they are written, against one contact at a time."""
+"""Loops over half-planes, compiled and not compiled, against one contact at a time."""
 
 from itertools import combinations
 
@@ -14,7 +14,7 @@ from nesting.packing.stage import Arrangement, Stage
 
 @pytest.fixture(params=["compiled", "uncompiled"], scope="module")
 def loop(request):
-    """A kernel by name, as it runs or as it is written."""
+    """A kernel by name, compiled or as plain Python."""
     compiled = request.param == "compiled"
     return lambda name: (
         getattr(contact_kernels, name) if compiled else getattr(contact_kernels, name).py_func

@@ -1,4 +1,4 @@
-"""Whose turn it is."""
+"""Which engine has the next turn."""
 
 import math
 
@@ -64,7 +64,7 @@ def test_windows_have_a_share_close_to_the_bound_and_on_rectangles_everywhere(
 
 
 class Lucky(Counted):
-    """An engine that shortens every lay by one unit; what it hands over is not judged here."""
+    """An engine that shortens every lay by one unit; its lays are not checked here."""
 
     def attempt(self, best, _bound, _seconds):
         """Move the farthest piece back by one unit."""

@@ -56,5 +56,5 @@ def test_gores_and_caps_take_a_twelfth_less_than_their_boxes_at_best(panels):
     problem = Problem(WIDTH, shapes, (Piece(0),) * 20 + (Piece(1),) * 4)
     solution = solve(problem, Limits(seconds=None, steps=12))
     assert broken_rules(solution.layout) == []
-    # A twelfth is 8.3 per cent; twelve steps reach 13, as a minute does.
+    # A twelfth is 8.3 per cent; twelve steps reach 13, and so does a minute.
     assert used_length(solution.layout) <= 0.92 * boxes

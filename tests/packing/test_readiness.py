@@ -1,4 +1,4 @@
-"""Compiled loops are made ready before a search, whole, and without making anybody wait."""
+"""All compiled loops are made ready before a search, and an interruption need not wait."""
 
 import json
 import os
@@ -53,7 +53,7 @@ SPOTTED = [
 
 
 def versions():
-    """How many versions of each loop this process holds, each compiled for other types."""
+    """How many versions of each loop this process has, compiled for different types."""
     return {
         f"{loop.py_func.__module__}.{name}": len(loop.signatures)
         for kernels in KERNELS
@@ -71,7 +71,7 @@ def versions_before_and_after_searches():
 
 
 def test_each_loop_is_compiled_once_and_no_search_compiles_any():
-    # In a process of its own: what other tests have called is ready here.
+    # In a process of its own, since loops that other tests have called are ready in this one.
     script = """
 import json, test_readiness
 print(json.dumps(test_readiness.versions_before_and_after_searches()))"""

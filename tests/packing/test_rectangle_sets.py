@@ -18,7 +18,7 @@ SETS = Path(__file__).parents[3] / "shared" / "instances" / "rectangles_t.json"
 @pytest.mark.skipif(not SETS.is_file(), reason="the open sets are not beside the project")
 @pytest.mark.parametrize("name", ["T1a", "T1b", "T1c", "T1d", "T1e"])
 def test_seventeen_rectangles_cut_from_a_square_become_one_again(name):
-    # The published optimum of every set; quarter turns allowed, nothing left over.
+    # The published optimum of every set; quarter turns are allowed and no cloth is left over.
     given = json.loads(SETS.read_text())["instances"][name]
     assert given["strip_width"] == given["optimum_length"] == 200
     shapes = tuple(Shape(box(a * MM, b * MM), (0, 90)) for a, b in given["rectangles"])

@@ -1,4 +1,4 @@
-"""solve(): bounded, valid, repeatable, and ended when it is told to."""
+"""solve(): bounded, valid, repeatable, and it ends when it is told to."""
 
 import math
 import os
@@ -21,7 +21,7 @@ from nesting.packing.running import Limits, Watch
 from nesting.packing.solver import solve
 from nesting.units import CM
 
-#: Ended only by an interruption: nobody waits for as many steps.
+#: So many steps that only an interruption ends the search.
 LONG = Limits(seconds=None, steps=1_000_000)
 
 HALF = Outline(((0, 0), (30 * CM, 0), (0, 20 * CM)))
@@ -41,7 +41,7 @@ def mixed(gap=0):
     return Problem(71 * CM, shapes, tuple(Piece(k, 1 if k == 1 else None) for k in kinds), gap)
 
 
-#: Seventeen squares of odd sizes: nobody proves them in a few steps.
+#: Seventeen squares of odd sizes, which cannot be proved in a few steps.
 ODD = Problem(
     97 * CM,
     tuple(Shape(box(s * CM, s * CM), (0,)) for s in range(11, 45, 2)),
@@ -58,7 +58,7 @@ def steps(number):
 
 
 class Observer:
-    """Keeps what it is told of a search, and interrupts once it has been told so often."""
+    """Records the progress of a search, and interrupts it after a number of reports."""
 
     def __init__(self, patience=math.inf):
         self.told, self.patience, self.waiting = [], patience, []
@@ -152,7 +152,7 @@ def test_an_interruption_ends_the_search_within_a_step(problem, patience):
 
 
 def test_an_interruption_in_the_midst_of_a_step_ends_it():
-    # Said while the first step is under way: without it a million would follow.
+    # Interrupted during the first step; otherwise a million would follow.
     asked = []
 
     def interrupted():
@@ -215,7 +215,7 @@ def test_nothing_is_made_ready_for_a_search_that_will_not_begin(monkeypatch):
 
 
 def test_what_is_proved_ends_the_search():
-    # Two rows of two fill the strip: nothing is left to search for.
+    # Two rows of two fill the strip, so there is nothing to search for.
     four = Problem(20 * CM, (Shape(box(10 * CM, 10 * CM), (0,)),), (Piece(0),) * 4)
     solution = solve(four, LONG)
     assert solution.proved_optimal

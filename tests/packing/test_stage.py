@@ -237,7 +237,7 @@ def test_near_pairs_are_those_whose_boxes_come_within_reach(data, reach):
 
 
 def _apart(one, other):
-    """Distance of two boxes along x or y, whichever is greater; negative where they overlap."""
+    """Distance of two boxes along x or y, whichever is greater; negative if they overlap."""
     a, b = one.bounds, other.bounds
     return max(a[0] - b[2], b[0] - a[2], a[1] - b[3], b[1] - a[3])
 

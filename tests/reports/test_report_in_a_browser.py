@@ -47,7 +47,7 @@ def report(tmp_path_factory):
         "in",
         made=[made],
         cautions=["Mind blades."],
-        warnings=["The search was ended early."],
+        warnings=["The search was stopped early."],
     )
     path = tmp_path_factory.mktemp("report") / "report.html"
     path.write_bytes(page)

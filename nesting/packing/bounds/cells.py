@@ -1,27 +1,29 @@
-"""Panels as cells: convex panels cannot fill cloth when they have more than six sides.
+"""Panels as cells: convex panels with more than six sides cannot fill cloth.
 
 Lemma. Let n convex bodies lie in a rectangle without overlapping. Then they
 can be enlarged to convex polygons that still lie in it without overlapping
 and have at most max(3n - 6, n - 1) + 3n + 1 sides together (6n - 5 when n is 3
 or more).
 
-Proof. Take enlarged bodies of greatest total area. Each is the polygon left by
-a line of separation from every other body, for that contains it and overlaps
-none. Of each side that is not on the rectangle, the inside (without its ends)
-is touched by another body, or a flat triangle could be added there. No body
-touches two sides of another like that: both are convex, so the first would run
-through the inside of the second. Draw a line from body to body for each such
-touch, and to an edge of the rectangle for each side on it: a planar graph of
-the bodies and the four edges. Lines between bodies count for two sides at most,
-and there are at most 3n - 6 (n - 1 when n is 2 or 1); the others count for
-one; and both kinds together are at most 3(n + 4) - 6, less the five that the
-edges of the rectangle can have among themselves.
+Proof. Take enlarged bodies of greatest total area. Each is the polygon cut out
+of the rectangle by a separating line for every other body, since this polygon
+contains the body and overlaps no other. If a side is not on the rectangle,
+another body touches it between its ends, since otherwise a flat triangle could
+be added there. No body touches two sides of another in this way: both are
+convex, so the first would pass through the inside of the second. Draw a line
+from body to body for each such touch, and from a body to an edge of the
+rectangle for each side on it: this is a planar graph of the bodies and the four
+edges. Lines between bodies count for two sides at most, and there are at most
+3n - 6 of them (n - 1 when n is 2 or 1). The other lines count for one side.
+Both kinds together are at most 3(n + 4) - 6, less the five lines that the edges
+of the rectangle can have among themselves.
 
-So the cloth is at least the least sum of polygons around the panels that do
-with so many sides. This is the theorem of L. Fejes Tóth (1950) on packings in
-a hexagon, counted for a mixture and for a few panels; see also Edelsbrunner,
-Robison and Shen (1990) on covering convex sets with polygons (both cited from
-memory). Discs then waste what hexagons around them do: 9.3 per cent.
+So the area of the cloth is at least the least total area of polygons around
+the panels that have no more than this many sides together. This is the theorem
+of L. Fejes Tóth (1950) on packings in a hexagon, counted for a mixture and for
+few panels; see also Edelsbrunner, Robison and Shen (1990) on covering convex
+sets with polygons (both cited from memory). Discs then waste as much as
+hexagons around them: 9.3 per cent.
 """
 
 import math
@@ -36,28 +38,28 @@ from nesting.packing.bounds.figures import Figure
 from nesting.packing.bounds.lines import Floats, Integers
 from nesting.packing.running import uninterrupted
 
-#: Most sides that are told apart: a polygon of more is taken to waste nothing.
+#: Most sides of a polygon that are considered: one with more is taken to waste nothing.
 _SIDES = 12
 
-#: Greatest step between directions that are told apart, in radians.
+#: Greatest step between the directions considered, in radians.
 _STEP = math.radians(2)
 
-#: Directions that differ by less are taken to be one, in radians.
+#: Directions that differ by less than this count as one, in radians.
 _PARALLEL = 1e-6
 
-#: Share of the waste that is given up to the rounding of floating point.
+#: Share of the waste that is subtracted to allow for floating-point rounding.
 _ROUNDING = 1e-6
 
-#: Kinds of panel beyond which the effort is not worth while.
+#: With more kinds of panel than this the effort is not worth while.
 _KINDS = 12
 
 
 def least_cells(
     figures: Sequence[Figure], copies: Integers, stop: Callable[[], bool] = uninterrupted
 ) -> float:
-    """Area that the cells of all panels need at least, in square half grid units.
+    """Least area that the cells of all panels need, in square half grid units.
 
-    Kinds that are not looked at before the ``stop`` count as if they wasted nothing.
+    Kinds that are not examined before the ``stop`` count as if they wasted nothing.
     """
     bodies = {figure.kind: figure.body for figure in figures}
     area = sum(int(n) * twice_area(bodies[kind]) for kind, n in enumerate(copies)) / 2
@@ -71,11 +73,11 @@ def least_cells(
 
 
 def least_waste(ring: Ring) -> Floats:
-    """Area between a convex ring and any polygon of 3, 4... sides around it, at least.
+    """Least area between a convex ring and any polygon of 3, 4... sides around it.
 
-    Directions of sides are only known up to a step of a fan of directions;
-    between two sides counts what lies between the nearest directions that
-    they may have. A polygon is a closed walk around the fan.
+    The directions of sides are only distinguished up to a step of a fan of
+    directions. Between two sides the area counts that lies between the nearest
+    directions they may have. A polygon is a closed walk around the fan.
     """
     pocket = _pockets(ring)
     count = len(pocket)
@@ -91,10 +93,10 @@ def least_waste(ring: Ring) -> Floats:
 
 
 def _pockets(ring: Ring) -> Floats:
-    """Area between a convex ring and its tangents at two directions of its fan.
+    """Area between a convex ring and its tangents in two directions of its fan.
 
-    Row a, column m: from direction a to the m-th after it; without end where
-    the tangents do not meet.
+    Row a, column m: from direction a to the m-th after it; infinite where the
+    tangents do not meet.
     """
     points = np.array(ring, dtype=float) - np.mean(ring, axis=0)
     angle, first, last = _fan(points)
@@ -117,10 +119,10 @@ def _pockets(ring: Ring) -> Floats:
 
 
 def _fan(points: Floats) -> tuple[Floats, Integers, Integers]:
-    """Directions once around, with the first and the last corner that a tangent touches.
+    """Directions once around, with the first and the last corner that each tangent touches.
 
-    Corners count on past the last one. The fan holds the outward normals of
-    all edges and has no step greater than ``_STEP``.
+    Corner numbers go on past the last corner. The fan holds the outward
+    normals of all edges and has no step greater than ``_STEP``.
     """
     edges = np.roll(points, -1, axis=0) - points
     normals = np.unwrap(np.arctan2(-edges[:, 0], edges[:, 1]))
@@ -136,13 +138,13 @@ def _fan(points: Floats) -> tuple[Floats, Integers, Integers]:
 
 
 def _swept(swept: Floats, corner: Integers) -> Floats:
-    """Twice the area swept from the middle along the ring, up to a corner."""
+    """Twice the area swept around the middle, from the first corner of the ring to another."""
     corners = len(swept) - 1
     return np.asarray(swept[corner % corners] + swept[-1] * (corner // corners))
 
 
 def _joined(first: Floats, second: Floats) -> Floats:
-    """Least sum of a walk of the first kind and then one of the second, by directions passed."""
+    """Least sum of a walk of the first kind followed by one of the second, by directions passed."""
     count = len(first)
     joined = np.full_like(first, np.inf)
     around = np.vstack([second, second])
@@ -154,17 +156,17 @@ def _joined(first: Floats, second: Floats) -> Floats:
 
 
 def _closed(first: Floats, second: Floats) -> float:
-    """Least sum of two walks that go once around together."""
+    """Least sum of two walks that together go once around."""
     count = len(first)
     start, passed = np.indices((count, count + 1))
     return float((first + second[(start + passed) % count, count - passed]).min())
 
 
 def _shared_waste(waste: Sequence[Floats], copies: Integers, sides: int) -> float:
-    """Least waste of all cells when so many sides are shared out among them.
+    """Least waste of all cells when ``sides`` sides are shared out among them.
 
-    Waste falls ever more slowly with the sides (its lower convex hull does),
-    so every side goes where it saves most.
+    On its lower convex hull, waste falls more and more slowly with the number
+    of sides, so it is best to give each side where it saves most.
     """
     spent, total = 0, 0.0
     savings: list[tuple[float, int]] = []

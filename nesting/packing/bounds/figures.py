@@ -1,10 +1,10 @@
-"""Outlines as the bounds see them: turned, doubled, and grown by half the gap.
+"""Outlines in the form the bounds use: turned, doubled, and grown by half the gap.
 
-Everything here is in *half grid units*, so that half the gap is whole. When
-pieces in a strip of width W and length L are all at least ``gap`` apart, then
-the pieces grown by half of it in every direction do not overlap and lie in a
-strip of W + gap by L + gap. Figures are grown by a polygon inscribed in the
-disc, so none is larger than the truth.
+Everything here is in *half grid units*, so that half the gap is a whole number.
+If pieces in a strip of width W and length L are all at least ``gap`` apart,
+the pieces grown by half the gap do not overlap and lie in a strip of W + gap
+by L + gap. Figures are grown by a polygon inscribed in the disc, so they are
+never larger than the true grown pieces.
 """
 
 import math
@@ -26,8 +26,8 @@ _CORNERS = 16
 class Figure:
     """A shape at one of its turns, its least corner at the origin.
 
-    ``kind`` numbers the kinds of piece, as ``kinds_of`` lists them. ``body`` is a convex ring
-    within the figure, grown by ``growth``: the figure itself when it is
+    ``kind`` is the index of its kind of piece, in the order of ``kinds_of``.
+    ``body`` is a convex ring grown by ``growth``: the figure itself if it is
     ``convex``, else its largest convex part.
     """
 
@@ -39,12 +39,12 @@ class Figure:
 
     @property
     def length(self) -> int:
-        """Extent along x, not grown."""
+        """Extent along x, before growth."""
         return max(x for x, _ in self.ring)
 
     @property
     def height(self) -> int:
-        """Extent along y, not grown."""
+        """Extent along y, before growth."""
         return max(y for _, y in self.ring)
 
     @property
@@ -59,12 +59,12 @@ class Figure:
 
 
 def kinds_of(problem: Problem) -> Counter[Shape]:
-    """How many pieces there are of every kind; shapes that are equal are one kind."""
+    """The number of pieces of every kind; equal shapes are one kind."""
     return Counter(problem.shapes[piece.shape] for piece in problem.pieces)
 
 
 def figures_of(problem: Problem) -> tuple[Figure, ...]:
-    """Every figure that fits the width of the strip, equal ones of a kind once."""
+    """Every figure that fits the width of the strip, without equal ones of the same kind."""
     found: dict[tuple[int, Outline], Figure] = {}
     for kind, shape in enumerate(kinds_of(problem)):
         for turn in shape.turns:
@@ -91,7 +91,7 @@ def inflated(ring: Ring, radius: int) -> Ring:
 
 
 def _inscribed(radius: int) -> set[tuple[int, int]]:
-    """Grid points within a radius of the origin, those on the axes among them."""
+    """Grid points within a radius of the origin, including those on the axes."""
     angles = [2 * math.pi * i / _CORNERS for i in range(_CORNERS)]
     return {(math.trunc(radius * math.cos(a)), math.trunc(radius * math.sin(a))) for a in angles}
 

@@ -1,8 +1,8 @@
-"""The dearest set of parts whose levels fit a line: dynamic programming.
+"""The set of parts with the greatest worth whose levels fit a line: dynamic programming.
 
 A pattern takes at most as many parts of a shape as there are panels of it.
-Shapes of many panels are left without that limit, which costs little there
-and saves a pass over the line for every panel.
+Shapes with many panels have no such limit: that weakens the bound little and
+saves a pass over the line for every panel.
 """
 
 from collections.abc import Sequence
@@ -11,10 +11,10 @@ import numpy as np
 
 from nesting.packing.bounds.lines import Integers, Pattern
 
-#: Panels of one shape beyond which they count as without limit.
+#: Shapes with more panels than this are taken without limit.
 _PLENTY = 24
 
-#: Worth of what cannot be: no sum of worths comes near it.
+#: Worth of an impossible choice, far below any sum of worths.
 _NEVER = -(1 << 60)
 
 
@@ -43,7 +43,7 @@ class Knapsack:
         return int(self._level[list(pattern)].sum()) <= self._whole
 
     def dearest(self, worth: Integers) -> tuple[Integers, Sequence[Pattern]]:
-        """Greatest worth of a pattern on each number of levels, and the dearest on all."""
+        """Greatest worth of a pattern on each number of levels, and the best pattern on all."""
         value = np.zeros(self._whole + 1, dtype=np.int64)
         choices: list[Integers] = []
         for parts, sources, copies in self._few:
@@ -57,14 +57,14 @@ class Knapsack:
         return value, [self._traced(last, choices)]
 
     def _sources(self, parts: Integers) -> Integers:
-        """Where each part, ending at each level, begins; behind a margin of ``whole``."""
+        """The level where each part begins that ends at each level, plus a margin of ``whole``."""
         ends = np.arange(self._whole + 1) + self._whole
         return np.asarray(ends - self._level[parts][:, None])
 
     def _one_more(
         self, value: Integers, parts: Integers, sources: Integers, worth: Integers
     ) -> tuple[Integers, Integers]:
-        """Best values with at most one part more of a shape, and which (-1: none)."""
+        """Best values with at most one more part of a shape, and that part (-1: none)."""
         behind = np.concatenate([np.full(self._whole, _NEVER), value])
         options = behind[sources] + worth[parts][:, None]
         best = options.argmax(axis=0)
@@ -72,7 +72,7 @@ class Knapsack:
         return np.maximum(most, value), np.where(most > value, parts[best], -1)
 
     def _any_more(self, value: Integers, worth: Integers) -> tuple[Integers, Integers]:
-        """Best values with any number of the plentiful parts, and the last (-1: none)."""
+        """Best values with any number of the unlimited parts, and the last part (-1: none)."""
         choice = np.full(self._whole + 1, -1)
         parts = self._many[worth[self._many] > 0]
         if not len(parts):

@@ -1,20 +1,21 @@
-"""The least run of cutting lines that a set of panels can do with.
+"""The least run of cutting lines that a set of panels needs.
 
-Draw every line across the strip. Each line cuts some panels; what it cuts is
-its *pattern*: some *parts* of some figures. A part is a stretch (or several) of
-one figure along the strip, and a panel laid as that figure is cut there by
-exactly ``thickness`` of lines. So the length of a lay is the total run of its
-patterns, which is at least the optimum of a linear program over the patterns
-that can stand on one line: a cutting-stock program (Gilmore and Gomory 1961,
-cited from memory) in which a panel may choose its figure fractionally.
+Draw every line across the strip. Each line cuts some panels, and what it cuts
+is its *pattern*: some *parts* of some figures. A part is one or more stretches
+of a figure along the strip, and a panel laid as that figure is cut there by
+lines over a length of exactly ``thickness``. So the length of a lay is the
+total run of its patterns. This is at least the optimum of a linear program over
+the patterns that can be on one line: a cutting-stock program (Gilmore and
+Gomory 1961, cited from memory) in which a panel may choose its figure
+fractionally.
 
-The dual of that program gives every part a worth. When no pattern is worth
-more than P, the run is at least the sum over all panels of the least worth of
-their figures (thickness times worth, over the parts), divided by P (Farley
-1990, cited from memory). That holds for any worths, so the program need
-neither be solved to its end nor exactly: worths are rounded to integers, the
-dearest pattern is found in integers, and the bound is proved whatever the
-floating-point solver did.
+The dual of that program gives every part a worth. If no pattern is worth more
+than P, the run is at least the sum over all panels of the least worth of their
+figures (thickness times worth, summed over the parts), divided by P (Farley
+1990, cited from memory). This holds for any worths, so the program need not be
+solved to the end, nor exactly: worths are rounded to integers, the pattern of
+greatest worth is found in integers, and the bound is proved whatever the
+floating-point solver returns.
 """
 
 from collections import Counter
@@ -31,20 +32,20 @@ Floats = NDArray[np.float64]
 Booleans = NDArray[np.bool_]
 Pattern = tuple[int, ...]
 
-#: Worths are multiples of one over this. No worth exceeds 1 and no length
-#: 2e8 half grid units (1 km), so that every run fits 64 bits.
+#: Worths are integer multiples of 1 / _FINENESS. No worth exceeds 1 and no length
+#: exceeds 2e8 half grid units (1 km), so every run fits in 64 bits.
 _FINENESS = 1 << 30
 
-#: Share of the best worths so far in those that are tried next; it keeps the
-#: trials from swinging between extremes (Wentges 1997, cited from memory).
+#: Share of the best worths so far in the worths tried next; it keeps the trials from
+#: swinging between extremes (Wentges 1997, cited from memory).
 _STEADINESS = 0.5
 
 
 @dataclass(frozen=True)
 class Demand:
-    """What must be cut: ``thickness[f, p]`` of part p by each panel laid as figure f.
+    """What must be cut: ``thickness[f, p]`` of part p for each panel laid as figure f.
 
-    Figure f is one of the kind ``kind[f]``, of which there are ``copies``.
+    Figure f belongs to kind ``kind[f]``; ``copies`` holds the panels of each kind.
     """
 
     thickness: Integers
@@ -56,15 +57,15 @@ class Demand:
         return replace(self, thickness=np.where(parts, self.thickness, 0))
 
     def laid_as(self, figures: Booleans) -> "Demand":
-        """The same demand when panels may be laid as these figures only."""
+        """The same demand if panels may only be laid as these figures."""
         return replace(self, thickness=self.thickness[figures], kind=self.kind[figures])
 
     def can_be_met(self) -> bool:
-        """Tell whether every kind has a figure left."""
+        """Tell whether every kind still has a figure."""
         return len(np.unique(self.kind)) == len(self.copies)
 
     def run(self, worth: Integers) -> int:
-        """Sum over all panels of the least worth of their figures, exact."""
+        """Exact sum over all panels of the least worth of their figures."""
         figures = self.thickness @ worth
         least = [int(figures[self.kind == kind].min()) for kind in range(len(self.copies))]
         return sum(int(n) * run for n, run in zip(self.copies, least, strict=True))
@@ -82,28 +83,28 @@ class Scale:
     whole: int
 
     def __call__(self, length: Integers) -> Integers:
-        """Levels of lengths."""
+        """Convert lengths to levels."""
         return length * self.levels // self.per
 
 
 class Strip(Protocol):
-    """Knows which patterns can stand on one line.
+    """The patterns that can be on one line.
 
-    ``usable`` (parts,) tells which parts occur in patterns at all.
+    ``usable`` (parts,) marks the parts that occur in any pattern.
     """
 
     usable: Booleans
 
     def dearest(self, worth: Integers) -> tuple[Integers, Sequence[Pattern]]:
-        """Greatest worth of a pattern on a line of 0, 1, 2... levels, and dear patterns."""
+        """Greatest worth of a pattern on a line of 0, 1, 2... levels, and some good patterns."""
 
     def allows(self, pattern: Pattern) -> bool:
-        """Tell whether a pattern of another strip can stand on a line of this one."""
+        """Tell whether a pattern of another strip can be on a line of this one."""
 
 
 @dataclass
 class Knowledge:
-    """Worths to begin with, and patterns known so far; kept for the next strip."""
+    """The worths to begin with and the patterns known so far, passed on from strip to strip."""
 
     worth: Floats
     patterns: dict[Pattern, None] = field(default_factory=dict)
@@ -111,11 +112,11 @@ class Knowledge:
 
 @dataclass(frozen=True)
 class Trial:
-    """Worths put to the proof: their ``run``, and the ``most`` a pattern is worth.
+    """What some worths prove: their ``run``, and ``most``, the greatest worth of a pattern.
 
-    ``most`` (whole + 1,) is given for a line of every number of levels. The
-    run of lines is at least run / most, and no worths could prove more than
-    about ``ceiling`` (floating point: a hint when to stop).
+    ``most`` (whole + 1,) is given for lines of 0, 1, 2... levels. The run of
+    lines is at least run / most. No worths can prove more than about
+    ``ceiling``, a floating-point estimate that only tells when to stop.
     """
 
     run: int
@@ -124,7 +125,7 @@ class Trial:
 
 
 def trials(demand: Demand, strip: Strip, knowledge: Knowledge) -> Iterator[Trial]:
-    """Better and better worths, without end, until the caller has enough."""
+    """Trials of better and better worths, until the caller stops asking."""
     demand = demand.of(strip.usable)
     program = _Program(demand)
     program.add(pattern for pattern in knowledge.patterns if strip.allows(pattern))
@@ -144,7 +145,7 @@ def trials(demand: Demand, strip: Strip, knowledge: Knowledge) -> Iterator[Trial
 
 
 class _Program:
-    """The dual program over the patterns known so far."""
+    """The dual linear program over the patterns known so far."""
 
     def __init__(self, demand: Demand) -> None:
         self._solver = pywraplp.Solver.CreateSolver("GLOP")
@@ -162,16 +163,16 @@ class _Program:
         self._solver.Objective().SetMaximization()
 
     def add(self, patterns: Iterable[Pattern]) -> None:
-        """Let no pattern be worth more than 1."""
+        """Add the constraints that these patterns are worth no more than 1."""
         for pattern in patterns:
             limit = self._solver.Constraint(-self._solver.infinity(), 1)
             for part, times in Counter(pattern).items():
                 limit.SetCoefficient(self._worth[part], times)
 
     def solved(self) -> tuple[float, Floats]:
-        """Greatest run that the known patterns leave possible, and its worths.
+        """Greatest run that the known patterns allow, and its worths.
 
-        A program that the solver gives up leaves no run at all.
+        If the solver finds no optimum, both are 0.
         """
         if self._solver.Solve() != pywraplp.Solver.OPTIMAL:
             return 0.0, np.zeros(len(self._worth))

@@ -1,4 +1,4 @@
-"""The dearest path of parts from one edge of a strip to the other: dynamic programming."""
+"""The path of parts with the greatest worth from edge to edge of a strip: dynamic programming."""
 
 from collections.abc import Sequence
 
@@ -6,7 +6,7 @@ import numpy as np
 
 from nesting.packing.bounds.lines import Booleans, Integers, Pattern
 
-#: Worth of what cannot be: no sum of worths comes near it.
+#: Worth of an impossible choice, far below any sum of worths.
 _NEVER = -(1 << 60)
 
 #: Paths returned at once.
@@ -14,11 +14,11 @@ _PATHS = 6
 
 
 class Paths:
-    """Patterns of parts in a row: lead of the first, steps between, trail of the last.
+    """Patterns of parts in a row: the first one's lead, the steps between, the last one's trail.
 
     ``lead`` and ``trail`` (parts,) and ``step`` (parts, parts; row below
-    column) are whole levels that sum to no more than ``whole``. Some parts are
-    left out, until no step is shorter than 1, so that no path can run on the spot.
+    column) are whole levels that sum to no more than ``whole``. Parts are left
+    out until no step is shorter than 1, so that no path can go on without rising.
     """
 
     def __init__(self, lead: Integers, step: Integers, trail: Integers, whole: int) -> None:
@@ -33,7 +33,7 @@ class Paths:
         return bool(self.usable[parts].all()) and ends + steps <= self._whole
 
     def dearest(self, worth: Integers) -> tuple[Integers, Sequence[Pattern]]:
-        """Greatest worth of a path on each number of levels, and the dearest by last part."""
+        """Greatest worth of a path on each number of levels, and the best paths by last part."""
         parts = np.flatnonzero(self.usable & (worth > 0))
         if not len(parts):
             return np.zeros(self._whole + 1, dtype=np.int64), []
@@ -51,8 +51,8 @@ class Paths:
 class _Table:
     """Best worth of a path whose last part begins at or below a level.
 
-    ``value[margin + level, part]``; the margin of impossible values answers
-    for levels below 0.
+    ``value[margin + level, part]``; the margin holds impossible values for
+    levels below 0.
     """
 
     def __init__(self, worth: Integers, lead: Integers, step: Integers, whole: int) -> None:

@@ -1,4 +1,4 @@
-"""From quick bounds to strong ones."""
+"""Runs the proofs of a lower bound, from fast ones to strong ones."""
 
 import math
 from collections.abc import Callable, Iterator, Sequence
@@ -20,12 +20,12 @@ from nesting.packing.running import uninterrupted
 
 Stop = Callable[[], bool]
 
-#: Share given up so that no rounding of floating point lifts a bound.
+#: Share subtracted so that floating-point rounding never raises a bound.
 _ROUNDING = 1e-9
 
 
 class _PanelMaker(Protocol):
-    """Panels in parts, of figures and their copies, for lines of a length."""
+    """Makes panels in parts from figures and their copies, for lines of a given length."""
 
     def __call__(self, figures: Sequence[Figure], copies: Integers, width: int, /) -> Panels: ...
 
@@ -33,8 +33,8 @@ class _PanelMaker(Protocol):
 def lower_bound(problem: Problem, *, stop: Stop = uninterrupted) -> int:
     """A proven lower bound on the used length of any valid layout, in grid units.
 
-    The work is fixed by the problem and no clock is read; ``stop`` is asked
-    often and ends it early, with the best bound proved so far.
+    The amount of work depends on the problem alone, not on a clock. ``stop``
+    is called often and can end the work early, with the best bound so far.
 
     Raises
     ------
@@ -45,10 +45,10 @@ def lower_bound(problem: Problem, *, stop: Stop = uninterrupted) -> int:
 
 
 def improving_bounds(problem: Problem, *, stop: Stop = uninterrupted) -> Iterator[int]:
-    """Lower bounds as they are proved, none less than the one before.
+    """Lower bounds as they are proved, each at least as great as the one before.
 
-    The first (the longest panel, and area by width) takes no time. Otherwise
-    as ``lower_bound``.
+    The first (the longest panel, or area divided by width) takes almost no
+    time. Otherwise as ``lower_bound``.
     """
     task = _task(problem, stop)
     best = max(_longest(task), -(-problem.area2 // (2 * problem.width)))
@@ -62,7 +62,7 @@ def improving_bounds(problem: Problem, *, stop: Stop = uninterrupted) -> Iterato
 
 @dataclass(frozen=True)
 class _Task:
-    """Panels to be laid, in half grid units; ``gap`` is the clear cloth between two."""
+    """Panels to be laid, in half grid units; ``gap`` is the clear cloth between any two."""
 
     figures: tuple[Figure, ...]
     copies: Integers
@@ -81,7 +81,7 @@ def _task(problem: Problem, stop: Stop) -> _Task:
 
 
 def _longest(task: _Task) -> int:
-    """The longest panel, in grid units, each in its shortest figure."""
+    """Length of the longest panel in grid units, when each lies as its shortest figure."""
     shortest = [
         min(figure.length for figure in task.figures if figure.kind == kind)
         for kind in range(len(task.copies))
@@ -90,7 +90,7 @@ def _longest(task: _Task) -> int:
 
 
 def _proofs(task: _Task) -> Iterator[Callable[[int], int]]:
-    """Proofs of a bound, each given the best one so far."""
+    """Proofs of a bound; each takes the best bound so far."""
     yield lambda _: _by_cells(task)
     yield partial(_across, task, SlicedPanels, task.gap)
     yield partial(_along, task, SlicedPanels, task.gap)
@@ -101,10 +101,11 @@ def _proofs(task: _Task) -> Iterator[Callable[[int], int]]:
 
 
 def _largest_and_all(task: _Task) -> list[_Task]:
-    """The panels of the kind with most cloth alone, and all panels.
+    """The panels of the kind with the greatest total area alone, and all panels.
 
-    Small panels can weaken the proof of the large ones: lying between two of
-    them on a line, they hide that the two collide elsewhere.
+    Small panels can weaken the proof for large ones: if a small panel lies
+    between two large ones on a line, the proof does not see that the two
+    collide elsewhere.
     """
     if len(task.copies) == 1:
         return [task]
@@ -120,18 +121,18 @@ def _by_cells(task: _Task) -> int:
 
 
 def _across(task: _Task, make: _PanelMaker, growth: int, best: int) -> int:
-    """Bound by lines across the strip, ``growth`` longer than the strip is wide."""
+    """Bound from lines across the strip, each longer than the strip is wide by ``growth``."""
     panels = make(task.figures, task.copies, task.width + growth)
     return _grid(least_run(panels, 2 * best + task.gap, task.stop) - task.gap)
 
 
 def _along(task: _Task, make: _PanelMaker, growth: int, best: int) -> int:
-    """Bound by lines along the strip, ``growth`` longer than the lay."""
+    """Bound from lines along the strip, each longer than the lay by ``growth``."""
     known = 2 * best + growth
     panels = make([figure.flipped() for figure in task.figures], task.copies, known)
     return _grid(least_width(panels, task.width + task.gap, known, task.stop) - growth)
 
 
 def _grid(halves: int) -> int:
-    """Half grid units as whole ones, rounded up."""
+    """Convert half grid units to grid units, rounded up."""
     return -(-halves // 2)

@@ -1,4 +1,4 @@
-"""Lengths that lines prove: across the strip at once, along it by refuting lengths."""
+"""Lengths proved by lines: directly for lines across the strip, by refutation along it."""
 
 from collections.abc import Callable
 from itertools import islice
@@ -16,21 +16,21 @@ from nesting.packing.bounds.lines import (
     trials,
 )
 
-#: Trials of one program, at most, and of all programs that refute widths.
+#: Most trials of one program, and of all programs that refute widths together.
 _TRIALS, _ALL_TRIALS = 120, 400
 
-#: Trials times parts of one program, at most.
+#: Most trials times parts of one program.
 _WORK = 12_000
 
-#: Programs of more parts than this are not pressed for gains below the share.
+#: Programs with more parts than the first do not go on for gains below the second, a share.
 _SMALL, _GAIN = 60, 0.002
 
-#: The program is solved when its two bounds differ by less than this share.
+#: The program counts as solved when its two bounds differ by less than this share.
 _SOLVED = 1e-7
 
 
 class Panels(Protocol):
-    """Panels cut into parts, as slices or as stacks, for lines of a width or about it.
+    """Panels cut into parts, as slices or as stacks, for lines of about a given width.
 
     ``extent`` (figures,) is how long a line must be to cut the figure.
     """
@@ -39,20 +39,20 @@ class Panels(Protocol):
     extent: Integers
 
     def first_worth(self) -> Floats:
-        """Worths to begin with."""
+        """The worths to begin with."""
 
     def unit(self) -> int:
-        """A length to count levels in on lines of about the width."""
+        """The length of one level on lines of about the width."""
 
     def scale(self) -> Scale:
-        """The best levels for lines of just the width."""
+        """The best levels for lines of exactly the width."""
 
     def strip(self, scale: Scale) -> Strip:
         """The patterns on a line."""
 
 
 def least_run(panels: Panels, known: int, stop: Callable[[], bool]) -> int:
-    """Proven run of lines of just the width that the panels need, at least ``known``."""
+    """Proven run of lines of exactly the width that the panels need, at least ``known``."""
     knowledge = Knowledge(panels.first_worth())
     strip = panels.strip(panels.scale())
     best, worth_while = known, known * (1 + _gain(panels))
@@ -64,11 +64,11 @@ def least_run(panels: Panels, known: int, stop: Callable[[], bool]) -> int:
 
 
 def least_width(panels: Panels, run: int, known: int, stop: Callable[[], bool]) -> int:
-    """Proven width of lines of which a ``run`` can be enough, at least ``known``.
+    """Proven least width of lines for which a ``run`` can be enough, at least ``known``.
 
-    A width is refuted when lines of it would have to run further. The aim
-    leaps ahead as long as it is refuted, then halves the doubt; every trial
-    tells of all widths below the aim as well.
+    A width is refuted if lines of that width need a longer run. The aim grows
+    in doubling steps as long as it is refuted; then the interval that is left
+    is halved. Every trial also says something about all widths below the aim.
     """
     refuting = _Refuting(panels, run, known, stop)
     step, high = max(1, round(_gain(panels) * known / refuting.unit)), 0
@@ -84,7 +84,7 @@ def least_width(panels: Panels, run: int, known: int, stop: Callable[[], bool]) 
 
 
 class _Refuting:
-    """Widths of up to ``level`` units are refuted; knowledge passes from aim to aim."""
+    """Widths up to ``level`` units are refuted; knowledge is passed on from aim to aim."""
 
     def __init__(self, panels: Panels, run: int, known: int, stop: Callable[[], bool]) -> None:
         self._panels, self._run, self._stop = panels, run, stop
@@ -94,11 +94,11 @@ class _Refuting:
         self._trials_left = _ALL_TRIALS
 
     def goes_on(self) -> bool:
-        """Tell whether there is work left to spend."""
+        """Tell whether any trials are left and nobody has stopped the work."""
         return self._trials_left > 0 and not self._stop()
 
     def reaches(self, aim: int) -> bool:
-        """Try to refute widths up to an aim, and tell whether that was done."""
+        """Try to refute widths up to an aim, and tell whether it worked."""
         width = (aim + 1) * self.unit - 1
         demand = self._panels.demand.laid_as(self._panels.extent <= width)
         if not demand.can_be_met():

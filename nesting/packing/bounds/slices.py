@@ -1,12 +1,12 @@
-"""Panels as slices: lines that know only how much cloth they cut.
+"""Panels as slices: for each line only the length of cloth it cuts matters.
 
-A vertical line cuts every panel in one or more chords. Panels do not overlap,
-so the chords on one line are together no longer than the strip is wide. The
-parts of a figure are its thin slices, those of nearly the same chord taken
-together; each counts with the least chord anywhere in it. A line cuts a panel
-only once, so a pattern holds no more slices of a kind than there are panels.
-For rectangles this is the relaxation to bars (Martello, Monaci and Vigo 2003,
-cited from memory), without their contiguity.
+A vertical line cuts a panel in one or more chords. Panels do not overlap, so
+the chords on one line together are no longer than the strip is wide. The parts
+of a figure are its thin slices, grouped by chord; each part counts with the
+least chord anywhere in it. A line cuts a panel only once, so a pattern has no
+more slices of a kind than there are panels. For rectangles this is the
+relaxation to bars (Martello, Monaci and Vigo 2003, cited from memory), without
+the condition that they are contiguous.
 """
 
 from collections.abc import Sequence
@@ -17,19 +17,19 @@ from nesting.packing.bounds.figures import Figure
 from nesting.packing.bounds.knapsack import Knapsack
 from nesting.packing.bounds.lines import Demand, Floats, Integers, Scale
 
-#: Thin slices of one figure, about.
+#: Approximate number of thin slices of one figure.
 _SLICES = 600
 
-#: Parts of all kinds together, and the least and most of one kind.
+#: Number of parts of all kinds together, and the least and the greatest of one kind.
 _PARTS, _FEWEST, _MOST = 240, 6, 32
 
-#: Levels of a line: whole multiples of the chords' common divisor if they are
-#: no more than the first, else about as many as the second.
+#: Levels of a line: multiples of the chords' common divisor if there are no more of them
+#: than the first number, else about as many as the second.
 _MOST_LEVELS, _LEVELS = 1500, 840
 
 
 class SlicedPanels:
-    """All panels as slices, for lines of a width or about it."""
+    """All panels as slices, for lines of about a given width."""
 
     def __init__(self, figures: Sequence[Figure], copies: Integers, width: int) -> None:
         kind = np.array([figure.kind for figure in figures])
@@ -53,18 +53,18 @@ class SlicedPanels:
         self._is_coarse = width // self._grain <= _MOST_LEVELS
 
     def first_worth(self) -> Floats:
-        """Worths as if cloth were cut by area."""
+        """The worths that give the area bound."""
         return np.asarray(np.minimum(self._chord / self._width, 1))
 
     def unit(self) -> int:
-        """A length to count levels in on lines of about the width."""
+        """The length of one level on lines of about the width."""
         return self._grain if self._is_coarse else -(-self._width // _LEVELS)
 
     def scale(self) -> Scale:
-        """The best levels for lines of just the width.
+        """The best levels for lines of exactly the width.
 
-        One more than their number has many divisors, so that two lengths of
-        just over half the width, three of just over a third... stay too long.
+        One more than their number has many divisors. So two lengths of just
+        over half the width, three of just over a third... still do not fit.
         """
         if self._is_coarse:
             return Scale(1, self._grain, self._width // self._grain)
@@ -76,11 +76,11 @@ class SlicedPanels:
 
 
 def slices(figure: Figure) -> tuple[Integers, Integers]:
-    """Thickness and least chord of thin vertical slices of a figure, grown, rounded down.
+    """Thickness and least chord, rounded down, of thin vertical slices of a grown figure.
 
-    No vertex lies within a slice, so the chord is linear there and least at
+    No vertex lies inside a slice, so the chord is linear there and least at
     one of its ends. A figure that is not convex is grown only upward and
-    downward, within its own length.
+    downward, not in length.
     """
     ring = np.array(figure.body if figure.convex else figure.ring, dtype=np.int64)
     first, last = ring[:, 0].min(), ring[:, 0].max()
@@ -92,7 +92,7 @@ def slices(figure: Figure) -> tuple[Integers, Integers]:
 
 
 def _chords(ring: Integers, left: Integers, right: Integers, at: Integers) -> Integers:
-    """Total chord at one end of each slice: edges on top of cloth less those below it."""
+    """Total chord at one end of each slice: sum of upper edges less sum of lower edges."""
     start, end = ring, np.roll(ring, -1, axis=0)
     top = (end[:, 0] < start[:, 0])[:, None]
     low, high = np.where(top, end, start), np.where(top, start, end)
@@ -104,7 +104,7 @@ def _chords(ring: Integers, left: Integers, right: Integers, at: Integers) -> In
 
 
 def _classes(chords: Integers, kinds: int, width: int) -> Integers:
-    """Least chords of the parts of one kind: all there are, or a few well spread."""
+    """Least chords of the parts of one kind: all distinct ones, or a few that are well spread."""
     distinct = np.unique(np.maximum(chords, 1))
     most = min(_MOST, max(_FEWEST, _PARTS // kinds))
     if len(distinct) <= most:

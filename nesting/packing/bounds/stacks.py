@@ -1,22 +1,24 @@
-"""Panels as stacks: lines that know how panels lie on each other.
+"""Panels as stacks: lines that take into account how panels lie on each other.
 
-A line across the strip cuts convex panels one above the other. Let it cut
-panel i at u of i's own length and panel j, above it, at v of j's. Then j lies
-u - v further along the strip than i, and that alone says how much higher it
-must lie: the edge of the half-planes of the two (``geometry.contact``), which
-counts where they would collide *anywhere*, not only on the line. And the
-lowest and the highest panel must be within the strip with all their height.
+A line across the strip cuts convex panels one above the other. Suppose it cuts
+panel i at distance u from the start of i, and panel j, above it, at distance v
+from the start of j. Then j lies u - v further along the strip than i, and that
+alone determines how much higher it must lie: by the boundary of the
+half-planes of the two (``geometry.contact``), which avoids collisions
+*anywhere*, not only on the line. The lowest and the highest panel must lie
+within the strip with their whole height.
 
 So a pattern is a path from the lower edge over parts of panels to the upper
-edge, each step as long as the least that any u and v within the two parts
-allow. (Along the step the edge of the half-planes is a concave function, so
-its least is at an end.) Panels that are not neighbours on the line keep the
-distance of a step as well, so a part may be left out of all patterns by giving
-it no worth. And what holds of a panel's largest convex part holds of a panel
-that is not convex.
+edge, in which each step is the least that any u and v within the two parts
+allow. (Over these offsets the boundary of the half-planes is a concave
+function, so its least value is at an end.) Panels that are not neighbours on
+the line are at least the distance of a step apart too, so a part may be left
+out of all patterns by giving it no worth. A bound that holds for the largest
+convex part of a panel also holds for the panel.
 
-Seen along the roll instead of across it, the same lines tell how wide a strip
-of a given length must be: strong when the lay is few panels long.
+Applied along the roll instead of across it, the same lines show how wide a
+strip of a given length must be; this is strong when the lay is only a few
+panels long.
 """
 
 from collections.abc import Sequence
@@ -30,15 +32,15 @@ from nesting.packing.bounds.figures import Figure
 from nesting.packing.bounds.lines import Demand, Floats, Integers, Scale
 from nesting.packing.bounds.paths import Paths
 
-#: Parts of all figures together, and the least of one curved figure.
+#: Number of parts of all figures together, and the least of one curved figure.
 _PARTS, _FEWEST = 64, 8
 
-#: Levels of a line.
+#: Number of levels of a line.
 _LEVELS = 200
 
 
 class StackedPanels:
-    """All panels as parts of bodies, for lines of a width or about it."""
+    """All panels as parts of bodies, for lines of about a given width."""
 
     def __init__(self, figures: Sequence[Figure], copies: Integers, width: int) -> None:
         self._width = width
@@ -71,15 +73,15 @@ class StackedPanels:
         return np.asarray(rise - self._base[:, None] + self._base)
 
     def first_worth(self) -> Floats:
-        """Worths as if cloth were cut by area."""
+        """The worths that give the area bound."""
         return np.asarray(np.minimum(self._chord / self._width, 1))
 
     def unit(self) -> int:
-        """A length to count levels in on lines of about the width."""
+        """The length of one level on lines of about the width."""
         return -(-self._width // _LEVELS)
 
     def scale(self) -> Scale:
-        """The best levels for lines of just the width (as for slices)."""
+        """The best levels for lines of exactly the width, as for slices."""
         return Scale(_LEVELS, self._width + 1, _LEVELS - 1)
 
     def strip(self, scale: Scale) -> Paths:
@@ -89,7 +91,7 @@ class StackedPanels:
 
 
 def are_worth_stacking(figures: Sequence[Figure]) -> bool:
-    """Tell whether stacks can prove more than slices do, at a bearable effort."""
+    """Tell whether stacks can prove more than slices with reasonable effort."""
     curved = [figure for figure in figures if not figure.is_box]
     whole = sum(twice_area(figure.ring) for figure in figures)
     convex = sum(twice_area(figure.ring) for figure in figures if figure.convex)
@@ -97,7 +99,7 @@ def are_worth_stacking(figures: Sequence[Figure]) -> bool:
 
 
 def _least_rise(below: Figure, above: Figure, least: Integers, most: Integers) -> Integers:
-    """Least rise of one body on another over offsets along the strip from least to most."""
+    """Least rise of one body above another, over offsets along the strip from least to most."""
     sides = contact(Parts([below.body]), Parts([above.body]))
     upward = sides.normals[:, 1] > 0
     along, up = sides.normals[upward].T[:, :, None, None]
@@ -107,7 +109,7 @@ def _least_rise(below: Figure, above: Figure, least: Integers, most: Integers) -
 
 
 def _cuts(figure: Figure, figures: int) -> Integers:
-    """Where a body is cut into parts: a rectangle is one, its rims of growth apart."""
+    """Where a body is cut into parts: a rectangle is one part, with its grown rims separate."""
     xs = [x for x, _ in figure.body]
     first, last = min(xs), max(xs)
     if figure.is_box:
@@ -117,7 +119,7 @@ def _cuts(figure: Figure, figures: int) -> Integers:
 
 
 def _edges(figure: Figure, cuts: Integers) -> tuple[Floats, Floats]:
-    """Lower and upper edge of a body in the middle of each part, about."""
+    """Approximate heights of the lower and the upper edge of a body, at the middle of each part."""
     ring = figure.body
     first, last = min(ring), max(ring)
     i, j = ring.index(first), ring.index(last)
@@ -129,6 +131,6 @@ def _edges(figure: Figure, cuts: Integers) -> tuple[Floats, Floats]:
 
 
 def _level(edge: Ring, at: Floats) -> Floats:
-    """Height of an edge at points along it."""
+    """Height of an edge at positions along it."""
     xs, ys = np.array(sorted(edge), dtype=float).T
     return np.asarray(np.interp(at, xs, ys))

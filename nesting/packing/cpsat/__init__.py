@@ -1,1 +1,1 @@
-"""Parts of a lay, and small orders as a whole, as models of the constraint solver CP-SAT."""
+"""Models for the constraint solver CP-SAT: parts of a lay, and small orders as a whole."""

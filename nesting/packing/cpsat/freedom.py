@@ -1,17 +1,17 @@
-"""What one solve of outlines may change: the freedom of each piece that moves."""
+"""What one solve of outlines may change: where each moving piece may go."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from nesting.packing.stage import Arrangement, Stage
 
-#: Least and greatest.
+#: Least and greatest value.
 Range = tuple[int, int]
 
 
 @dataclass(frozen=True)
 class Freedom:
-    """Poses that a piece may take, and ranges of its least corner."""
+    """Poses that a piece may take, and the ranges of its least corner."""
 
     poses: tuple[int, ...]
     x: Range
@@ -22,9 +22,9 @@ class Freedom:
 class Window:
     """A part of a lay.
 
-    ``free`` pieces lie anywhere between ``start`` and ``end`` along the strip
-    in any pose; ``sliding`` ones keep their pose and move by at most
-    ``slide``. All others stand still.
+    ``free`` pieces may lie anywhere between ``start`` and ``end`` along the
+    strip in any pose; ``sliding`` ones keep their pose and move by at most
+    ``slide``. All others do not move.
     """
 
     free: tuple[int, ...]
@@ -34,7 +34,7 @@ class Window:
     slide: int
 
     def freedoms(self, stage: Stage, lay: Arrangement) -> Mapping[int, Freedom]:
-        """What each piece of the window may do in a lay; its present place is always allowed."""
+        """The freedom of each piece in the window; its present place is always allowed."""
         used = stage.used_length(lay)
         freedoms = {i: self._free(stage, lay, used, i) for i in self.free}
         return freedoms | {i: self._sliding(stage, lay, used, i) for i in self.sliding}
@@ -53,7 +53,7 @@ class Window:
 
 
 def everywhere(stage: Stage, lay: Arrangement) -> Mapping[int, Freedom]:
-    """Every piece anywhere on the strip as far as a lay reaches, in any pose."""
+    """Freedom for every piece to lie anywhere within the length of a lay, in any pose."""
     used, freedoms = stage.used_length(lay), {}
     for i, poses in enumerate(stage.choices):
         _, last_x, last_y = _room(stage, used, poses)
@@ -62,6 +62,6 @@ def everywhere(stage: Stage, lay: Arrangement) -> Mapping[int, Freedom]:
 
 
 def _room(stage: Stage, used: int, poses: tuple[int, ...]) -> tuple[int, int, int]:
-    """Least length of some poses, and the greatest x and y of any of them."""
+    """Least length of some poses, and the greatest x and y that any of them can have."""
     length = int(stage.length[list(poses)].min())
     return length, used - length, stage.width - int(stage.height[list(poses)].min())

@@ -1,10 +1,11 @@
-"""The CP-SAT model of outlines: some pieces move and turn, the others stand still.
+"""The CP-SAT model of outlines: some pieces move and turn, the others do not move.
 
-Every pair of convex parts becomes one clause: of the half-planes in which
-the two are apart, one must hold (see `nesting.geometry.contact`). Half-planes
-that the bounds of the positions already decide are left out. Leaving others
-out only forbids offsets, it never allows an overlap: a curved outline with
-hundreds of edges is modelled by a dozen of them, and the answer is exact.
+Every pair of convex parts becomes one clause: at least one of the half-planes
+in which the two are apart must hold (see `nesting.geometry.contact`). Pairs
+that the ranges of the positions keep apart anyway are left out, and so are
+half-planes that cannot hold. Leaving out further half-planes only forbids
+offsets and never allows an overlap: a curved outline with hundreds of edges is
+modelled by a dozen of them, and the answer is still exactly valid.
 """
 
 import math
@@ -23,9 +24,9 @@ from nesting.packing.stage import Arrangement, Stage
 
 @dataclass(frozen=True)
 class _Placed:
-    """A piece or body in the model: position with its ranges, and literals for its poses.
+    """A piece or body in the model: its position and ranges, and literals for its poses.
 
-    What stands still has constants for variables and no literals.
+    Whatever does not move has constants in place of variables, and no literals.
     """
 
     x: cp_model.IntVar
@@ -38,7 +39,7 @@ class _Placed:
 
 @dataclass(frozen=True)
 class _Pair:
-    """Two things, the ranges of the second one's offset from the first, and what it is now."""
+    """Two things, the ranges of the offset from the first to the second, and the offset now."""
 
     first: _Placed
     second: _Placed
@@ -48,11 +49,12 @@ class _Pair:
 
 
 class OutlineModel:
-    """Pieces that move, kept apart from each other and from what stands still.
+    """Pieces that move, kept apart from each other and from whatever does not move.
 
-    Only those in ``freedoms`` move; bodies never do. ``half_planes`` None keeps all of them:
-    with every piece free everywhere, an optimal answer is then optimal for
-    the whole problem. An objective is added by `push_together` or `shorten`.
+    Only the pieces in ``freedoms`` move; bodies never do. ``half_planes`` is
+    about how many are kept in one clause; None keeps all of them: if every
+    piece is free everywhere, an optimal answer is then optimal for the whole
+    problem. `push_together` or `shorten` add an objective.
     """
 
     def __init__(
@@ -75,18 +77,18 @@ class OutlineModel:
         self._keep_bundles()
 
     def push_together(self) -> None:
-        """Ask for the shortest strip; then for all that moves as near to its start as can be."""
+        """Minimise the length of the strip, then the ends of the moving pieces along it."""
         end = self._end(0)
         self.model.add_hint(end, self.length)
         ends = [part for i in self.moving for part in (self.things[i].x, self.things[i].length)]
         self.model.minimize(2 * len(self.moving) * end + cp_model.LinearExpr.sum(ends))
 
     def shorten(self, bound: int) -> None:
-        """Ask for the shortest strip alone, which is known to be at least ``bound`` long."""
+        """Minimise the length of the strip alone; it is known to be at least ``bound``."""
         self.model.minimize(self._end(min(bound, self.length)))
 
     def keep_in_order(self, pairs: Iterable[tuple[int, int]]) -> None:
-        """Let no second piece of a pair begin before the first."""
+        """Let the second piece of each pair begin no earlier than the first."""
         for i, j in pairs:
             self.model.add(self.things[i].x <= self.things[j].x)
 
@@ -114,27 +116,27 @@ class OutlineModel:
     def _moving(self, i: int, freedom: Freedom) -> _Placed:
         lengths = self.stage.length[list(freedom.poses)].tolist()
         heights = self.stage.height[list(freedom.poses)].tolist()
-        taken = {p: self.model.new_bool_var("") for p in freedom.poses}
-        self.model.add_exactly_one(taken.values())
+        chosen = {p: self.model.new_bool_var("") for p in freedom.poses}
+        self.model.add_exactly_one(chosen.values())
         weighted = cp_model.LinearExpr.weighted_sum
         piece = _Placed(
             self.model.new_int_var(*freedom.x, f"x{i}"),
             self.model.new_int_var(*freedom.y, f"y{i}"),
             freedom.x,
             freedom.y,
-            dict(taken),
-            weighted(list(taken.values()), lengths),
+            dict(chosen),
+            weighted(list(chosen.values()), lengths),
         )
-        height = weighted(list(taken.values()), heights)
+        height = weighted(list(chosen.values()), heights)
         self.model.add(piece.y + height <= self.stage.width)
         self.model.add_hint(piece.x, int(self.start.x[i]))
         self.model.add_hint(piece.y, int(self.start.y[i]))
-        for p, literal in taken.items():
+        for p, literal in chosen.items():
             self.model.add_hint(literal, p == int(self.start.pose[i]))
         return piece
 
     def _keep_apart(self) -> None:
-        """One clause for every pair of parts of which at least one moves."""
+        """Add a clause for every pair of parts of which at least one moves."""
         for i in self.moving:
             for j in range(len(self.things)):
                 if j not in self.moving or i < j:
@@ -142,9 +144,9 @@ class OutlineModel:
 
     def _keep_pair_apart(self, i: int, j: int) -> None:
         pair, pose = self._pair(i, j), self.lying.pose
-        for a, taken_a in pair.first.poses.items():
-            for b, taken_b in pair.second.poses.items():
-                unless = [t.negated() for t in (taken_a, taken_b) if t is not None]
+        for a, chosen_a in pair.first.poses.items():
+            for b, chosen_b in pair.second.poses.items():
+                unless = [c.negated() for c in (chosen_a, chosen_b) if c is not None]
                 contact = self.stage.contact(a, b)
                 now = (a, b) == (pose[i], pose[j])
                 for group in undecided(contact, pair.dx, pair.dy):
@@ -162,7 +164,7 @@ class OutlineModel:
         return _Pair(first, second, dx, dy, now)
 
     def _rows(self, contact: Contact, group: slice, pair: _Pair) -> list[int]:
-        """Half-planes of a group that can hold, thinned to those that matter."""
+        """Half-planes of a group that can hold; if too many, some spread over all directions."""
         greatest = _greatest(contact, group, pair.dx, pair.dy)
         rows = np.arange(group.start, group.stop)[greatest >= contact.offsets[group]]
         if self.half_planes is None or len(rows) <= self.half_planes:
@@ -189,19 +191,19 @@ class OutlineModel:
             self.model.add_hint(literal, k == clearest)
 
     def _keep_bundles(self) -> None:
-        """Pieces of one bundle point the same way."""
+        """Let the pieces of each bundle point the same way."""
         for members in self.stage.bundles.values():
             second_way = self.model.new_bool_var("")
             for i in members:
-                for p, taken in self.things[i].poses.items():
+                for p, chosen in self.things[i].poses.items():
                     ways = self.stage.poses[p].ways()
                     if len(ways) == 1:
-                        unless = [] if taken is None else [taken.negated()]
+                        unless = [] if chosen is None else [chosen.negated()]
                         way = second_way if 1 in ways else second_way.negated()
                         self.model.add_bool_or([*unless, way])
 
     def _end(self, least: int) -> cp_model.IntVar:
-        """The end of the strip, which no piece passes."""
+        """A variable for the end of the strip, which no piece passes."""
         end = self.model.new_int_var(least, self.length, "end")
         for piece in self.things[: len(self.start.pose)]:
             self.model.add(end >= piece.x + piece.length)
@@ -209,7 +211,7 @@ class OutlineModel:
 
 
 def undecided(contact: Contact, dx: Range, dy: Range) -> list[slice]:
-    """Groups of a contact that offsets within the ranges dx, dy do not settle as free."""
+    """Groups of a contact that may overlap at some offset within the ranges dx, dy."""
     nx, ny = contact.normals[:, 0], contact.normals[:, 1]
     least = np.minimum(nx * dx[0], nx * dx[1]) + np.minimum(ny * dy[0], ny * dy[1])
     free = np.maximum.reduceat(least - contact.offsets, contact.starts[:-1]) >= 0
@@ -218,7 +220,7 @@ def undecided(contact: Contact, dx: Range, dy: Range) -> list[slice]:
 
 
 def _greatest(contact: Contact, group: slice, dx: Range, dy: Range) -> NDArray[np.int64]:
-    """Greatest normal·offset of each half-plane over the ranges."""
+    """Greatest normal·offset of each half-plane of a group over the ranges dx, dy."""
     nx, ny = contact.normals[group, 0], contact.normals[group, 1]
     greatest = np.maximum(nx * dx[0], nx * dx[1]) + np.maximum(ny * dy[0], ny * dy[1])
     return np.asarray(greatest)

@@ -1,7 +1,7 @@
 """CP-SAT models of rectangles: intervals that do not overlap in two dimensions.
 
-A model is variables and the constraints added to them; `whole_order`,
-`bevelled_order` and `window` put theirs together.
+A model consists of variables and the constraints added to them; `whole_order`,
+`bevelled_order` and `window` build the models that are used.
 """
 
 import math
@@ -18,9 +18,9 @@ from nesting.packing.stage import Arrangement, Stage
 class RectangleModel:
     """Rectangles between the edges of the strip, before its end.
 
-    ``unit`` divides all positions, ``least`` and ``most`` are the limits of
-    the end; sizes in the model are counted in units. Where nothing forces
-    rectangles apart or fixes them, that is still to be added.
+    ``unit`` divides all positions; lengths in the model are counted in units.
+    ``least`` and ``most`` are the limits of the end. Constraints that keep
+    rectangles apart or hold them in place have to be added.
     """
 
     def __init__(self, stage: Stage, start: Arrangement, unit: int, least: int, most: int) -> None:
@@ -37,15 +37,15 @@ class RectangleModel:
         self._confine()
 
     def keep_gap(self) -> None:
-        """Each rectangle is longer and higher by the gap, and so is the strip."""
+        """Keep the gap: let no two rectangles overlap that are longer and higher by it."""
         self.model.add_no_overlap_2d(*self._intervals(self.gap))
 
     def keep_bevelled_gap(self) -> None:
-        """A laxer rule than the gap: it bevels the round corner that a gap leaves.
+        """Keep a weaker rule than the gap, which bevels the round corners that a gap leaves.
 
-        Two rectangles with the gap between them are apart by it along the
-        strip, or across it, or, corner to corner, the distances along and
-        across add up to it at least.
+        Two rectangles with the gap between them are apart by the gap along the
+        strip, or across it, or, corner to corner, by distances along and
+        across that add up to at least the gap.
         """
         self.model.add_no_overlap_2d(*self._intervals(0))
         for i in range(len(self.x)):
@@ -53,11 +53,11 @@ class RectangleModel:
                 self._keep_bevelled(i, j)
 
     def keep_sums(self) -> None:
-        """Redundant for whole orders: what a line across or along the strip can hold.
+        """Add a redundant rule for whole orders: what fits on a line across or along the strip.
 
         On any line across the strip the heights (gaps included) add up to no
-        more than its width, on any line along it the lengths to no more than
-        the end.
+        more than the width; on any line along it the lengths add up to no more
+        than the end.
         """
         along, across = self._intervals(0)
         heights = [height + self.gap for _, height in self.sizes]
@@ -66,10 +66,11 @@ class RectangleModel:
         self.model.add_cumulative(across, lengths, self.end + self.gap)
 
     def break_symmetry(self) -> None:
-        """Of lays that are alike or mirror images allow one.
+        """Allow only one of several lays that are equivalent or mirror images.
 
-        Identical pieces stay in order and, since a layout may be mirrored both
-        ways, the middle of one large piece lies in the lower first quarter.
+        Identical pieces stay in order and, since a layout may be mirrored along
+        and across, the middle of one large piece lies in the lower half of the
+        width and the first half of the length.
         """
         for i, j in identical_neighbours(self.stage):
             self.model.add(self.x[i] <= self.x[j])
@@ -78,18 +79,18 @@ class RectangleModel:
         self.model.add(2 * self.y[large] + self.sizes[large][1] <= self.width)
 
     def hold(self, still: Sequence[int]) -> None:
-        """Let some pieces lie as they do."""
+        """Keep some pieces where they lie."""
         for i in still:
             self.model.add(self.x[i] == int(self.start.x[i]) // self.unit)
             self.model.add(self.y[i] == int(self.start.y[i]) // self.unit)
             self.model.add(self.turned[i] == int(self.start.pose[i] != self.stage.choices[i][0]))
 
     def shorten(self) -> None:
-        """Ask for the shortest strip."""
+        """Minimise the length of the strip."""
         self.model.minimize(self.end)
 
     def push_together(self, moving: Sequence[int]) -> None:
-        """Ask for the shortest strip; then for pieces that move as near to its start as can be."""
+        """Minimise the length of the strip, then the ends of the moving pieces along it."""
         ends = [self.x[i] + self.sizes[i][0] for i in moving]
         self.model.minimize(2 * len(moving) * self.end + cp_model.LinearExpr.sum(ends))
 
@@ -104,8 +105,8 @@ class RectangleModel:
     ) -> Answer:
         """Solve within ``work`` (deterministic time) and ``seconds``.
 
-        Whole orders bear ``thorough``, costly reasoning; windows are better
-        many than well thought through.
+        Costly, ``thorough`` reasoning pays for whole orders; for windows it is
+        better to solve many quickly.
         """
         solver = cp_model.CpSolver()
         solver.parameters.use_timetabling_in_no_overlap_2d = True
@@ -123,7 +124,7 @@ class RectangleModel:
         return Answer(Arrangement(*arrays), round(solver.best_objective_bound) * self.unit)
 
     def _size(self, i: int) -> tuple[cp_model.LinearExpr, cp_model.LinearExpr]:
-        """Length and height of a piece by whether it takes its last pose."""
+        """Length and height of a piece, depending on whether it takes its last pose."""
         first, last = self.stage.choices[i][0], self.stage.choices[i][-1]
         turned = self.turned[i]
         self.model.add_hint(turned, self.start.pose[i] != first)
@@ -139,7 +140,7 @@ class RectangleModel:
         )
 
     def _confine(self) -> None:
-        """Between the edges of the strip, before its end."""
+        """Keep every piece between the edges of the strip and before its end."""
         for i, (length, height) in enumerate(self.sizes):
             self.model.add(self.x[i] + length <= self.end)
             self.model.add(self.y[i] + height <= self.width)
@@ -150,7 +151,7 @@ class RectangleModel:
         return int(self.stage.area2[self.stage.choices[pieces[0]][0]])
 
     def _intervals(self, gap: int) -> tuple[list[cp_model.IntervalVar], list[cp_model.IntervalVar]]:
-        """Extent of every piece along and across, longer by the gap at its far side."""
+        """Extent of every piece along and across, extended by the gap at its far side."""
         along = [
             self._interval(x, size[0] + gap) for x, size in zip(self.x, self.sizes, strict=True)
         ]
@@ -188,8 +189,8 @@ class RectangleModel:
 def whole_order(stage: Stage, start: Arrangement, least: int, most: int) -> RectangleModel:
     """All rectangles on a strip that ends between ``least`` and ``most``.
 
-    In some best layout every piece is pushed to the start and down, so that
-    positions are sums of sizes and gaps: their common divisor is the unit.
+    In some best layout every piece is pushed to the start and down, so
+    positions are sums of sizes and gaps, and their common divisor is the unit.
     """
     model = RectangleModel(stage, start, _common_divisor(stage), least, most)
     model.keep_gap()
@@ -200,9 +201,10 @@ def whole_order(stage: Stage, start: Arrangement, least: int, most: int) -> Rect
 
 
 def bevelled_order(stage: Stage, start: Arrangement, least: int, most: int) -> RectangleModel:
-    """The same by a laxer rule: what this model cannot pack shorter, nothing can.
+    """The same with a weaker rule: what this model cannot pack shorter, nothing can.
 
-    Positions are whole grid units here: a bevel makes no sums.
+    The unit is one grid unit here, since with bevels positions are not sums of
+    sizes and gaps.
     """
     model = RectangleModel(stage, start, 1, least, most)
     model.keep_bevelled_gap()
@@ -213,7 +215,7 @@ def bevelled_order(stage: Stage, start: Arrangement, least: int, most: int) -> R
 
 
 def window(stage: Stage, start: Arrangement, free: Sequence[int]) -> RectangleModel:
-    """Some rectangles packed again among the others, which stand still."""
+    """Some rectangles packed again among the others, which do not move."""
     unit = math.gcd(_common_divisor(stage), *start.x.tolist(), *start.y.tolist())
     model = RectangleModel(stage, start, unit, 0, stage.used_length(start))
     model.keep_gap()

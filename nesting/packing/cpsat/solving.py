@@ -1,4 +1,4 @@
-"""One run of the solver: on one thread, within fixed work, ended when the search is over."""
+"""One run of the solver: on one thread, within fixed work, stopped when the search is over."""
 
 import math
 import threading
@@ -41,7 +41,7 @@ def run(
 
 @contextmanager
 def _stopped_when(over: Callable[[], bool], stop: Callable[[], None]) -> Iterator[None]:
-    """Watch from another thread, and stop a solver when its time is over."""
+    """Watch from another thread and stop the solver as soon as the search is over."""
     done = threading.Event()
 
     def watch() -> None:

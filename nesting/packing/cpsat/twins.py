@@ -1,4 +1,4 @@
-"""Identical pieces: exchanging them changes nothing, so models keep them in order."""
+"""Identical pieces; models keep them in order, since exchanging them changes nothing."""
 
 from itertools import pairwise
 
@@ -8,7 +8,7 @@ from nesting.packing.stage import Arrangement, Stage
 
 
 def identical(stage: Stage) -> list[list[int]]:
-    """Pieces that may be exchanged: of one shape, in one bundle."""
+    """Groups of pieces that may be exchanged: of the same shape and in the same bundle."""
     classes: dict[tuple[int, int | None], list[int]] = {}
     for i, piece in enumerate(stage.problem.pieces):
         classes.setdefault((piece.shape, piece.bundle), []).append(i)

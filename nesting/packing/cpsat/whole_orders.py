@@ -12,19 +12,19 @@ from nesting.packing.cpsat.twins import identical_in_order, identical_neighbours
 from nesting.packing.engine import NO_TURN, THIS_TURN, Attempt, Share
 from nesting.packing.stage import Arrangement, Stage
 
-# CP-SAT takes long to load, and many searches need it late or not at all: it is imported
-# where it has a turn.
+# CP-SAT takes long to load, and many searches need it late or not at all, so it is only
+# imported when it is used.
 
-#: The solver's deterministic time of the first attempt, some times as many seconds.
+#: The solver's deterministic time for the first attempt, several times as many seconds.
 FIRST_WORK = 0.2
 
-#: Its most for rectangles at the bound: a new random seed serves better than more time.
+#: Greatest deterministic time for rectangles at the bound: a new seed helps more than time.
 MOST_WORK_AT_BOUND = 1.6
 
 
 @dataclass(frozen=True)
 class Task:
-    """One solve: a lay to be shortened, the bound on it, and the solver's limits."""
+    """One solve: a lay to be shortened, the lower bound, and the solver's limits."""
 
     stage: Stage
     start: Arrangement
@@ -36,11 +36,10 @@ class Task:
 
 
 class WholeOrders:
-    """Solves the whole order, each time with twice the work, until it is proved.
+    """Solves the whole order, each time with twice the work, until the lay is proved optimal.
 
-    ``solve`` is one of the functions below; ``first`` is the first turn that
-    it wants. After that it wants every turn at a power of two: each takes
-    twice the work.
+    ``solve`` is one of the functions below. The engine wants every turn whose
+    number is a power of two, from turn ``first`` on.
     """
 
     def __init__(
@@ -56,11 +55,11 @@ class WholeOrders:
         self.work = FIRST_WORK
 
     def share(self, turn: int, _used_length: int, _bound: int) -> Share:
-        """Its own turns, whole."""
+        """All of the turns that are a power of two, and none of the others."""
         return THIS_TURN if turn >= self.first and turn & (turn - 1) == 0 else NO_TURN
 
     def attempt(self, best: Arrangement, bound: int, seconds: float) -> Attempt:
-        """Search for something shorter than ``best``, or the proof that there is nothing."""
+        """Search for something shorter than ``best``, or for a proof that there is nothing."""
         start = identical_in_order(self.stage, best)
         found = self.solve(Task(self.stage, start, bound, self.seed, self.work, seconds, self.over))
         self.work, self.seed = self.work * 2, self.seed + 1
@@ -68,7 +67,7 @@ class WholeOrders:
 
 
 def solve_outlines(task: Task) -> Attempt:
-    """Outlines: as short as can be."""
+    """Minimise the length of a lay of outlines."""
     from nesting.packing.cpsat.freedom import everywhere  # noqa: PLC0415 - see above
     from nesting.packing.cpsat.outlines import OutlineModel  # noqa: PLC0415 - see above
 
@@ -77,18 +76,18 @@ def solve_outlines(task: Task) -> Attempt:
     model.shorten(task.bound)
     model.keep_in_order(identical_neighbours(task.stage))
     answer = model.solve(task.work, task.seconds, task.over)
-    # Corners of grown outlines are mitred: with a gap or a clearance that proves nothing.
+    # Corners of grown outlines are mitred, so with a gap or a clearance nothing is proved.
     problem = task.stage.problem
     mitred = problem.gap or any(body.clearance for body in problem.bodies)
     return Attempt(answer.arrangement, 0 if mitred else answer.bound)
 
 
 def solve_rectangles(task: Task) -> Attempt:
-    """Rectangles: at the bound first, then as short as can be.
+    """Pack rectangles within the bound, or else as short as possible.
 
-    Whether a strip as short as the bound can hold them is a narrower
-    question than how short it can be, and perfect packings answer it
-    quickly. With a gap the proof takes another, laxer model.
+    Whether they fit a strip as short as the bound is a narrower question than
+    how short the strip can be, and for perfect packings it is answered
+    quickly. With a gap the proof needs another model with a weaker rule.
     """
     from nesting.packing.cpsat.rectangles import bevelled_order, whole_order  # noqa: PLC0415
 
@@ -105,5 +104,5 @@ def solve_rectangles(task: Task) -> Attempt:
     used = stage.used_length(best)
     if answer.bound < used or used == bound:
         return Attempt(best)
-    laxer = bevelled_order(stage, best, bound, used - 1).solve(task.work, *limits, seed=seed)
-    return Attempt(best, min(used, laxer.bound))
+    weaker = bevelled_order(stage, best, bound, used - 1).solve(task.work, *limits, seed=seed)
+    return Attempt(best, min(used, weaker.bound))

@@ -1,9 +1,9 @@
 """CP-SAT on windows: a few pieces of a layout are packed again, exactly.
 
-Large neighbourhood search (Shaw 1998, cited from memory): the pieces
-nearest to a point are free, those around them may slide, all others stand
-still. Points are drawn at the end of the lay and anywhere. Rectangles have
-a quicker model, in which more pieces are free and none slides.
+Large neighbourhood search (Shaw 1998, cited from memory): the pieces nearest
+to a random point are free, those around them may slide, all others stay where
+they are. Some points are at the end of the lay, others anywhere in it.
+Rectangles have a faster model, in which more pieces are free and none slides.
 """
 
 from collections.abc import Callable
@@ -15,14 +15,14 @@ from nesting.packing.cpsat.freedom import Window
 from nesting.packing.engine import NO_TURN, Attempt, Share
 from nesting.packing.stage import Arrangement, Stage
 
-# CP-SAT takes long to load, and orders of many outlines seldom come so close to the bound
-# that they need it: it is imported where it has a turn.
+# CP-SAT takes long to load, and orders of many outlines rarely come close enough to the
+# bound to need it, so it is only imported when it is used.
 
 #: Share of turns that windows get.
 SHARE = Share(0.03, 0.3)
 
-#: Outlines get windows within this share of the bound, where the last grid units count;
-#: further away the guided search gains more in the same time.
+#: Outlines get windows when the lay is within this share of the bound, where the last grid
+#: units count; further away the guided search gains more in the same time.
 CLOSE = 0.01
 
 #: Free and sliding pieces of a window.
@@ -31,22 +31,22 @@ FREE, SLIDING = 4, 8
 #: Half-planes kept in one clause of a window: more make it slower, not denser.
 HALF_PLANES = 12
 
-#: Free rectangles of a window: the nearest to the point, and some of all others.
+#: Free rectangles of a window: the nearest to the point, and some others from anywhere.
 NEAREST, ANY = 6, 2
 
-#: The solver's deterministic time for one window, some times as many seconds.
+#: The solver's deterministic time for one window, several times as many seconds.
 WORK, WORK_OF_RECTANGLES = 0.2, 0.05
 
 
 class OutlineWindows:
-    """Windows of outlines, drawn from one stream of random numbers."""
+    """Windows of outlines, chosen with one stream of random numbers."""
 
     def __init__(self, stage: Stage, seed: int, over: Callable[[], bool]) -> None:
         self.stage, self.over = stage, over
         self.random = np.random.default_rng(seed)
 
     def share(self, _turn: int, used_length: int, bound: int) -> Share:
-        """A share of the turns close to the bound."""
+        """A share of the turns while the lay is close to the bound, else none."""
         return SHARE if used_length <= (1 + CLOSE) * bound else NO_TURN
 
     def attempt(self, best: Arrangement, _bound: int, seconds: float) -> Attempt:
@@ -65,7 +65,7 @@ class OutlineWindows:
         return Attempt(min(candidates, key=self.stage.used_length))
 
     def _window(self, best: Arrangement, nearest: list[int]) -> Window:
-        """The nearest pieces free, as far back as the longest of them reaches."""
+        """A window in which the nearest pieces are free to move back by the longest's length."""
         free, sliding = nearest[:FREE], nearest[FREE : FREE + SLIDING]
         reach = int(max(self.stage.length[best.pose[free]]))
         start = max(0, int(min(best.x[free])) - reach)
@@ -74,7 +74,7 @@ class OutlineWindows:
 
 
 class RectangleWindows:
-    """Windows of rectangles, drawn from one stream of random numbers."""
+    """Windows of rectangles, chosen with one stream of random numbers."""
 
     def __init__(self, stage: Stage, seed: int, over: Callable[[], bool]) -> None:
         self.stage, self.over = stage, over
@@ -96,7 +96,7 @@ class RectangleWindows:
 
 
 def nearest_to_a_point(stage: Stage, lay: Arrangement, random: np.random.Generator) -> list[int]:
-    """All pieces by their distance from a random point on a lay."""
+    """All pieces in order of their distance from a random point on a lay."""
     length = stage.used_length(lay)
     middle_x = lay.x + stage.length[lay.pose] / 2
     middle_y = lay.y + stage.height[lay.pose] / 2

@@ -1,1 +1,1 @@
-"""Guided search: pieces may overlap for a while, and are separated again."""
+"""Guided search: pieces may overlap for a while and are then separated again."""

@@ -1,10 +1,11 @@
-"""Compiled loops of the guided search; plain twins of them stand in the tests.
+"""Compiled loops of the guided search; the tests compare them with plain versions.
 
-A *table* holds, for every offset between two poses in whole cells, how deep
-they overlap (in cells; negative beyond touching). Pieces lie at multiples of
-a Q-th of a cell: between cells the depth is interpolated. A copy of each
-table is split by phase: offset (u, v) is stored at [u % S, v % S, u // S,
-v // S], so that a coarse map with stride S reads contiguous memory.
+A *table* holds the depth of overlap of two poses for every offset between them
+in whole cells (depths are in cells, and negative where the poses are apart).
+Pieces lie at multiples of 1/Q of a cell; between cells the depth is
+interpolated. A copy of each table is split by phase: offset (u, v) is stored at
+[u % S, v % S, u // S, v // S], so that a coarse map with stride S reads
+contiguous memory.
 """
 
 from typing import NamedTuple
@@ -20,23 +21,23 @@ S = 4
 #: Positions per cell.
 Q = 8
 
-#: Coarse minima that are refined, of all poses together.
+#: Number of coarse minima that are refined, of all poses together.
 KEEP = 4
 
 #: Cells on each side of a coarse minimum among which it is refined.
 AROUND = 2
 
-#: Cells each way along from where a piece lies to where it may go: three widths of the strip.
+#: How many cells a piece may move along the strip, each way: three widths of the strip.
 REACH = 384
 
 
 class Depths(NamedTuple):
     """Tables of all pairs of poses.
 
-    ``plain`` holds tables (u, v), ``phased`` the same by phase and without
-    their negative depths, both flat; the table of pose b around pose a begins
-    at ``start[a, b]``, has ``size[a, b]`` coarse cells and its first cell at
-    the offset ``origin[a, b]``.
+    ``plain`` holds the tables (u, v), ``phased`` the same by phase with 0 in
+    place of negative depths; both are flat. The table of pose b around pose a
+    begins at ``start[a, b]`` and has ``size[a, b]`` coarse cells; its first
+    cell is the offset ``origin[a, b]``.
     """
 
     plain: np.ndarray
@@ -47,7 +48,7 @@ class Depths(NamedTuple):
 
 
 class Crowd(NamedTuple):
-    """How each piece lies (n,), in Q-ths of a cell, and the price of each pair's depth (n, n)."""
+    """Pose and position of each piece (n,), in 1/Q of a cell, and weight of each pair (n, n)."""
 
     pose: np.ndarray
     x: np.ndarray
@@ -56,10 +57,10 @@ class Crowd(NamedTuple):
 
 
 class Room(NamedTuple):
-    """What the loops write on, and the random state (1,).
+    """Working arrays of the loops, and the random state (1,).
 
-    A coarse map (flat), neighbours (n, 6), the least cells and their costs,
-    the costs of a small square of positions (flat).
+    A coarse map (flat), the neighbours (n, 6), the costs of the least cells
+    and the cells, the costs of a small square of positions (flat).
     """
 
     map: np.ndarray
@@ -72,11 +73,11 @@ class Room(NamedTuple):
 
 @njit(cache=True, nogil=True)
 def deepen(table, origin, planes, pitch):
-    """Fill the table (u, v) of one contact with the depths in single pairs of parts.
+    """Fill the table (u, v) of one contact with the depths within single pairs of parts.
 
-    Depth in one pair of convex parts is the least distance to a half-plane's
-    edge (outside: the farthest, negative); the table keeps the greatest over
-    all pairs, and what it holds where none comes near.
+    The depth of one pair of convex parts is the least distance to the edge of
+    a half-plane (if apart: minus the greatest). The table keeps the greatest
+    depth over all pairs, and its old value where no pair is near.
     """
     _, starts, boxes, normals, offsets, lengths = planes
     for g in range(len(starts) - 1):
@@ -102,7 +103,7 @@ def deepen(table, origin, planes, pitch):
 
 @njit(cache=True, nogil=True, inline="always")
 def between(plain, first, columns, right, up):
-    """Depth between the four cells from entry ``first`` of a table on, 0 when apart."""
+    """Depth interpolated between four cells of a table, ``first`` and beyond; 0 when apart."""
     at, one = np.uintp(first), np.uintp(1)
     after = at + np.uintp(columns)
     lower = (1 - right) * plain[at] + right * plain[after]
@@ -112,7 +113,7 @@ def between(plain, first, columns, right, up):
 
 @njit(cache=True, nogil=True, inline="always")
 def depth_at(depths, a, b, dx, dy):
-    """Depth of pose ``b`` in pose ``a`` at an offset in Q-ths of a cell, 0 when apart."""
+    """Depth of pose ``b`` in pose ``a`` at an offset in 1/Q of a cell; 0 when apart."""
     u = dx - depths.origin[a, b, 0] * Q
     v = dy - depths.origin[a, b, 1] * Q
     if u < 0 or v < 0:
@@ -146,7 +147,7 @@ def coarse_map(grid, i, a, fx, fy, nx, ny, crowd, depths):
         w = np.float32(crowd.weight[i, j])
         plane = depths.start[p, a] + ((u - shift_x * S) * S + (v - shift_y * S)) * qx * qy
         for k in range(first, last):
-            # unsigned: no index can count from the end, so the loop vectorises
+            # Unsigned indices cannot count from the end, so the loop vectorises.
             cost = np.uintp(k * ny + low)
             depth = np.uintp(plane + (k + shift_x) * qy + low + shift_y)
             for m in range(np.uintp(high - low)):
@@ -157,7 +158,7 @@ def coarse_map(grid, i, a, fx, fy, nx, ny, crowd, depths):
 def least_cells(grid, a, fx, fy, nx, ny, begin, found, at):
     """Merge a coarse map of pose ``a`` into the KEEP least cells, scanned from row ``begin``.
 
-    ``found`` ascends; ``at`` (KEEP, 3) holds each one's pose and cell.
+    ``found`` holds their costs in ascending order, ``at`` (KEEP, 3) the pose and cell of each.
     """
     worst = np.float32(found[KEEP - 1])
     for r in range(nx):
@@ -182,10 +183,11 @@ def least_cells(grid, a, fx, fy, nx, ny, begin, found, at):
 
 @njit(cache=True, nogil=True)
 def neighbours(i, a, x0, x1, y0, y1, crowd, depths, near):
-    """Pieces whose tables meet positions x0..x1, y0..y1 of pose ``a``; returns how many.
+    """Find the pieces whose tables cover positions x0..x1, y0..y1 of pose ``a``.
 
-    Fills ``near`` (n, 6): piece, where its table begins along and across in
-    Q-ths, its cells along and across, its first entry.
+    Fills ``near`` (n, 6) with the piece, where its table begins along and
+    across in 1/Q of a cell, its cells along and across, and its first entry.
+    Returns how many there are.
     """
     count = 0
     for j in range(len(crowd.pose)):
@@ -241,14 +243,14 @@ def cheapest_near(i, a, most, px, py, radius, step, best, crowd, depths, room):
 
 @njit(cache=True, nogil=True)
 def settle(i, choices, most, crowd, depths, room):
-    """Move piece ``i`` to its cheapest pose and position within REACH; tells whether it moved.
+    """Move piece ``i`` to its cheapest pose and position within REACH; tell whether it moved.
 
     ``most`` (poses, 2) is the greatest position of each pose along and
-    across. Every coarse cell there is tried, the best few of all poses are refined
-    to cells, the best of them to Q-ths.
+    across. Every coarse cell is tried; the best few of all poses are refined
+    to cells, and the best of these to 1/Q of a cell.
     """
     pose, x, y, _ = crowd
-    # not literals: a callee is compiled again for each of those that it is called with
+    # Not literals, since numba would compile the callee again for each literal argument.
     cell, spot, square, ring = np.int64(Q), np.int64(0), np.int64(AROUND), np.int64(1)
     a = pose[i]
     best, px, py = cheapest_near(i, a, most[a], x[i], y[i], spot, cell, np.inf, crowd, depths, room)
@@ -282,7 +284,7 @@ def settle(i, choices, most, crowd, depths, room):
 
 @njit(cache=True, nogil=True)
 def measure(i, depth, crowd, depths):
-    """Put the depth of piece ``i`` in every other into ``depth`` (n, n), symmetric."""
+    """Write the depths between piece ``i`` and all others into ``depth`` (n, n), symmetric."""
     pose, x, y, _ = crowd
     for j in range(len(pose)):
         if j != i:
@@ -293,7 +295,7 @@ def measure(i, depth, crowd, depths):
 
 @njit(cache=True, nogil=True)
 def total(depth):
-    """Sum of ``depth`` (n, n) over pairs."""
+    """Sum of ``depth`` (n, n) over all pairs."""
     summed = 0.0
     for i in range(len(depth)):
         for j in range(i):
@@ -303,7 +305,7 @@ def total(depth):
 
 @njit(cache=True, nogil=True)
 def overlaps(depth, crowd, depths):
-    """Depth of every pair into ``depth`` (n, n), symmetric; returns the sum over pairs."""
+    """Write the depth of every pair into ``depth`` (n, n), symmetric; return the sum over pairs."""
     for i in range(len(depth)):
         measure(i, depth, crowd, depths)
     return total(depth)
@@ -311,7 +313,7 @@ def overlaps(depth, crowd, depths):
 
 @njit(cache=True, nogil=True)
 def deepest(row):
-    """The greatest of a row of depths (n,), 0 when all are apart."""
+    """The greatest in a row of depths (n,); 0 when all are apart."""
     most = 0.0
     for depth in row:
         most = max(most, depth)
@@ -332,7 +334,7 @@ def reweigh(weight, floor, depth):
 
 @njit(cache=True, nogil=True)
 def sweep(order, choices, most, depth, crowd, depths, room):
-    """One pass: every piece that overlaps, in random order, settles; returns the total depth.
+    """One pass: settle every overlapping piece in random order; return the total depth.
 
     ``depth`` (n, n) holds the depth of every pair and is kept up to date.
     """

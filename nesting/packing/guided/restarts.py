@@ -1,11 +1,11 @@
-"""The guided search started afresh where it is stalled.
+"""Restarts of the guided search when it stalls.
 
-Small lays are soon as short as what lies around them allows: more attempts
-from there gain little, while another start may lead further (multistart;
-Martí 2003, from memory). So when many attempts in a row have failed, a part
-of the lay is shuffled and separated again on a longer strip, and that lay is
-searched until it is stalled too; then the best one again, and so on. The best
-lay is never lost.
+The search soon reaches a local optimum of a small lay: more attempts from there
+gain little, while another start may lead further (multistart; Martí 2003, from
+memory). So when many attempts in a row have failed, a part of the lay is
+shuffled and separated again on a longer strip. The search continues from that
+lay until it stalls too, then from the best one again, and so on. The best lay
+is never lost.
 """
 
 from collections.abc import Callable
@@ -16,18 +16,19 @@ from nesting.packing.engine import THIS_TURN, Attempt, Share
 from nesting.packing.guided.search import GuidedSearch
 from nesting.packing.stage import Arrangement, Stage
 
-#: Attempts in a row that failed before another start, for each piece: small lays stall soon.
+#: Failed attempts in a row before a restart, per piece: small lays stall sooner.
 STALLED = 3
 
-#: Least and most share of the strip along which pieces are shuffled.
+#: Least and greatest share of the strip in which pieces are shuffled.
 SHUFFLED = 0.3, 1.0
 
-#: How much longer the strip is made for them, and by what factor more while that is too short.
+#: How much longer the strip is made to separate them, as a share, and the factor by which
+#: that grows as long as it is not enough.
 LONGER, MORE = 0.03, 1.5
 
 
 class Restarts:
-    """Guided search, from the best lay and from lays of its own in turns."""
+    """Guided search, alternately from the best lay and from lays of its own."""
 
     def __init__(self, stage: Stage, seed: int, over: Callable[[], bool]) -> None:
         self.stage, self.over = stage, over
@@ -38,11 +39,11 @@ class Restarts:
         self.failures = 0
 
     def share(self, _turn: int, _used_length: int, _bound: int) -> Share:
-        """Every turn that no other engine takes: it is a main one."""
+        """Every turn that no other engine takes: this is a main engine."""
         return THIS_TURN
 
     def attempt(self, best: Arrangement, bound: int, seconds: float) -> Attempt:
-        """Try to shorten ``best``, or the lay that was started afresh; nothing is proved."""
+        """Try to shorten ``best``, or the lay of the last restart; nothing is proved."""
         start = best if self.own is None else self.own
         found, _ = self.search.attempt(start, bound, seconds)
         self.failures = self.failures + 1 if found is None else 0
@@ -51,11 +52,11 @@ class Restarts:
         if self.failures == self.patience:
             self.failures = 0
             self.search.begin()
-            self.own = self._laid_anew(best) if self.own is None else None
+            self.own = self._restarted(best) if self.own is None else None
         return Attempt(found)
 
-    def _laid_anew(self, best: Arrangement) -> Arrangement | None:
-        """The best lay with a part of it shuffled, valid again; None when the time is over."""
+    def _restarted(self, best: Arrangement) -> Arrangement | None:
+        """The best lay with a part shuffled and separated; None when the search is over."""
         crowded, longer = self._shuffled(best), LONGER
         while not self.over():
             length = int((1 + longer) * self.stage.used_length(best))
@@ -66,7 +67,7 @@ class Restarts:
         return None
 
     def _shuffled(self, best: Arrangement) -> Arrangement:
-        """Pieces whose middles lie in a random part of the strip exchange their middles."""
+        """The best lay after pieces in a random part of the strip have exchanged their middles."""
         length, height = self.stage.length[best.pose], self.stage.height[best.pose]
         middle_x, middle_y = best.x + length // 2, best.y + height // 2
         share, whole = self.random.uniform(*SHUFFLED), self.stage.used_length(best)

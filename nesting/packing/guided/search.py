@@ -1,12 +1,11 @@
 """Guided search: shorten the strip, let pieces overlap, separate them again.
 
-The strip of the best layout is closed up by a small step, which makes
-pieces overlap; passes of guided local search move one overlapping piece at
-a time to its cheapest position within reach and raise the price of the pairs
-that stay stuck (guided local search: Voudouris and Tsang 1999; on
-strip packing: Egeblad, Nielsen and Odgaard 2007; from memory). What is
-nearly free is handed to compaction, which makes it exact. What a depth costs
-is a matter of its own (`prices`).
+The best layout is closed up by a small step at one line, which makes pieces
+overlap. Passes of guided local search then move one overlapping piece at a time
+to its cheapest position within reach, and raise the price of pairs that stay
+stuck (guided local search: Voudouris and Tsang 1999; for strip packing:
+Egeblad, Nielsen and Odgaard 2007; from memory). A lay with little overlap left
+goes to compaction, which makes it exact. `prices` decides what a depth costs.
 """
 
 from collections.abc import Callable
@@ -21,45 +20,46 @@ from nesting.packing.guided.prices import Prices
 from nesting.packing.guided.tables import Tables
 from nesting.packing.stage import Arrangement, Integers, Stage
 
-#: Passes without a gain of 2 per cent after which an attempt is given up.
+#: An attempt is given up after this many passes without a gain of 2 per cent.
 PATIENCE = 120
 
-#: Total depth in cells, per piece, below which compaction is tried.
+#: Compaction is tried when the total depth per piece, in cells, is no more than this.
 NEARLY_FREE = 0.2
 
-#: Share of the depth at the last compaction below which it is tried again.
+#: It is tried again when the depth is no more than this share of that at the last compaction.
 AGAIN = 0.7
 
-#: How far compaction may move a piece in one round, in cells; what is priced as deeper it
-#: rarely frees.
+#: How far compaction may move a piece in one round, in cells; pairs that overlap more deeply
+#: are rarely separated by it.
 TRUST = 3
 
-#: First, greatest and least step by which the strip is shortened.
+#: First (and greatest) step by which the strip is shortened, and the least, as shares.
 STEP, LEAST_STEP = 0.03, 0.0008
 
-#: Failed attempts before the step is made smaller, and by how much.
+#: Failed attempts before the step becomes smaller, by what factor, and the factor by which it
+#: becomes larger after a success.
 TRIES, SMALLER, LARGER = 4, 0.7, 1.5
 
-#: Shares of the step of which each attempt draws one: few gain all they are asked for.
+#: Each attempt draws one of these shares of the step: few attempts can gain a whole step.
 SHARES = (1.0, 0.5, 0.25)
 
-#: Share of attempts with bodies in which the strip is cut off at its end instead.
+#: With bodies: share of the new starts in which only the end of the strip is cut off.
 ONLY_THE_END = 0.5
 
-#: Failed attempts that are remembered to start again from.
+#: Number of failed attempts that are kept as new starts.
 MEMORY = 8
 
-#: After so many failed attempts, one that comes back to the lay it began from is given up:
-#: earlier ones may still lead elsewhere from there, later ones hardly ever do.
+#: After this many failed attempts, an attempt that comes back to the lay it began from is
+#: given up: earlier attempts may still lead elsewhere from there, later ones rarely do.
 PERSISTENT = 20
 
-#: How much longer than the lay an attempt began from, as a share, counts as the same.
+#: A lay counts as the one it began from if it is longer by no more than this share.
 SAME = 2e-5
 
 
 @dataclass(frozen=True)
 class _Trial:
-    """A start or an outcome on the grid: pose and place of every piece, total depth."""
+    """A start or an outcome on the grid: total depth, and pose and place of every piece."""
 
     depth: float
     pose: Integers
@@ -68,9 +68,9 @@ class _Trial:
 
 
 class GuidedSearch:
-    """The search's state from attempt to attempt: step, memory, random numbers.
+    """Guided search; keeps its step, memory and random state from attempt to attempt.
 
-    ``over`` is asked between passes; it ends an attempt early.
+    ``over`` is asked between passes and may end an attempt early.
     """
 
     def __init__(self, stage: Stage, seed: int, over: Callable[[], bool]) -> None:
@@ -94,7 +94,7 @@ class GuidedSearch:
         self.floor = np.minimum(size[:, None], size[None, :])
 
     def begin(self) -> None:
-        """Forget what was tried: another lay is searched from here on."""
+        """Forget earlier attempts, since the search goes on from another lay."""
         self.step = STEP
         self.failures = 0
         self.memory: list[_Trial] = []
@@ -102,7 +102,7 @@ class GuidedSearch:
     def attempt(self, best: Arrangement, _bound: int, _seconds: float) -> Attempt:
         """Try once to find a shorter arrangement than ``best``; nothing is proved."""
         length = self.stage.used_length(best)
-        # closing up one line disturbs its surroundings alone, however long the strip is
+        # Closing up at one line only disturbs its surroundings, however long the strip is.
         step = max(LEAST_STEP, self.step * self.random.choice(SHARES))
         target = max(length - int(step * min(length, 2 * self.stage.width)), self.longest)
         outcome, shorter, passes = self._separate(self._start(best, length, target), target, length)
@@ -127,15 +127,15 @@ class GuidedSearch:
         return self._closed_up(best, length - target)
 
     def separated(self, crowded: Arrangement, length: int) -> Arrangement | None:
-        """A valid arrangement on a strip of about ``length`` from one with overlaps, if found."""
+        """An arrangement with overlaps made valid on a strip of about ``length``, if possible."""
         _, exact, _ = self._separate(self._on_grid(crowded), length, 2 * length)
         return exact
 
     def _closed_up(self, best: Arrangement, step: int) -> _Trial:
         """The best arrangement, cut at a random line and pushed together there.
 
-        Bodies stay where they are. What is pushed into them may have nowhere
-        to go, so at times only what lies at the end has to find another place.
+        Bodies stay where they are. Pieces pushed into them may have nowhere to
+        go, so sometimes only the pieces at the end have to find another place.
         """
         middle = best.x + self.stage.length[best.pose] // 2
         cut = self.random.uniform(0, middle.max())
@@ -146,12 +146,12 @@ class GuidedSearch:
         )
 
     def _on_grid(self, lay: Arrangement) -> _Trial:
-        """An arrangement, with overlaps or without, as a start on the grid."""
+        """An arrangement, with or without overlaps, as a start on the grid."""
         x, y = (np.rint(at / self.unit).astype(np.int64) for at in (lay.x, lay.y))
         return _Trial(np.inf, lay.pose.copy(), x, y)
 
     def _disturbed(self, trial: _Trial) -> _Trial:
-        """A remembered failure with two pieces of different shape exchanged."""
+        """A failed attempt with two pieces of different shapes exchanged."""
         pose, x, y = trial.pose.copy(), trial.x.copy(), trial.y.copy()
         i = int(self.random.integers(len(pose)))
         shapes = np.array([self.stage.poses[p].shape for p in pose])
@@ -165,12 +165,12 @@ class GuidedSearch:
         return _Trial(np.inf, pose, x, y)
 
     def _is_tied(self, bundle: int) -> bool:
-        """Whether some pose of its pieces points one way only."""
+        """Whether some pose of the pieces of a bundle points one way only."""
         choices = [self.stage.choices[i] for i in self.stage.bundles[bundle]]
         return any(not self.points[pose].all() for choice in choices for pose in choice)
 
     def _longest_at_least(self, i: int) -> int:
-        """Length that a piece needs, whichever way its bundle points."""
+        """Length of strip that is enough for a piece, whichever way its bundle points."""
         choice, bundle = list(self.stage.choices[i]), self.stage.problem.pieces[i].bundle
         lengths, points = self.stage.length[choice], self.points[choice]
         if bundle is None:
@@ -178,12 +178,12 @@ class GuidedSearch:
         return max(int(lengths[points[:, way]].min()) for way in self.stage.ways[bundle])
 
     def _way_of(self, bundle: int, pose: Integers) -> int:
-        """The way that a bundle points; the first that it can where it may point either."""
+        """The way that a bundle points; the first possible way if its poses allow both."""
         members, ways = self.stage.bundles[bundle], self.stage.ways[bundle]
         return next((w for w in sorted(ways) if self.points[pose[members], w].all()), min(ways))
 
     def _turn_end_for_end(self, pose: Integers, bundle: int) -> None:
-        """Let all pieces of a bundle point the other way, if they can."""
+        """Turn all pieces of a bundle to point the other way, if they can."""
         way = 1 - self._way_of(bundle, pose)
         if way in self.stage.ways[bundle]:
             for i in self.stage.bundles[bundle]:
@@ -191,9 +191,9 @@ class GuidedSearch:
                     pose[i] = next(p for p in self.stage.choices[i] if self.points[p, way])
 
     def _choices_within(self, pose: Integers, most: Integers) -> Integers:
-        """Poses each piece may take now: those that fit, and point as its bundle does.
+        """Poses that each piece may take now: those that fit and point as its bundle does.
 
-        ``pose`` is changed to one of them where it is none of them.
+        A ``pose`` that is not among them is changed to one that is.
         """
         choices = np.where(most[self.choices, 0] >= 0, self.choices, -1)
         for bundle in self.tied:
@@ -206,10 +206,10 @@ class GuidedSearch:
     def _separate(
         self, start: _Trial, target: int, length: int
     ) -> tuple[_Trial, Arrangement | None, int]:
-        """Passes of guided local search on a strip of the target length.
+        """Run passes of guided local search on a strip of the target length.
 
-        The best outcome on the grid, an arrangement shorter than ``length``,
-        and how many passes it took.
+        Returns the best outcome on the grid, an arrangement shorter than
+        ``length`` (None if not found), and the number of passes.
         """
         n = len(start.pose)
         most = self.tables.positions(target)
@@ -220,12 +220,12 @@ class GuidedSearch:
         room = self._room(most, len(crowd.pose))
         order, depth, depths = np.arange(n), np.zeros_like(crowd.weight), self.prices.choose()
         total = kernels.overlaps(depth, crowd, depths)
-        best = _noted(total, crowd, n)
+        best = _snapshot(total, crowd, n)
         tried, stale, passes = NEARLY_FREE * n, 0, 1
         while stale < PATIENCE and not self.over():
             if total <= tried and depth.max() <= TRUST:
                 tried = total * AGAIN
-                exact = self._made_exact(_noted(total, crowd, n))
+                exact = self._made_exact(_snapshot(total, crowd, n))
                 after = np.inf if exact is None else self.stage.used_length(exact)
                 if after < length:
                     return best, exact, passes
@@ -237,11 +237,11 @@ class GuidedSearch:
             stale = 0 if total < 0.98 * best.depth else stale + 1
             passes += 1
             if total < best.depth:
-                best = _noted(total, crowd, n)
+                best = _snapshot(total, crowd, n)
         return best, None, passes
 
     def _crowd(self, pose: Integers, x: Integers, y: Integers) -> kernels.Crowd:
-        """The pieces and then the bodies, at their floor prices."""
+        """The pieces, then the bodies, with all weights at their least."""
         still = self._on_grid(self.stage.still)
         return kernels.Crowd(
             np.concatenate([pose, still.pose]),
@@ -251,7 +251,7 @@ class GuidedSearch:
         )
 
     def _room(self, most: Integers, lying: int) -> kernels.Room:
-        """Arrays for the kernels to write on."""
+        """Working arrays for the kernels."""
         coarse = most.max(axis=0) // (kernels.S * kernels.Q) + 2
         return kernels.Room(
             map=np.zeros(coarse.prod(), dtype=np.float32),
@@ -263,11 +263,11 @@ class GuidedSearch:
         )
 
     def _made_exact(self, trial: _Trial) -> Arrangement | None:
-        """A nearly free trial made free and compact, if that is possible."""
+        """A trial with little overlap made valid and compact, if possible."""
         x, y = (np.rint(at * self.unit).astype(np.int64) for at in (trial.x, trial.y))
         near_free, trust = Arrangement(trial.pose, x, y), TRUST * self.tables.pitch
         return compact(self.stage, near_free, trust, self.over)
 
 
-def _noted(depth: float, crowd: kernels.Crowd, pieces: int) -> _Trial:
+def _snapshot(depth: float, crowd: kernels.Crowd, pieces: int) -> _Trial:
     return _Trial(depth, *(each[:pieces].copy() for each in crowd[:3]))

@@ -13,13 +13,13 @@ from nesting.packing.stage import Integers, Stage
 #: Cells across the strip.
 CELLS_ACROSS = 128
 
-#: Cells of overlap that count as free: compaction takes them apart.
+#: Depth of overlap, in cells, that counts as free: compaction removes it.
 SLACK = 0.05
 
-#: How much nearer the edge of an overlap may be than the nearest free cell.
+#: How much nearer the edge of an overlap may be than the nearest free cell, in cells.
 _TO_FREE_CELL = 0.75
 
-#: Depth beyond touching that the tables hold where nothing is near.
+#: Depth in the tables where no parts are near each other.
 _APART = -2.0
 
 Floats = NDArray[np.float32]
@@ -28,11 +28,11 @@ Floats = NDArray[np.float32]
 class Tables:
     """Depth of every pair of poses at every offset, in the form the kernels read.
 
-    Within one pair of convex parts depth is the distance to the nearest
-    half-plane's edge. Where several overlap, the edge of one lies inside
-    another: there the distance to the nearest free cell counts, if greater.
-    Bodies have tables of pieces around them, and none else.
-    ``pitch`` is the cell in grid units. See `kernels` for the arrays.
+    Within one pair of convex parts, depth is the distance to the edge of the
+    nearest half-plane. Where several pairs overlap, this edge may lie inside
+    the overlap of another pair; there the distance to the nearest free cell
+    counts if it is greater. A pair of bodies has no table. ``pitch`` is the
+    size of a cell in grid units. See `kernels` for the arrays.
     """
 
     def __init__(self, stage: Stage, pitch: int | None = None) -> None:
@@ -46,11 +46,11 @@ class Tables:
         filled = 0
         for a, b in combinations_with_replacement(range(n), 2):
             if b >= pieces and not len(stage.contact(a, b).boxes):
-                continue  # bodies among themselves, or open to the piece
+                continue  # two bodies, or a body that is open to the piece
             first, table = self._table(a, b)
-            # seen from b, each offset is its negative
+            # Seen from b, each offset is negated.
             origin[b, a], origin[a, b] = 1 - first - table.shape, first
-            seen = [(a, b, table)] if b < pieces else []  # a body is never moved
+            seen = [(a, b, table)] if b < pieces else []  # bodies never move
             seen += [(b, a, table[::-1, ::-1])] if a != b else []
             for one, other, each in seen:
                 size[one, other] = np.array(table.shape) // kernels.S
@@ -66,7 +66,7 @@ class Tables:
         )
 
     def priced(self, power: float) -> kernels.Depths:
-        """The tables with every depth raised to a power, what is apart still negative."""
+        """The tables with every depth raised to a power; depths of poses apart stay negative."""
         plain, phased = (
             np.sign(each) * np.abs(each) ** np.float32(power)
             for each in (self.depths.plain, self.depths.phased)
@@ -74,7 +74,7 @@ class Tables:
         return self.depths._replace(plain=plain, phased=phased)
 
     def _table(self, a: int, b: int) -> tuple[Integers, Floats]:
-        """First cell, and depth of pose ``b`` in pose ``a`` at cells from there on (u, v)."""
+        """First cell of a table, and depths (u, v) of pose ``b`` in pose ``a`` from there on."""
         stage, h, s = self.stage, self.pitch, kernels.S
         extent_a = np.array([stage.length[a], stage.height[a]])
         extent_b = np.array([stage.length[b], stage.height[b]])
@@ -87,7 +87,7 @@ class Tables:
         return origin, (deepest - SLACK).astype(np.float32)
 
     def positions(self, length: int) -> Integers:
-        """Greatest position of each pose along and across a strip, shape (poses, 2)."""
+        """Greatest position of each pose along and across a strip, in 1/Q of a cell, (poses, 2)."""
         stage = self.stage
         extents = (each[: len(stage.poses)] for each in (stage.length, stage.height))
         room = np.stack([length - next(extents), stage.width - next(extents)], axis=1)
@@ -95,7 +95,7 @@ class Tables:
 
 
 def _by_phase(table: Floats) -> Floats:
-    """A plain table (u, v) as the coarse map reads it: flat, by phase first, not negative."""
+    """A plain table (u, v) in the form the coarse map reads: flat, by phase, none negative."""
     s = kernels.S
     u, v = table.shape
     phased = table.reshape(u // s, s, v // s, s).transpose(1, 3, 0, 2).ravel()

@@ -1,10 +1,10 @@
 """Other processes that search the same problem from other seeds.
 
-Each begins when it is told a first layout; until then it loads, which takes
-longer than that layout does. Whoever finds a shorter one tells this process,
-and this process tells the others. Members are started afresh (``spawn``): a
-process that has run a multi-threaded solver cannot be forked safely. They do
-not react to Ctrl-C and end with this process.
+Each begins when it receives a first layout; loading its modules takes longer
+than finding that layout. A process that finds a shorter layout sends it to this
+one, which passes it on to the others. The processes are started afresh
+(``spawn``), since a process that has run a multi-threaded solver cannot be
+forked safely. They ignore Ctrl-C and end with this process.
 """
 
 import math
@@ -24,23 +24,23 @@ from nesting.packing.strategy import engines_for
 
 @dataclass
 class _Member:
-    """One process, the line to it, and the length of the best layout it knows."""
+    """One process, the connection to it, and the length of the best layout it knows."""
 
     process: BaseProcess
     line: Connection
     length: float = math.inf
 
-    def heard(self) -> Arrangement | None:
-        """The latest layout it found, if it told any since it was last asked."""
+    def receive(self) -> Arrangement | None:
+        """The latest layout it has sent since the last call, if any."""
         latest = None
         try:
             while self.line.poll():
                 latest = self.line.recv()
-        except (EOFError, OSError):  # it has died: the search goes on without it
+        except (EOFError, OSError):  # the process has died: the search goes on without it
             return None
         return latest
 
-    def tell(self, best: Arrangement) -> None:
+    def send(self, best: Arrangement) -> None:
         """Send it a layout."""
         try:
             self.line.send(best)
@@ -49,12 +49,12 @@ class _Member:
 
 
 class Crew:
-    """``workers`` - 1 processes that search along; none for one worker."""
+    """``workers`` - 1 processes that search at the same time; none for one worker."""
 
     def __init__(self, stage: Stage, seed: int, workers: int) -> None:
         self.stage = stage
         spawn = multiprocessing.get_context("spawn")
-        ended, self.end = spawn.Pipe(duplex=False)  # closing it calls the end
+        ended, self.end = spawn.Pipe(duplex=False)  # closing self.end tells members to end
         self.members: list[_Member] = []
         for number in range(1, workers):
             here, there = spawn.Pipe()
@@ -74,25 +74,25 @@ class Crew:
         error: BaseException | None,
         traceback: TracebackType | None,
     ) -> None:
-        self.end.close()  # nobody waits: an interpreter takes its time to end
+        self.end.close()  # without waiting: an interpreter takes a while to exit
 
     def exchange(self, best: Arrangement) -> Arrangement:
-        """Hear what the others found, tell them what is best; returns the best."""
+        """Receive what the others have found, send them the best layout, and return it."""
         length = self.stage.used_length
         for member in self.members:
-            found = member.heard()
+            found = member.receive()
             if found is not None:
                 member.length = length(found)
                 best = min(best, found, key=length)
         for member in self.members:
             if length(best) < member.length:
                 member.length = length(best)
-                member.tell(best)
+                member.send(best)
         return best
 
 
 def _search(problem: Problem, seed: int, line: Connection, ended: Connection) -> None:
-    """Life of a member: search in turns until the end is called or its parent is gone."""
+    """Main function of a member: search until it is told to end or its parent is gone."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     stage = Stage(problem)
     bound = next(improving_bounds(problem))

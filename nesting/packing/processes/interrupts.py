@@ -1,8 +1,8 @@
-"""Ctrl-C and the processes of a search.
+"""Keeps Ctrl-C away from the processes of a search.
 
-A terminal sends Ctrl-C to every process; only the one that the user started
-may react. A new process inherits which signals are held back, so one that is
-started while they are is safe even before its first line has run.
+A terminal sends Ctrl-C to every process, but only the one that the user started
+should react. A new process inherits the signals that are blocked, so a process
+started while Ctrl-C is blocked is safe even before its first line has run.
 """
 
 import signal
@@ -14,10 +14,10 @@ from multiprocessing import resource_tracker
 
 @contextmanager
 def held_back_interrupts() -> Iterator[None]:
-    """Hold back Ctrl-C in this thread and in processes it starts; what came comes afterwards.
+    """Block Ctrl-C in this thread and the processes it starts; deliver it afterwards.
 
-    The standard library's tracker of resources, which comes with the first
-    process, lets signals through again when it has started: it must run before.
+    The standard library's resource tracker, which is started with the first
+    process, unblocks signals when it starts, so it must be running before.
     """
     if sys.platform == "win32":
         yield

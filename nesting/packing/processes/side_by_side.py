@@ -1,15 +1,16 @@
-"""Independent problems solved next to each other, one search per process.
+"""Independent problems solved at the same time, one search per process.
 
-One worker, or one problem, is searched in a thread of this process, so that
-the caller stays free to show progress and to notice an interruption; several
-go to worker processes, which are started afresh (``spawn``): a process that
-has once run a multi-threaded solver cannot be forked safely. Workers do not
-react to Ctrl-C themselves.
+With one worker, or one problem, the search runs in a thread of this process,
+so that the caller is free to show progress and to notice an interruption.
+Otherwise the searches run in worker processes, which are started afresh
+(``spawn``), since a process that has run a multi-threaded solver cannot be
+forked safely. Workers ignore Ctrl-C.
 
-Both kinds hold one end of two pipes. Progress comes back through the first;
-reports are far shorter than what a pipe takes in one piece, so several
-workers may write to it. Closing the second calls the end. (Pipes need
-nothing from the caller once a worker has started, unlike events and queues.)
+A thread or worker has one end of each of two pipes. Progress comes back through
+the first; reports are far shorter than what a pipe writes in one piece, so
+several workers may write to it. Closing the caller's end of the second tells
+the workers to end. (Unlike events and queues, pipes need nothing from the
+caller once a worker has started.)
 """
 
 import multiprocessing
@@ -27,8 +28,8 @@ from nesting.packing.processes.interrupts import held_back_interrupts
 from nesting.packing.running import Limits, Progress, Solution, uninterrupted
 from nesting.packing.solver import solve
 
-#: Seconds between two looks at progress and interruption.
-_BEAT: Final = 0.05
+#: Seconds between two checks for progress and interruption.
+_POLL: Final = 0.05
 
 
 @dataclass(frozen=True)
@@ -39,8 +40,8 @@ class _Line:
     end: Connection
 
 
-def nothing(_index: int, _progress: Progress) -> None:
-    """Observe nothing."""
+def _ignore_progress(_index: int, _progress: Progress) -> None:
+    """Do nothing: the default for searches that nobody watches."""
 
 
 def solve_side_by_side(
@@ -49,15 +50,16 @@ def solve_side_by_side(
     *,
     seed: int = 0,
     workers: int = 1,
-    observe: Callable[[int, Progress], None] = nothing,
+    observe: Callable[[int, Progress], None] = _ignore_progress,
     interrupted: Callable[[], bool] = uninterrupted,
     executor: Executor | None = None,
 ) -> tuple[Solution, ...]:
-    """Solve each problem within ``limits``; the solutions in the order of the problems.
+    """Solve each problem within ``limits``; return the solutions in the order of the problems.
 
     Both callbacks are called in the caller's thread; ``observe`` gets the
-    problem's index. An ``executor`` of the caller's own (a cluster's, say)
-    only carries problems and solutions: no progress and no interruption.
+    problem's index. With the caller's own ``executor`` (of a cluster, say)
+    there is no progress and no interruption: it only carries problems and
+    solutions.
     """
     shares = shared_out(workers, [len(problem.pieces) for problem in problems])
     if executor is not None:
@@ -73,20 +75,20 @@ def solve_side_by_side(
                 pool.submit(_search, index, problem, limits, seed, share)
                 for index, (problem, share) in enumerate(zip(problems, shares, strict=True))
             ]
-        return _attended(futures, line, observe, interrupted)
+        return _wait_for(futures, line, observe, interrupted)
 
 
 def shared_out(workers: int, sizes: Sequence[int]) -> tuple[int, ...]:
-    """Workers for each problem, at least one; those left over go to the largest."""
+    """Workers for each problem, at least one; the remainder goes to the largest problems."""
     each, left = divmod(workers, len(sizes))
     by_size = sorted(range(len(sizes)), key=lambda i: -sizes[i])
-    favoured = set(by_size[: left if each else 0])
-    return tuple(max(1, each + (i in favoured)) for i in range(len(sizes)))
+    largest = set(by_size[: left if each else 0])
+    return tuple(max(1, each + (i in largest)) for i in range(len(sizes)))
 
 
 @contextmanager
 def _pool(processes: int) -> Iterator[tuple[Executor, _Line]]:
-    """Somewhere to search, and the line to it; nobody waits for its processes to end."""
+    """An executor for the searches and the pipes to it; its processes are not waited for."""
     spawn = multiprocessing.get_context("spawn")
     reports, report = spawn.Pipe(duplex=False)
     ended, end = spawn.Pipe(duplex=False)
@@ -105,7 +107,7 @@ def _pool(processes: int) -> Iterator[tuple[Executor, _Line]]:
         pool.shutdown(wait=False, cancel_futures=True)
 
 
-#: The ends of the thread or process that this runs in.
+#: The pipe ends of the current thread or process.
 _here = threading.local()
 
 
@@ -115,9 +117,9 @@ def _connect(report: Connection, ended: Connection) -> None:
 
 
 def _join_in(report: Connection, ended: Connection) -> None:
-    """Begin the life of a worker process, which must not outlive the caller's.
+    """Start up a worker process, which must not outlive the caller's process.
 
-    Between two searches it waits for a queue that it holds both ends of, and
+    Between two searches it waits for a queue of which it has both ends, so it
     would not notice that the caller's process is gone.
     """
     _connect(report, ended)
@@ -144,16 +146,16 @@ def _search(index: int, problem: Problem, limits: Limits, seed: int, workers: in
     )
 
 
-def _attended(
+def _wait_for(
     searches: Sequence[Future[Solution]],
     line: _Line,
     observe: Callable[[int, Progress], None],
     interrupted: Callable[[], bool],
 ) -> tuple[Solution, ...]:
-    """Pass on progress and interruption until all searches have ended."""
+    """Pass on progress and interruptions until all searches have ended."""
     running: set[Future[Solution]] = set(searches)
     while running:
-        done, running = wait(running, timeout=_BEAT)
+        done, running = wait(running, timeout=_POLL)
         while line.reports.poll():
             observe(*line.reports.recv())
         for search in done:

@@ -1,10 +1,10 @@
-"""Compiled loops of the skyline search; plain twins of them stand in the tests.
+"""Compiled loops of the skyline search; the tests compare them with plain versions.
 
-The *skyline* is the border between what is laid and the cloth beyond, as
-segments across the strip: segment k lies between ``low[k]`` and
-``low[k + 1]``, and all cloth before ``edge[k]`` is taken or lost there. The
-*gap* is the segment whose edge is least; its walls are the neighbours' edges
-or, at the edges of the strip, its far end.
+The *skyline* is the border between the laid pieces and the free cloth beyond,
+as segments across the strip: segment k lies between ``low[k]`` and
+``low[k + 1]``, and all cloth before ``edge[k]`` is used or lost there. The
+*gap* is the segment with the least edge. Its walls reach to the edges of the
+neighbouring segments or, at the edges of the strip, to the end of the strip.
 """
 
 from typing import NamedTuple
@@ -14,14 +14,14 @@ from numba import njit
 
 from nesting.packing.random_kernels import draw
 
-#: More than any area.
+#: Returned instead of an area: greater than any area.
 GIVEN_UP = 2**62
 
 _NONE = -1
 
 
 class Rule(NamedTuple):
-    """Points of a rectangle for being as wide as the gap, and as long as a wall of it."""
+    """Points that a rectangle gets for being as high as the gap, and as long as a wall of it."""
 
     fills: int
     level: int
@@ -30,8 +30,8 @@ class Rule(NamedTuple):
 class Rectangles(NamedTuple):
     """Rectangles with the gap between pieces added.
 
-    ``size`` (n, 2, 2) holds length and height of each of its ``ways`` (n,)
-    to lie, 1 or 2.
+    ``ways`` (n,) is how many ways each can lie, 1 or 2; ``size`` (n, 2, 2)
+    holds the length and height of each way.
     """
 
     size: np.ndarray
@@ -39,7 +39,7 @@ class Rectangles(NamedTuple):
 
 
 class Lay(NamedTuple):
-    """Where each rectangle lies and which way, (n,); x is negative for those left over."""
+    """Where each rectangle lies and which way, arrays (n,); x is negative for those not laid."""
 
     x: np.ndarray
     y: np.ndarray
@@ -47,7 +47,7 @@ class Lay(NamedTuple):
 
 
 class Scratch(NamedTuple):
-    """What the loops write on: rectangles not laid yet, and the skyline, (n + 2,) each."""
+    """Working arrays of the loops: rectangles not laid yet, and the skyline, (n + 2,) each."""
 
     rest: np.ndarray
     low: np.ndarray
@@ -56,10 +56,11 @@ class Scratch(NamedTuple):
 
 @njit(cache=True, nogil=True)
 def fill(order, rule, rectangles, width, limit, most, lay, scratch):
-    """Lay rectangles into the deepest gap, always the one that suits it best; the area left over.
+    """Fill the deepest gap with the rectangle that fits it best, again and again.
 
-    Of those that suit it equally the first in ``order`` is taken. None ends
-    beyond ``limit``. GIVEN_UP when more than the area ``most`` is lost.
+    Of those that fit equally well the first in ``order`` is taken. None ends
+    beyond ``limit``. Returns the area left over, or GIVEN_UP if more than the
+    area ``most`` is lost.
     """
     rest, low, edge = scratch
     for place in range(len(order)):
@@ -93,9 +94,9 @@ def fill(order, rule, rectangles, width, limit, most, lay, scratch):
 
 @njit(cache=True, nogil=True, inline="always")
 def best_fit(rest, count, rule, rectangles, gap, room, left, right):
-    """Place in ``rest`` and way of the rectangle with most points in a gap; (-1, 0) if none fits.
+    """Index in ``rest`` and way of the rectangle with most points in a gap; (-1, 0) if none fits.
 
-    ``room`` is the length to the limit; ``left`` and ``right`` are those of the walls.
+    ``room`` is the length up to the limit; ``left`` and ``right`` are the lengths of the walls.
     """
     fills, level = rule
     size, ways = rectangles
@@ -120,7 +121,7 @@ def best_fit(rest, count, rule, rectangles, gap, room, left, right):
 
 @njit(cache=True, nogil=True, inline="always")
 def put(i, way, k, segments, left, right, rectangles, lay, low, edge):
-    """Lay a rectangle in gap k: at the wall it is level with, otherwise at the higher one."""
+    """Lay a rectangle in gap k: at the wall it is level with, otherwise at the longer one."""
     length, height = rectangles.size[i, way, 0], rectangles.size[i, way, 1]
     at_right = length != left and (length == right or left < right)
     bottom = low[k + 1] - height if at_right else low[k]
@@ -136,7 +137,7 @@ def put(i, way, k, segments, left, right, rectangles, lay, low, edge):
 
 @njit(cache=True, nogil=True, inline="always")
 def join(k, segments, low, edge):
-    """Make one segment of segment k and neighbours with the same edge; how many are left."""
+    """Join segment k with neighbours of the same edge; return the number of segments left."""
     for one in (k + 1, k):
         if 0 < one < segments and edge[one - 1] == edge[one]:
             segments -= 1
@@ -147,7 +148,7 @@ def join(k, segments, low, edge):
 
 @njit(cache=True, nogil=True)
 def area_of(some, count, rectangles):
-    """Area of the first ``count`` of some rectangles together."""
+    """Total area of the first ``count`` of some rectangles."""
     area = 0
     for r in range(count):
         i = some[r]
@@ -159,11 +160,11 @@ def area_of(some, count, rectangles):
 def exchange(
     order, left_over, stale, trials, patience, rule, rectangles, width, limit, lay, scratch, random
 ):
-    """Exchange two rectangles of the order at random and keep what leaves no greater area over.
+    """Exchange two random rectangles of the order, and undo it if more area is left over.
 
-    Ends when nothing is left over, the lay is then in ``lay``, or after
-    ``patience`` trials without gain. The area left over, the trials since it became
-    less, and those made.
+    Ends when nothing is left over (the result is then in ``lay``), or after
+    ``patience`` trials without gain. Returns the area left over, the trials
+    since it last decreased, and the trials made.
     """
     n = len(order)
     spare = width * limit - area_of(order, n, rectangles)
@@ -172,7 +173,7 @@ def exchange(
         made += 1
         i, j = draw(random, n), draw(random, n)
         order[i], order[j] = order[j], order[i]
-        # cloth up to the limit that is not lost is laid, or could hold what is left over
+        # If more cloth than this is lost, more area is left over than before.
         now = fill(order, rule, rectangles, width, limit, spare + left_over, lay, scratch)
         stale = 0 if now < left_over else stale + 1
         if now <= left_over:

@@ -1,12 +1,11 @@
-"""Rectangles by skyline: the deepest gap gets the piece that suits it best.
+"""Rectangles by skyline: the deepest gap gets the piece that fits it best.
 
-The constructive rule is best fit (Burke, Kendall and Whitwell 2004) on a
-skyline, with scores for a piece that fills the gap or is level with a wall
+The construction rule is best fit (Burke, Kendall and Whitwell 2004) on a
+skyline, with points for a piece that fills the gap or is level with a wall
 (after Leung, Zhang and Sim 2011; Imahori and Yagiura 2010 and Wei, Oon, Zhu
-and Lim 2011 work on the same skyline). Ties go to the piece that comes first
-in an order, and a local search exchanges pieces of the order until no piece
-is left over on a strip a little shorter than the best. All papers are cited
-from memory.
+and Lim 2011 use the same skyline). Ties go to the piece that comes first in an
+order. A local search exchanges pieces of the order until no piece is left over
+on a strip a little shorter than the best. All papers are cited from memory.
 """
 
 import numpy as np
@@ -16,27 +15,28 @@ from nesting.packing.engine import THIS_TURN, Attempt, Share
 from nesting.packing.skyline import kernels
 from nesting.packing.stage import Arrangement, Integers, Stage
 
-#: Work of one attempt: comparisons of a piece with a gap, about.
+#: Work of one attempt: about as many comparisons of a piece with a gap.
 WORK = 6_000_000
 
-#: Trials without gain after which a new order is begun, for each piece.
+#: After this many trials without gain, per piece, a new order is begun.
 PATIENCE = 40
 
-#: How far apart new orders are: spread of the random factor on the measure of each piece.
+#: How much new orders differ: spread of the random factor on the measure of each piece.
 SPREAD = 0.3
 
-#: What counts as a good fit, in turns: filling the gap more than being level with
-#: a wall, as much, or alone. Orders that one rule lays badly another lays well.
+#: What counts as a good fit, in turn: filling the gap counts more than being level with a
+#: wall, the same, or alone. Orders that give a bad lay by one rule may give a good one by
+#: another.
 RULES = (kernels.Rule(2, 1), kernels.Rule(1, 1), kernels.Rule(1, 0))
 
-#: Area that is never lost or left over.
+#: Greater than any area that can be lost or left over.
 _ENDLESS = 2**60
 
 
 class Skyline:
-    """Fills strips with the rectangles of a stage, which must be rectangular.
+    """Fills strips with the pieces of a stage, which must all be rectangles.
 
-    Each rectangle is longer and higher by the gap, and so is the strip.
+    The gap is added to the length and height of each rectangle and of the strip.
     """
 
     def __init__(self, stage: Stage) -> None:
@@ -52,17 +52,17 @@ class Skyline:
         self.scratch = kernels.Scratch(*(np.zeros(n + 2, dtype=np.int64) for _ in range(3)))
 
     def first(self) -> Arrangement:
-        """The shortest of the fills by falling area, girth, longer and shorter side."""
+        """The shortest of the fills by decreasing area, perimeter, longer and shorter side."""
         filled = [self.fill(np.argsort(-key, kind="stable")) for key in self.measures()]
         return min(filled, key=self.stage.used_length)
 
     def measures(self) -> list[NDArray[np.float64]]:
-        """Measures of each piece, one of which goes before in an order."""
+        """Measures of each piece, shape (pieces,) each; orders sort the pieces by one of them."""
         a, b = self.rectangles.size[:, 0].astype(np.float64).T
         return [a * b, a + b, np.maximum(a, b), np.minimum(a, b)]
 
     def fill(self, order: Integers) -> Arrangement:
-        """All pieces on a strip without end."""
+        """Lay all pieces on an endless strip."""
         endless = int(self.rectangles.size.max(axis=(1, 2)).sum())
         width = self.stage.width + self.gap
         room = width, endless, _ENDLESS
@@ -70,7 +70,7 @@ class Skyline:
         return self.laid()
 
     def laid(self) -> Arrangement:
-        """What the last fill laid, as an arrangement."""
+        """The result of the last fill, as an arrangement."""
         pose = self.poses[np.arange(len(self.poses)), self.lay.way]
         return Arrangement(pose, self.lay.x.copy(), self.lay.y.copy())
 
@@ -90,11 +90,11 @@ class SkylineSearch:
         self._begin()
 
     def share(self, _turn: int, _used_length: int, _bound: int) -> Share:
-        """Every turn that no other engine takes: it is a main one."""
+        """Every turn that no other engine takes: this is a main engine."""
         return THIS_TURN
 
     def attempt(self, best: Arrangement, bound: int, _seconds: float) -> Attempt:
-        """Search on for lays shorter than ``best``; nothing is proved."""
+        """Continue the search for lays shorter than ``best``; nothing is proved."""
         found, n = None, len(self.order)
         trials = max(1, WORK // n**2)
         self._aim(best, bound)
@@ -108,13 +108,13 @@ class SkylineSearch:
         return Attempt(found)
 
     def _aim(self, best: Arrangement, bound: int) -> None:
-        """Make the strip shorter than the best; what was left over on another says nothing."""
+        """Make the strip shorter than the best lay; a new length resets the area left over."""
         limit = max(bound, self.stage.used_length(best) - self.unit)
         if limit != self.limit:
             self.limit, self.left_over, self.stale = limit, _ENDLESS, 0
 
     def _begin(self) -> None:
-        """A new order by the next measure, later by measures times random factors; a new rule."""
+        """Begin a new order by the next measure, later with random factors, and take a new rule."""
         spread = SPREAD if self.starts >= len(self.measures) else 0.0
         key = self.measures[self.starts % len(self.measures)]
         factor = np.exp(self.random.normal(0, spread, len(key)))
@@ -124,7 +124,7 @@ class SkylineSearch:
         self.left_over, self.stale = _ENDLESS, 0
 
     def _exchange(self, trials: int) -> int:
-        """Exchange pieces of the order; the number of trials."""
+        """Exchange pieces of the order; return the number of trials made."""
         skyline, gap = self.skyline, self.skyline.gap
         self.left_over, self.stale, made = kernels.exchange(
             self.order,

@@ -82,7 +82,7 @@ def test_no_bound_exceeds_the_shortest_lay_of_a_few_polygons(problem):
 
 @st.composite
 def jigsaws(draw):
-    """A rectangle cut to convex pieces whose corners are all on the grid."""
+    """A rectangle cut into convex pieces whose corners are all on the grid."""
     length, width = 64 * draw(st.integers(1, 40)), 64 * draw(st.integers(1, 20))
     pieces = [((0, 0), (length, 0), (length, width), (0, width))]
     for _ in range(draw(st.integers(1, 4))):
@@ -112,7 +112,7 @@ def test_a_jigsaw_is_bounded_by_the_rectangle_it_was_cut_from(jigsaw, turns):
 @settings(max_examples=15, deadline=None)
 def test_a_jigsaw_with_gaps_is_bounded_by_the_lay_it_was_cut_from(jigsaw, gap):
     _, width, rings = jigsaw
-    # half the gap off all around, and two units, more than the rounding can take back
+    # Half the gap is cut off all around, and two units more than rounding can add again.
     shrunk = [shapely.Polygon(r).buffer(-gap / 2 - 2, join_style="mitre") for r in rings]
     lay = [Outline(rounded(part)) for part in shrunk if not part.buffer(-2).is_empty]
     assume(lay)
@@ -273,7 +273,7 @@ def test_rectangle_sets_cut_from_a_square_are_bounded_by_its_side(name):
     assert lower_bound(pieces_of(200, *rectangles, turns=(0, 90))) == 200
 
 
-# --- How it is asked --------------------------------------------------------------------
+# --- How it is called -------------------------------------------------------------------
 
 
 def test_bounds_only_improve_and_the_first_is_area_or_the_longest_panel():
@@ -324,7 +324,7 @@ def test_the_dearest_set_of_parts_is_that_of_a_plain_search(parts, copies, whole
 
 
 def dearest_set(parts, copies, whole, levels):
-    """Greatest worth of parts that fit, each kind no more often than there are copies."""
+    """Greatest worth of parts that fit, with no more of each kind than there are copies."""
     best = 0
     for i, (level, kind, worth) in enumerate(parts):
         if 0 < level <= min(levels, whole) and copies[kind] > 0:

@@ -155,7 +155,7 @@ def test_a_bundle_turns_together_or_not_at_all():
 
 
 def test_a_window_ends_when_it_is_told_to():
-    # Nothing else ends it: 16 odd squares, work and time without end.
+    # Nothing else ends it: 16 odd squares with unlimited work and time.
     sides = range(11, 43, 2)
     shapes = tuple(Shape(box(100 * s + 1, 100 * s), (0,)) for s in sides)
     stage = Stage(Problem(9_700, shapes, tuple(map(Piece, range(16)))))

@@ -1,4 +1,4 @@
-"""Small orders solved to proven optimality, and nothing proved that is not so."""
+"""Small orders are solved to proven optimality, and nothing false is proved."""
 
 import math
 import random
@@ -58,7 +58,7 @@ def cut(seed, length, width, pieces):
 
 
 def solved(problem, steps=16):
-    """The solution, after its layout has been judged by another library."""
+    """The solution, after its layout has been checked with another library."""
     solution = solve(problem, Limits(seconds=None, steps=steps))
     assert broken_rules(solution.layout) == []
     assert solution.lower_bound <= used_length(solution.layout)
@@ -133,12 +133,12 @@ def test_the_unit_of_length_does_not_matter():
 def test_with_a_gap_bound_and_length_hold_the_true_optimum_between_them(width, rects, gap, turns):
     problem = order(width, rects, quarter_turns=turns, gap=gap, unit=1)
     solution = solved(problem)
-    # Corner to corner the gap is round: every place on the grid is tried.
+    # Corner to corner the gap is round, so every place on the grid is tried.
     best = shortest_length(problem)
     assert solution.lower_bound <= best <= used_length(solution.layout)
     if solution.proved_optimal:
         assert used_length(solution.layout) == best
-    # Whoever takes the gap for part of the box does no better.
+    # Counting the gap as part of the box does no better.
     assert used_length(solution.layout) <= shortest_strip(
         width, rects, quarter_turns=turns, gap=gap
     )
@@ -201,11 +201,11 @@ ARROW = Outline(((0, 0), (500, 0), (800, 200), (500, 400), (0, 400), (300, 200))
     [
         # Two right triangles, either way: one rectangle.
         (pieces_of(400, *[Shape(HALF, (0, 180))] * 2), 800),
-        # One way they only stand one behind the other: at their foot each is 800 long.
+        # Pointing one way they can only lie one behind the other; each is 800 long at its foot.
         (pieces_of(400, *[Shape(HALF, (0,))] * 2), 1_600),
         # Two rectangles of triangles.
         (pieces_of(400, *[Shape(HALF, (0, 180))] * 4), 1_600),
-        # Arrows one way nest in each other: 800, and 500 for every further one.
+        # Arrows that point one way nest in each other: 800, and 500 for every further one.
         (pieces_of(400, *[Shape(ARROW, (0,))] * 3), 1_800),
         # An L, a square in its corner, and a strip below both.
         (
@@ -241,7 +241,7 @@ def test_outlines_with_a_gap_are_never_proved_longer_than_they_need_be(problem):
     assert solution.lower_bound <= shortest_length(problem)
 
 
-# --- What cannot be, and what proves ------------------------------------------------------
+# --- Impossible orders, and where the proof comes from ------------------------------------
 
 
 @pytest.mark.parametrize("turns", [False, True])
@@ -250,7 +250,7 @@ def test_an_order_that_cannot_fit_the_width_is_refused_and_never_proved(turns):
         solve(order(10, [(4, 4), (11, 12)], quarter_turns=turns), Limits(seconds=None, steps=8))
 
 
-#: Orders of which no other bound than CP-SAT's own is tight.
+#: Orders for which only CP-SAT's own bound is tight.
 LOOSE = [(6, 1, True), (6, 2, False), (8, 4, True)]
 
 

@@ -1,4 +1,4 @@
-"""Windows drawn on a lay and packed again."""
+"""Windows of a lay, packed again."""
 
 import math
 
@@ -34,7 +34,7 @@ def in_file(stage, apart):
 
 
 def worked_on(windows_of, stage, start, times, seed=0):
-    """The lay after some windows, each of which is judged by another library."""
+    """The lay after some windows, each of which is checked with another library."""
     engine, best = windows_of(stage, seed, uninterrupted), start
     for _ in range(times):
         found, proved = engine.attempt(best, 0, math.inf)
@@ -69,13 +69,13 @@ def test_a_window_of_rectangles_does_too(data):
 
 
 def test_triangles_in_file_are_packed_in_pairs():
-    # Four in file take 4 x 80 mm. Either way, pairs make rectangles: 160 mm are the least.
+    # Four in a row take 4 x 80 mm. If they may turn, pairs make rectangles: at least 160 mm.
     stage = Stage(Problem(40 * MM, (Shape(HALF, (0, 180)),), (Piece(0),) * 4))
     assert stage.used_length(worked_on(OutlineWindows, stage, in_file(stage, 0), 12)) == 160 * MM
 
 
 def test_rectangles_in_file_are_packed_in_rows():
-    # Twelve in file, 5 mm apart, take 415 mm; in three rows 4 x 30 mm.
+    # Twelve in a row, 5 mm apart, take 415 mm; in three rows 4 x 30 mm.
     twelve = Problem(60 * MM, (Shape(box(30 * MM, 20 * MM), (0,)),), (Piece(0),) * 12)
     stage = Stage(twelve)
     after = worked_on(RectangleWindows, stage, in_file(stage, 5 * MM), 12)

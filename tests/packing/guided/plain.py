@@ -1,7 +1,7 @@
-"""Slow and obvious twins of the compiled loops, written from what those say they do.
+"""Slow, plain versions of the compiled loops, written from their docstrings.
 
 A depth table is a plain function of two poses and an offset in cells here;
-where the compiled code picks among equals, the twins pick by the same rule,
+where the compiled code chooses among equals, these follow the same rule,
 so that results can be compared to the last bit.
 """
 
@@ -21,7 +21,7 @@ def hulls(stage, a, b):
 
 
 def depths(sums, dx, dy):
-    """How deep offsets (grid units) lie in the deepest of some convex sums, 0 outside all."""
+    """Depth of offsets (grid units) in the deepest of some convex sums; 0 outside all."""
     points = shapely.points(dx, dy)
     deepest = np.zeros(len(points))
     for one in sums:
@@ -31,7 +31,7 @@ def depths(sums, dx, dy):
 
 
 def held(tables, a, b, u, v):
-    """What the table of ``b`` around ``a`` holds at an offset in whole cells; None beyond it."""
+    """Entry of the table of ``b`` around ``a`` at an offset in whole cells; None beyond it."""
     depths = tables.depths
     u, v = int(u - depths.origin[a, b, 0]), int(v - depths.origin[a, b, 1])
     rows, columns = (int(q) * S for q in depths.size[a, b])
@@ -41,7 +41,7 @@ def held(tables, a, b, u, v):
 
 
 def looked_up(tables, a, b, dx, dy):
-    """The depth at an offset in Q-ths of a cell, between four cells; 0 when apart or beyond."""
+    """The depth interpolated at an offset in 1/Q of a cell; 0 when apart or beyond the table."""
     u, v = int(dx // Q), int(dy // Q)
     right, up = int(dx % Q) / Q, int(dy % Q) / Q
     corners = [held(tables, a, b, u + i, v + j) for i, j in ((0, 0), (1, 0), (0, 1), (1, 1))]
@@ -53,7 +53,7 @@ def looked_up(tables, a, b, dx, dy):
 
 
 class Draws:
-    """xorshift64* (Vigna 2016) in whole numbers without end, cut to 64 bits by hand."""
+    """xorshift64* (Vigna 2016) in integers of any size, explicitly cut to 64 bits."""
 
     MASK = 2**64 - 1
 
@@ -95,7 +95,7 @@ def coarse_map(tables, crowd, i, a, phase, count):
 
 
 def least_cells(grid, begin):
-    """The KEEP least cells; among equals those first that are scanned first from row ``begin``."""
+    """The KEEP least cells; equal ones in the order they are scanned in from row ``begin``."""
     rows = len(grid)
     scanned = sorted(np.ndindex(*grid.shape), key=lambda at: ((at[0] - begin) % rows, at[1]))
     return sorted(scanned, key=lambda at: grid[at])[:KEEP]
@@ -151,7 +151,7 @@ def overlaps(tables, crowd):
 
 
 def swept(tables, crowd, order, choices, most, draws):
-    """How everything lies after a pass over the pieces in a new random order."""
+    """Where everything lies after a pass over the pieces in a new random order."""
     crowd = type(crowd)(*(values.copy() for values in crowd))
     order = list(order)
     for k in range(len(order) - 1, 0, -1):

@@ -1,4 +1,4 @@
-"""The compiled loops, and the same loops uncompiled, against plain twins."""
+"""The loops, compiled and not compiled, against plain versions."""
 
 from dataclasses import dataclass
 
@@ -21,7 +21,7 @@ seeds = st.integers(1, 2**63)
 
 @pytest.fixture(params=["compiled", "uncompiled"], scope="module")
 def loop(request):
-    """A kernel by name, as it runs or as it is written."""
+    """A kernel by name, compiled or as plain Python."""
     loops = {**vars(kernels), **vars(random_kernels)}
     compiled = request.param == "compiled"
     return lambda name: loops[name] if compiled else loops[name].py_func
@@ -90,7 +90,7 @@ def test_tables_hold_depths_between_those_of_single_parts_and_the_way_out_of_all
     np.testing.assert_array_equal(held[within] > 0, True)
     assert (held[~within] <= 1e-6).all()
     assert (held[within] >= in_one[within] - 1e-5).all()
-    # half a diagonal of a cell lies between the way out and the nearest free cell
+    # The way out and the nearest free cell differ by up to half a diagonal of a cell.
     assert (held[within] <= np.maximum(in_one, way_out + np.sqrt(2) - 0.75)[within] + 1e-5).all()
 
 

@@ -1,4 +1,4 @@
-"""The guided search: overlaps within, valid lays without."""
+"""The guided search: overlaps during the search, valid lays as its results."""
 
 import math
 from dataclasses import replace
@@ -27,7 +27,7 @@ HALF = Outline(((0, 0), (80 * MM, 0), (0, 40 * MM)))
 
 
 def searched(stage, start, times, seed=0, over=uninterrupted):
-    """The lay after some attempts, each of which is judged by another library."""
+    """The lay after some attempts, each of which is checked with another library."""
     guided, best = GuidedSearch(stage, seed, over), start
     for _ in range(times):
         found, proved = guided.attempt(best, 0, math.inf)
@@ -63,7 +63,7 @@ def test_whatever_it_finds_is_valid_and_shorter(problem, seed):
 
 
 def test_it_turns_pieces_to_fit_each_other():
-    # Four triangles in file take 320 mm; turned end for end in pairs 160 mm are the least.
+    # Four triangles in a row take 320 mm; turned end for end in pairs, at least 160 mm.
     stage = Stage(Problem(40 * MM, (Shape(HALF, (0, 180)),), (Piece(0),) * 4))
     after = searched(stage, in_file(stage), 60)
     assert 160 * MM <= stage.used_length(after) <= 165 * MM

@@ -1,4 +1,4 @@
-"""What overlaps cost, and how attempts are shared out between the ways to price them."""
+"""What overlaps cost, and how attempts are shared out between the powers of the depth."""
 
 import numpy as np
 import pytest
@@ -16,7 +16,7 @@ TRIES = 400
 
 
 def chosen(prices, gains, passes=100, tries=TRIES):
-    """How often each power had its turn, when its attempts gain what is given."""
+    """How often each power is chosen, when its attempts have the given gains."""
     turns = [0] * len(POWERS)
     for _ in range(tries):
         prices.choose()

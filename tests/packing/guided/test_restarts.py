@@ -1,4 +1,4 @@
-"""Another start where the search is stalled."""
+"""Restarts when the search stalls."""
 
 import math
 
@@ -39,7 +39,7 @@ def first(stage):
 
 
 def starts(engine, best, times, outcomes=None):
-    """The lay that each attempt starts from; ``outcomes`` stand in for what the search finds."""
+    """The lay that each attempt starts from; ``outcomes`` replace what the search finds."""
     seen = []
     attempt = engine.search.attempt
 

@@ -1,4 +1,4 @@
-"""Processes that search along: they begin when told a lay, tell what they find, and end."""
+"""Members of a crew begin when they receive a lay, send what they find, and end."""
 
 import pytest
 from layout_rules import broken_rules
@@ -10,7 +10,7 @@ from nesting.packing.solver import first_layout
 from nesting.packing.stage import Stage
 from nesting.units import CM
 
-#: Far longer than anything here takes.
+#: Seconds; far longer than anything here takes.
 SECONDS = 60
 
 HALF = Outline(((0, 0), (30 * CM, 0), (0, 20 * CM)))

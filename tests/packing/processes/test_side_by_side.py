@@ -1,4 +1,4 @@
-"""Independent problems solved next to each other."""
+"""Independent problems solved at the same time."""
 
 import threading
 from concurrent.futures import Executor, Future
@@ -25,7 +25,7 @@ def problem(width, *sides):
     return Problem(width * CM, shapes, tuple(Piece(i) for i in range(len(sides))))
 
 
-#: One square; six; and seventeen of odd sizes, which no search finishes in a moment.
+#: One square; six; and seventeen of odd sizes, which no search finishes quickly.
 EASY = problem(30, 20)
 SIX = problem(50, *range(11, 23, 2))
 HARD = problem(97, *range(11, 45, 2))
@@ -83,7 +83,7 @@ def test_what_a_search_raises_reaches_the_caller():
 
 
 class Elsewhere(Executor):
-    """An executor that notes what it is given and does it at once."""
+    """An executor that records each task and runs it at once."""
 
     def __init__(self):
         self.given = []

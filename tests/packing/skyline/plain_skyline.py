@@ -1,4 +1,4 @@
-"""The skyline rule told again, one number for each grid unit across the strip."""
+"""A plain version of the skyline rule, with one number for each grid unit across the strip."""
 
 import numpy as np
 

@@ -1,4 +1,4 @@
-"""Skyline search: lawful lays, the compiled rule as it is told, repeatable, never longer."""
+"""Skyline search: valid lays, the compiled rule as documented, repeatable, never longer."""
 
 import math
 
@@ -21,7 +21,7 @@ ENDLESS = 2**60
 
 @st.composite
 def rectangle_problems(draw, most=9, reach=30, gaps=(0, 0, 1, 3)):
-    """Rectangles on a strip that holds each of them in its first turn at least."""
+    """Rectangles on a strip that is wide enough for each of them in its first turn."""
     side = st.integers(1, reach)
     kinds = draw(st.lists(st.tuples(side, side), min_size=1, max_size=most))
     turns = draw(st.sampled_from([(0,), (0, 180), (0, 90), QUARTERS]))
@@ -114,7 +114,7 @@ def test_an_attempt_finds_a_shorter_lawful_lay_or_nothing(problem, seed):
 @pytest.mark.parametrize("gap", [0, 2])
 @pytest.mark.parametrize("turns", [(0,), (0, 90)])
 def test_a_few_rectangles_come_to_lie_as_short_as_can_be(gap, turns):
-    # Every layout is tried by another program.
+    # The brute force tries every layout.
     kinds = [(3, 2), (5, 4), (2, 6), (4, 4), (1, 3), (6, 2)]
     shapes = tuple(Shape(box(*kind), turns) for kind in kinds)
     problem = Problem(7, shapes, tuple(map(Piece, range(6))), gap)
