@@ -73,7 +73,7 @@ class Result:
                 }
                 for run in self.runs
             ],
-            "placements": [asdict(placed) for placed in self.best.placed],
+            "placements": [asdict(self.instance.recorded(each)) for each in self.best.placed],
         }
 
 

@@ -10,7 +10,7 @@ rectangle sets under ``instances``, each with ``strip_width`` and
 import json
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
@@ -61,12 +61,16 @@ class Placed:
 
 @dataclass(frozen=True)
 class Instance:
-    """A strip packing instance; ``scale`` grid units are one of its own units."""
+    """A strip packing instance; ``scale`` grid units are one of its own units.
+
+    ``rectangles`` tells that it is a rectangle set, without coordinates of its own.
+    """
 
     name: str
     strip_width: Fraction
     kinds: tuple[Kind, ...]
     published: tuple[Published, ...]
+    rectangles: bool = False
 
     @cached_property
     def scale(self) -> int:
@@ -110,6 +114,18 @@ class Instance:
             placed.append(Placed(kind.name, place.turn, *shift))
         return tuple(placed)
 
+    def recorded(self, placed: Placed) -> Placed:
+        """A place as a record states it: (x, y) of a rectangle is its least corner as it lies."""
+        if not self.rectangles:
+            return placed
+        (kind,) = (kind for kind in self.kinds if kind.name == placed.piece)
+        x, y = _least(turned(kind.on_grid(self.scale), placed.turn_deg))
+        corner = [
+            round(shift * self.scale + least) / self.scale
+            for shift, least in ((placed.x, x), (placed.y, y))
+        ]
+        return Placed(placed.piece, placed.turn_deg, *corner)
+
 
 def read_instances(place: Path) -> Iterator[Instance]:
     """Every instance in one JSON file, or in those of a folder in the order of their names.
@@ -135,7 +151,7 @@ def _instances(data: Mapping[str, Any]) -> Iterator[Instance]:
         return
     for name, each in data["instances"].items():
         kinds = (_rectangle(index, sides) for index, sides in enumerate(each["rectangles"]))
-        yield _instance(name, each, kinds)
+        yield replace(_instance(name, each, kinds), rectangles=True)
 
 
 def _instance(name: str, data: Mapping[str, Any], kinds: Iterable[Kind]) -> Instance:

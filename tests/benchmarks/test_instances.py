@@ -94,6 +94,15 @@ def test_placements_turn_the_outline_about_the_origin_and_then_shift_it(folder):
     assert prove(two, placed) == pytest.approx(5.5)
 
 
+def test_a_rectangle_is_recorded_by_its_least_corner_after_the_turn(folder):
+    two, rectangles = read_instances(folder)
+    # By hand: 7 x 4 turned by 90 about the origin covers x from -4 to 0 and y from 0 to 7.
+    assert rectangles.recorded(Placed("0", 90, 4.0, 1.0)) == Placed("0", 90, 0.0, 1.0)
+    assert rectangles.recorded(Placed("1", 0, 4.0, 3.0)) == Placed("1", 0, 4.0, 3.0)
+    corner = Placed("corner", 90, 2.0, -1.0)
+    assert two.recorded(corner) == corner
+
+
 def test_layouts_of_the_packer_pass_the_check_in_the_instances_own_coordinates(folder):
     for instance in read_instances(folder):
         layout = bottom_left(instance.problem)
