@@ -15,6 +15,7 @@ from nesting.drawings.drawing import Drawing, Path, Pen, Text
 from nesting.drawings.hpgl import reader as hpgl_reader
 from nesting.drawings.hpgl import writer as hpgl
 from nesting.drawings.hpgl.writer import OWN_PENS, Origin, Plotter
+from nesting.drawings.panel_marks import grain_arrow
 from nesting.errors import OrderError
 from nesting.exporters.lay import lay_drawing
 from nesting.tolerances import PLOT_MM
@@ -98,6 +99,18 @@ def test_a_line_across_an_edge_ends_and_begins_at_the_same_point():
     first, second = hpgl.write(sheet, Plotter(frame=200.0)).decode().split("PG;")
     assert "PU0,0;PD8000,2400;" in first
     assert "PU0,2400;PD4000,3600;" in second
+
+
+@pytest.mark.parametrize("way", [1, -1])
+@pytest.mark.parametrize("past", range(-3, 8))
+@pytest.mark.parametrize("head_first", [False, True])
+def test_a_grain_arrow_whose_tip_lies_at_the_end_of_a_frame_stays_one(way, past, head_first):
+    """Shaft and head are divided at the same point if the tip is a unit or so past the edge."""
+    tip = (750.0, 250.0)
+    strokes = [Path(Pen.GRAIN, stroke) for stroke in grain_arrow((750.0 - way * 500, 250.0), tip)]
+    sheet = Drawing("t", 2000.0, 500.0, tuple(strokes[::-1] if head_first else strokes), ())
+    edge = 750.0 - way * past * 0.005
+    same_lines(hpgl_reader.read(hpgl.write(sheet, Plotter(frame=edge))), sheet)
 
 
 def test_every_coordinate_of_a_frame_lies_within_it():

@@ -56,7 +56,8 @@ class _Stroke:
 
     @property
     def closed(self) -> bool:
-        return self.points[0] == self.points[-1]
+        """Whether it is a ring; out and back the same way, it is part of a line that was split."""
+        return self.points[0] == self.points[-1] and len(self.points) > 3
 
 
 @dataclass
@@ -190,7 +191,10 @@ def _floats(numbers: list[bytes]) -> list[float]:
 
 
 def _join_frames(strokes: list[_Stroke]) -> Iterator[_Stroke]:
-    """The strokes, after joining those that were split at the edges of frames."""
+    """The strokes, after joining those that were split at the edges of frames.
+
+    Where several were split at one point, each continues in the order of the file.
+    """
     starts: dict[tuple[Pen, int, Point], list[int]] = defaultdict(list)
     for index, stroke in enumerate(strokes):
         if not stroke.closed:
@@ -249,9 +253,8 @@ def _between(start: Point, point: Point, end: Point) -> bool:
 
 
 def _path(stroke: _Stroke) -> Path:
-    closed = stroke.closed and len(stroke.points) > 3
-    points = stroke.points[:-1] if closed else stroke.points
-    return Path(stroke.pen, tuple((x * _UNIT_MM, y * _UNIT_MM) for x, y in points), closed)
+    points = stroke.points[:-1] if stroke.closed else stroke.points
+    return Path(stroke.pen, tuple((x * _UNIT_MM, y * _UNIT_MM) for x, y in points), stroke.closed)
 
 
 def _order_error(what: str, remedy: str) -> OrderError:
