@@ -23,7 +23,16 @@ from cli.options import (
     read_search,
 )
 from cli.out import beside, check_out, write_out
-from cli.plotting import Arcs, Plot16Bit, PlotFrame, PlotOptions, PlotOrigin, PlotPens, PlotWidth
+from cli.plotting import (
+    Arcs,
+    Plot16Bit,
+    PlotFrame,
+    PlotOptions,
+    PlotOrigin,
+    PlotPens,
+    PlotWidth,
+    pen_notes,
+)
 from cli.reading import about, order_from
 from cli.screen import ExitStatus, remark, say
 from cli.summary import lay_summary
@@ -96,6 +105,8 @@ def lay_order(
         if Format.PLT in chosen_formats:
             with about(order_file):
                 _check_plottable(order, plotter)
+            for note in () if quiet else pen_notes(plotter):
+                remark(note)
         plan = _plan(order_file, order, folder, search, interruption, quiet=quiet)
         wanted = _Wanted(chosen_formats, lies, corner, arcs, plotter)
         layout = _write(folder, plan, wanted, quiet=quiet)

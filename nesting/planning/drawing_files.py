@@ -15,6 +15,7 @@ from nesting.exporters.lay import lay_in_plain_letters, texts
 from nesting.layouts.lay import ClothLay
 from nesting.planning.plan import must_be_proved
 from nesting.verification.drawn import check_drawing
+from nesting.verification.plotted import check_plot
 
 
 @dataclass(frozen=True)
@@ -51,8 +52,9 @@ def svg_files(sheets: Iterable[DrawnLay]) -> Export:
 def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
     """``CLOTH.plt`` for each cloth, as HP-GL, its names in plain letters.
 
-    Pens that share a number cannot be told apart when the file is read; it is
-    proved with a number for each.
+    With the usual pens a plot shows the whole lay, and is proved like every
+    drawing. With others it may show less: that it draws the same lines is proved
+    from its own bytes.
 
     Raises
     ------
@@ -64,7 +66,14 @@ def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
     proved = _written(plain, ".plt", lambda each: hpgl.write(each, told), hpgl_reader.read).files
     if plotter.pens == told.pens:
         return Export(proved, notes)
-    return Export({f"{one.name}.plt": hpgl.write(one.drawing, plotter) for one in plain}, notes)
+    return Export({f"{one.name}.plt": _with_pens(one.drawing, plotter) for one in plain}, notes)
+
+
+def _with_pens(drawing: Drawing, plotter: hpgl.Plotter) -> bytes:
+    """A proved drawing as a plot with other pens, its lines and texts read back from it."""
+    data = hpgl.write(drawing, plotter)
+    must_be_proved(check_plot(hpgl_reader.read(data, plotter.pens), drawing))
+    return data
 
 
 def _in_plain_letters(sheets: Iterable[DrawnLay]) -> tuple[list[DrawnLay], tuple[str, ...]]:

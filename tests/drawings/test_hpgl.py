@@ -63,8 +63,7 @@ def test_a_drawing_read_back_is_the_same_to_half_a_plotter_unit():
 
 def test_another_library_draws_the_same_lines():
     strokes = oracles.hpgl_strokes(hpgl.write(LAY))
-    numbers = {pen.value: number for pen, number in OWN_PENS.items()}
-    meant = [(numbers[path.pen], path) for path in LAY.paths]
+    meant = [(OWN_PENS[path.pen], path) for path in LAY.paths]
     assert [pen for pen, _ in strokes] == [pen for pen, _ in meant]
     for (_, points), (_, path) in zip(strokes, meant, strict=True):
         ring = (*path.points, path.points[0]) if path.closed else path.points
@@ -206,10 +205,43 @@ def test_relative_moves_and_another_order_of_instructions_are_read():
     assert path.points == ((2.5, 2.5), (3.5, 2.5), (3.5, 3.5))
 
 
+def test_every_pen_lies_within_eight_and_what_marks_the_cloth_has_one_of_its_own():
+    """A plotter of eight pens takes 9 as another pen, perhaps as that of the cut."""
+    assert set(OWN_PENS) == set(Pen)
+    assert all(1 <= number <= 8 for number in OWN_PENS.values())
+    for kind in (Pen.CUT, Pen.INNER_CUT, Pen.NOTCH, Pen.DRILL):
+        assert list(OWN_PENS.values()).count(OWN_PENS[kind]) == 1
+
+
+#: Labels are texts, and flaws are not drawn: the lines of their pen are selvedges.
+TAKEN_AS = {Pen.LABEL: Pen.SELVEDGE, Pen.FLAW: Pen.SELVEDGE}
+
+
 def test_reader_and_writer_agree_on_pens_without_sharing_code():
     strokes = [Path(pen, ((i, 0.0), (i, 1.0))) for i, pen in enumerate(Pen)]
+    texts = [Text(pen, (i, 2.0), 2.0, pen.value) for i, pen in enumerate(Pen)]
+    sheet = Drawing("t", 10.0, 10.0, tuple(strokes), tuple(texts))
+    read = hpgl_reader.read(hpgl.write(sheet))
+    assert [path.pen for path in read.paths] == [TAKEN_AS.get(pen, pen) for pen in Pen]
+    shared = {Pen.LABEL, Pen.SELVEDGE, Pen.FLAW}
+    taken = {text.content: text.pen for text in read.texts}
+    assert taken == {pen: Pen.LABEL if pen in shared else pen for pen in Pen}
+    assert (read.alike, read.left_out) == ((frozenset(shared),), frozenset())
+
+
+def test_the_reader_is_told_other_pens():
+    pens = {**OWN_PENS, Pen.CUT: 3, Pen.GRAIN: 1, Pen.NOTCH: 2, Pen.STITCH: 2, Pen.DRILL: 0}
+    strokes = [Path(pen, ((i, 0.0), (i, 1.0))) for i, pen in enumerate(Pen)]
     sheet = Drawing("t", 10.0, 10.0, tuple(strokes), ())
-    assert [path.pen for path in hpgl_reader.read(hpgl.write(sheet)).paths] == list(Pen)
+    read = hpgl_reader.read(hpgl.write(sheet, Plotter(pens=pens)), pens)
+    seen = {path.points[0][0]: path.pen for path in read.paths}
+    kinds = list(Pen)
+    assert seen[kinds.index(Pen.CUT)] is Pen.CUT
+    assert seen[kinds.index(Pen.GRAIN)] is Pen.GRAIN
+    assert seen[kinds.index(Pen.NOTCH)] is seen[kinds.index(Pen.STITCH)] is Pen.STITCH
+    assert kinds.index(Pen.DRILL) not in seen
+    assert frozenset({Pen.STITCH, Pen.NOTCH}) in read.alike
+    assert read.left_out == {Pen.DRILL}
 
 
 @settings(max_examples=80, deadline=None)
