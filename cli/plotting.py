@@ -83,10 +83,22 @@ class PlotOptions:
         frame = _read_or_note(faults, lambda: _length("--plot-frame", self.frame, units))
         width = _read_or_note(faults, lambda: _length("--plot-width", self.width, units))
         origin = _read_or_note(faults, lambda: _origin(self.origin)) or Origin.CORNER
-        pens = _read_or_note(faults, lambda: _pens(self.pens)) or OWN_PENS
+        pens = _read_or_note(faults, lambda: read_pens(self.pens)) or OWN_PENS
         if faults:
             raise OrderError(faults)
         return Plotter(frame, width, origin, self.sixteen_bit, pens)
+
+
+def pen_notes(plotter: "Plotter") -> tuple[str, ...]:
+    """A warning of each pen that many plotters do not have."""
+    from nesting.drawings.hpgl.writer import USUAL_PENS
+
+    return tuple(
+        f"pen {number} for {kind}: a plotter of eight pens takes it as one of the eight, "
+        "perhaps that of the cut: choose one from 1 to 8 unless your plotter has more"
+        for kind, number in plotter.pens.items()
+        if number > USUAL_PENS
+    )
 
 
 def _read_or_note(faults: list[Fault], read: "Callable[[], _Read]") -> _Read | None:
@@ -117,7 +129,14 @@ def _origin(text: str) -> "Origin":
     return Origin(text)
 
 
-def _pens(text: str | None) -> "Mapping[Pen, int]":
+def read_pens(text: str | None) -> "Mapping[Pen, int]":
+    """The pen for each kind of line, the usual one unless the text names another.
+
+    Raises
+    ------
+    OrderError
+        With every entry that is not a kind of line and its pen.
+    """
     from nesting.drawings.drawing import Pen
     from nesting.drawings.hpgl.writer import OWN_PENS
 

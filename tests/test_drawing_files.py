@@ -1,5 +1,6 @@
 """Lay drawings as files, checked before they are returned."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -62,12 +63,65 @@ def test_names_in_other_letters_are_respelled_and_told(name):
 def test_pens_may_share_a_number_and_kinds_may_be_left_out():
     pens = {**hpgl.OWN_PENS, Pen.STITCH: 1, Pen.GRAIN: 0}
     data = plt_files([SHEET], hpgl.Plotter(pens=pens)).files["teal-twill.plt"]
-    drawn = hpgl_reader.read(data).paths
+    drawn = hpgl_reader.read(data, pens).paths
     kinds = {pen: sum(path.pen is pen for path in SHEET.drawing.paths) for pen in Pen}
     found = {pen: sum(path.pen is pen for path in drawn) for pen in Pen}
     assert found[Pen.CUT] == kinds[Pen.CUT] + kinds[Pen.STITCH]
     assert found[Pen.GRAIN] == found[Pen.STITCH] == 0
     assert found[Pen.NOTCH] == kinds[Pen.NOTCH]
+
+
+def without_the_last_line(data):
+    before, last = data.rsplit(b"PD", 1)
+    return before + last.split(b";", 1)[1]
+
+
+def with_pens_exchanged(data):
+    return re.sub(rb"SP([12]);", lambda found: b"SP%d;" % (3 - int(found[1])), data)
+
+
+def with_a_line_more(data):
+    return data.replace(b"PU;SP0;", b"PU;SP1;PU4000,4000;PD8000,4000;PU;SP0;")
+
+
+def with_a_label_less(data):
+    return re.sub(rb"LB[^\x03]+\x03;", b"", data, count=1)
+
+
+@pytest.mark.parametrize(
+    "spoil", [without_the_last_line, with_pens_exchanged, with_a_line_more, with_a_label_less]
+)
+@pytest.mark.parametrize(
+    "changed",
+    [
+        {Pen.STITCH: 2},
+        {Pen.LABEL: 7, Pen.GRAIN: 0},
+        {Pen.NOTCH: 1, Pen.INNER_CUT: 1},
+    ],
+)
+def test_a_plot_with_other_pens_is_proved_from_the_bytes_that_are_written(
+    monkeypatch, spoil, changed
+):
+    """Only the file that is kept is spoiled: the one with the pens that were asked for."""
+    plotter = hpgl.Plotter(frame=250.0, pens={**hpgl.OWN_PENS, **changed, Pen.FLAW: 8})
+    assert plt_files([SHEET], plotter).files
+    sound = hpgl.write
+
+    def write(drawing, device):
+        data = sound(drawing, device)
+        spoilt = spoil(data)
+        assert spoilt != data
+        return spoilt if device.pens == plotter.pens else data
+
+    monkeypatch.setattr(hpgl, "write", write)
+    with pytest.raises(UnprovenLayError):
+        plt_files([SHEET], plotter)
+
+
+def test_all_kinds_may_be_drawn_with_one_pen():
+    plotter = hpgl.Plotter(frame=250.0, pens=dict.fromkeys(Pen, 1))
+    data = plt_files([SHEET], plotter).files["teal-twill.plt"]
+    assert set(re.findall(rb"SP(\d)", data)) == {b"1", b"0"}
 
 
 def test_a_cloth_that_is_wider_than_the_plotter_is_refused():

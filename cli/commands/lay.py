@@ -23,7 +23,16 @@ from cli.options import (
     read_search,
 )
 from cli.out import beside, check_out, write_out
-from cli.plotting import Arcs, Plot16Bit, PlotFrame, PlotOptions, PlotOrigin, PlotPens, PlotWidth
+from cli.plotting import (
+    Arcs,
+    Plot16Bit,
+    PlotFrame,
+    PlotOptions,
+    PlotOrigin,
+    PlotPens,
+    PlotWidth,
+    pen_notes,
+)
 from cli.reading import about, order_from
 from cli.screen import ExitStatus, remark, say
 from cli.summary import lay_summary
@@ -94,7 +103,10 @@ def lay_order(
         order = order_from(order_file)
         plotter = options.read(order.units)
         if Format.PLT in chosen_formats:
-            _check_plottable(order, plotter)
+            with about(order_file):
+                _check_plottable(order, plotter)
+            for note in () if quiet else pen_notes(plotter):
+                remark(note)
         plan = _plan(order_file, order, folder, search, interruption, quiet=quiet)
         wanted = _Wanted(chosen_formats, lies, corner, arcs, plotter)
         layout = _write(folder, plan, wanted, quiet=quiet)
@@ -108,9 +120,9 @@ def lay_order(
 def _check_plottable(order: "Order", plotter: "Plotter") -> None:
     """Refuse cloths that are too wide for the plotter, before anything is laid."""
     from nesting.drawings.hpgl.writer import width_faults
+    from nesting.planning.order_panels import cloths_used
 
-    used = {item.cloth for item in order.items}
-    cloths = [cloth for cloth in order.cloths if cloth.name in used]
+    cloths = cloths_used(order)
     faults = [f for c in cloths for f in width_faults(c.name, to_mm(c.width), plotter)]
     if faults:
         raise OrderError(faults)

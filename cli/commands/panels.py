@@ -6,11 +6,19 @@ import typer
 
 from cli.options import Json, OrderFile, Out, Quiet, read_formats
 from cli.out import beside, write_out
-from cli.plotting import Plot16Bit, PlotFrame, PlotOptions, PlotOrigin, PlotPens, PlotWidth
+from cli.plotting import (
+    Plot16Bit,
+    PlotFrame,
+    PlotOptions,
+    PlotOrigin,
+    PlotPens,
+    PlotWidth,
+    pen_notes,
+)
 from cli.printing import Margin, OnFold, Paper, read_printing
 from cli.reading import about, order_from
 from cli.screen import ExitStatus, json_text, remark, say
-from nesting.exporters.formats import PANEL_DEFAULTS, PANEL_FORMATS
+from nesting.exporters.formats import PANEL_DEFAULTS, PANEL_FORMATS, Format
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -58,6 +66,8 @@ def write_panels(
     with about(order_file):
         export = panel_export(order, wanted, PanelSettings(printing, plotter))
     _write(folder, export, quiet=quiet)
+    for note in pen_notes(plotter) if Format.PLT in wanted and not quiet else ():
+        remark(note)
     if as_json:
         say(json_text({"files": sorted(export.files), "notes": export.notes}))
     elif not quiet:

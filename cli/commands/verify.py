@@ -1,24 +1,28 @@
 """``verify``: checks a lay again."""
 
 import json
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
 from cli.options import Json
+from cli.plotting import PlotPens, read_pens
 from cli.reading import about, order_from
 from cli.screen import ExitStatus, json_text, say
 from nesting.errors import AccessError, Fault, OrderError
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from nesting.cloth.cloth import Cloth
-    from nesting.drawings.drawing import Drawing
+    from nesting.drawings.drawing import Drawing, Pen
     from nesting.verification.findings import Finding
 
-#: Suffixes of lay drawings; any other file counts as a layout file.
-_DRAWINGS: Final = (".dxf", ".svg", ".plt", ".hpgl")
+#: Suffixes of plots and of all lay drawings; any other file counts as a layout file.
+_PLOTS: Final = (".plt", ".hpgl")
+_DRAWINGS: Final = (".dxf", ".svg", *_PLOTS)
 
 
 def verify_file(
@@ -34,6 +38,7 @@ def verify_file(
         str | None,
         typer.Option("--cloth", metavar="NAME", help="The cloth that a drawing shows."),
     ] = None,
+    plot_pens: PlotPens = None,
     as_json: Json = False,
 ) -> ExitStatus:
     """Check a lay again from its outlines.
@@ -41,32 +46,51 @@ def verify_file(
     This is a second opinion, by code that had no part in making the lay. A
     layout.json is checked by itself, a drawing against its order. If a format
     rounds coordinates or stores arcs, the check allows for that and says so.
+    A plot is read with the pens that it was written with (--plot-pens).
     """
-    within = 0.0
+    if file.suffix.lower() not in _PLOTS:
+        _refuse_given({"--plot-pens": plot_pens}, "a plot (PLT)")
     if file.suffix.lower() in _DRAWINGS:
-        findings, panels, within = _drawing_findings(file, order_file, cloth)
+        checked = _check_drawing(file, order_file, cloth, plot_pens)
     else:
-        _refuse_given({"--order": order_file, "--cloth": cloth})
-        findings, panels = _record_findings(file)
-    if as_json:
-        record = {"panels": panels, "findings": [asdict(found) for found in findings]}
-        say(json_text({**record, "within_mm": within} if within else record))
-    else:
-        _show(findings, panels, within)
-    return ExitStatus.FINDINGS if findings else ExitStatus.DONE
+        _refuse_given({"--order": order_file, "--cloth": cloth}, "a lay drawing (DXF, SVG, PLT)")
+        checked = _check_record(file)
+    say(json_text(checked.record())) if as_json else _show(checked)
+    return ExitStatus.FINDINGS if checked.findings else ExitStatus.DONE
 
 
-def _show(findings: "tuple[Finding, ...]", panels: int, within: float) -> None:
-    for found in findings:
+@dataclass(frozen=True)
+class _Checked:
+    """What was found in a file with so many panels.
+
+    Lines may be off by ``within`` (mm); the kinds ``left_out`` could not be checked.
+    """
+
+    findings: "tuple[Finding, ...]"
+    panels: int
+    within: float = 0.0
+    left_out: tuple[str, ...] = ()
+
+    def record(self) -> dict[str, object]:
+        """The same for a program to read."""
+        record = {"panels": self.panels, "findings": [asdict(found) for found in self.findings]}
+        more = {"within_mm": self.within, "left_out": self.left_out}
+        return {**record, **{name: value for name, value in more.items() if value}}
+
+
+def _show(checked: _Checked) -> None:
+    for found in checked.findings:
         say(str(found))
-    if not findings:
-        allowed = f", within {within:.3f} mm for this format" if within else ""
-        say(f"no findings: {panels} panels, every rule holds{allowed}")
+    if not checked.findings:
+        allowed = f", within {checked.within:.3f} mm for this format" if checked.within else ""
+        absent = f"; not drawn, so not checked: {', '.join(checked.left_out)}"
+        told = f"no findings: {checked.panels} panels, every rule holds{allowed}"
+        say(told + (absent if checked.left_out else ""))
 
 
-def _refuse_given(options: dict[str, object]) -> None:
+def _refuse_given(options: dict[str, object], where: str) -> None:
     faults = [
-        Fault(name, "applies only to a lay drawing (DXF, SVG, PLT)", str(value), "leave it out")
+        Fault(name, f"applies only to {where}", str(value), "leave it out")
         for name, value in options.items()
         if value is not None
     ]
@@ -74,20 +98,18 @@ def _refuse_given(options: dict[str, object]) -> None:
         raise OrderError(faults)
 
 
-def _record_findings(file: Path) -> "tuple[tuple[Finding, ...], int]":
-    """Findings about a layout file, and how many panels it has."""
+def _check_record(file: Path) -> _Checked:
     from nesting.verification.checker import check_file
 
     with about(file):
         findings = check_file(file)
     record = json.loads(file.read_bytes())
-    return findings, sum(len(cloth["placements"]) for cloth in record["cloths"])
+    return _Checked(findings, sum(len(cloth["placements"]) for cloth in record["cloths"]))
 
 
-def _drawing_findings(
-    file: Path, order_file: Path | None, cloth: str | None
-) -> "tuple[tuple[Finding, ...], int, float]":
-    """Findings about a drawing, how many cut lines it has, and how far it may be off (mm)."""
+def _check_drawing(
+    file: Path, order_file: Path | None, cloth: str | None, plot_pens: str | None
+) -> _Checked:
     if order_file is None:
         advice = "give the order: clothwright verify FILE --order ORDER"
         raise OrderError([Fault("FILE", "a lay drawing is checked against its order", "", advice)])
@@ -97,17 +119,21 @@ def _drawing_findings(
     from nesting.planning.cloth_panels import panels_from
     from nesting.planning.order_panels import cloths_used, make_order
     from nesting.verification.drawn import check_drawing
+    from nesting.verification.plotted import must_tell_kinds
 
+    pens = None if plot_pens is None else read_pens(plot_pens)
     with about(file):
-        drawing = _read(file)
+        drawing = _read(file, pens)
+    must_tell_kinds(drawing)
     shown = _find_cloth(cloths_used(order), cloth, drawing, file)
     with about(order_file):
         made = make_order(order, read_pieces(order, shown, drawing)).made
     findings = check_drawing(drawing, shown, panels_from(shown, made).panels)
-    return findings, sum(path.pen is Pen.CUT for path in drawing.paths), drawing.within
+    panels = sum(path.pen is Pen.CUT for path in drawing.paths)
+    return _Checked(findings, panels, drawing.within, tuple(sorted(drawing.left_out)))
 
 
-def _read(file: Path) -> "Drawing":
+def _read(file: Path, pens: "Mapping[Pen, int] | None") -> "Drawing":
     from nesting.drawings.dxf import reader as dxf_reader
     from nesting.drawings.hpgl import reader as hpgl_reader
     from nesting.drawings.svg import reader as svg_reader
@@ -115,7 +141,9 @@ def _read(file: Path) -> "Drawing":
     data = _bytes_of(file)
     if file.suffix.lower() == ".dxf":
         return dxf_reader.read(data)
-    return svg_reader.read(data) if file.suffix.lower() == ".svg" else hpgl_reader.read(data)
+    if file.suffix.lower() == ".svg":
+        return svg_reader.read(data)
+    return hpgl_reader.read(data, pens)
 
 
 def _bytes_of(file: Path) -> bytes:

@@ -63,7 +63,9 @@ class Drawing:
     """A sheet of paths and texts within (0, 0) to (width, height), in millimetres.
 
     ``within`` is how far its lines may be from the intended ones: a format may
-    round coordinates, or store arcs in place of chords.
+    round coordinates, or store arcs in place of chords. A file may not tell
+    apart some kinds of line (``alike``): its paths have the pen of one of them.
+    Kinds may be ``left_out`` of it.
     """
 
     title: str
@@ -72,9 +74,16 @@ class Drawing:
     paths: tuple[Path, ...]
     texts: tuple[Text, ...]
     within: float = 0.0
+    alike: tuple[frozenset[Pen], ...] = ()
+    left_out: frozenset[Pen] = frozenset()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "title", one_line(self.title))
+
+    def told_as(self, pen: Pen) -> tuple[Pen, ...]:
+        """The kinds that are not told apart from a kind, itself among them."""
+        alike = next((kinds for kinds in self.alike if pen in kinds), frozenset({pen}))
+        return tuple(each for each in Pen if each in alike)
 
 
 def one_line(text: str) -> str:

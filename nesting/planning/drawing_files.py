@@ -15,6 +15,7 @@ from nesting.exporters.lay import lay_in_plain_letters, texts
 from nesting.layouts.lay import ClothLay
 from nesting.planning.plan import must_be_proved
 from nesting.verification.drawn import check_drawing
+from nesting.verification.plotted import check_plot
 
 
 @dataclass(frozen=True)
@@ -51,8 +52,9 @@ def svg_files(sheets: Iterable[DrawnLay]) -> Export:
 def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
     """``CLOTH.plt`` for each cloth, as HP-GL, its names in plain letters.
 
-    Pens that share a number cannot be told apart when the file is read back,
-    so the check uses a file in which each pen has its own number.
+    With the usual pens a plot shows the whole lay, and is checked like every
+    drawing. With others it may show less: its own bytes are read back and must
+    draw the same lines.
 
     Raises
     ------
@@ -68,7 +70,14 @@ def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
     checked = _checked_files(plain, ".plt", write, hpgl_reader.read).files
     if plotter.pens == distinct.pens:
         return Export(checked, notes)
-    return Export({f"{one.name}.plt": hpgl.write(one.drawing, plotter) for one in plain}, notes)
+    return Export({f"{one.name}.plt": _with_pens(one.drawing, plotter) for one in plain}, notes)
+
+
+def _with_pens(drawing: Drawing, plotter: hpgl.Plotter) -> bytes:
+    """A checked drawing as a plot with other pens, its lines and texts read back from it."""
+    data = hpgl.write(drawing, plotter)
+    must_be_proved(check_plot(hpgl_reader.read(data, plotter.pens), drawing))
+    return data
 
 
 def _in_plain_letters(sheets: Iterable[DrawnLay]) -> tuple[list[DrawnLay], tuple[str, ...]]:

@@ -46,6 +46,7 @@ def check_drawing(
     the same numbers as for a record; the length to buy is worked out from the
     outlines. Names may be spelled in plain letters. Lines may be off by the
     usual rounding and by what the format adds (``within``). Stitch lines are
+    not checked unless they share a pen with marks; kinds that are left out are
     not checked.
     """
     wanted = {one.key: one for one in map(_wanted, panels)}
@@ -129,6 +130,8 @@ def _check_grain_lines(
 
 
 def _check_cloth_lines(claim: Claim, drawing: Drawing) -> Iterator[Finding]:
+    if Pen.SELVEDGE in drawing.left_out:
+        return
     paths = [path for path in drawing.paths if path.pen is Pen.SELVEDGE]
     rules, off, length = claim.rules, DEPTH_MM + claim.within, buy_length(claim)
     if not any(

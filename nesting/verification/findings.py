@@ -48,6 +48,7 @@ class Rule(Enum):
     MARK_DRAWN = 606, "every notch, drill mark, inner line and inner cut of a panel must be drawn"
     MARK_PLACE = 607, "a mark must lie where its panel has it"
     MARK_WANTED = 608, "only the marks of the panels may be drawn"
+    PLOTTED = 609, "a plot must hold the lines and texts of its drawing, each with its pen"
 
     @property
     def number(self) -> int:

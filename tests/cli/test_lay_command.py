@@ -244,6 +244,38 @@ def test_a_plotter_that_is_too_narrow_ends_with_2_and_writes_nothing(clothwright
     assert not (order.parent / "bench-lay").exists()
 
 
+ELSEWHERE = """
+[item.panel_cloth]
+panel = "{name}"
+
+[[cloth]]
+name = "{name}"
+width = {width}
+price_per_metre = 4
+currency = "EUR"
+"""
+
+
+def test_a_cloth_that_only_single_panels_are_cut_from_is_held_against_the_plotter_first(
+    clothwright, two_cloths
+):
+    wide = two_cloths.read_text("utf-8") + ELSEWHERE.format(name="felt", width=160)
+    two_cloths.write_text(wide, "utf-8")
+    ended = clothwright("lay", two_cloths, *QUICK, "--formats", "plt", "--plot-width", "150 cm")
+    assert (ended.status, ended.out) == (2, "")
+    assert "efficiency" not in ended.err  # it was not laid in vain
+    assert '"felt" as HP-GL' in ended.err
+    assert "1600 mm" in ended.err
+
+
+def test_a_cloth_that_nothing_is_cut_from_may_be_wider_than_the_plotter(clothwright, two_cloths):
+    wide = two_cloths.read_text("utf-8").replace("width = 90", "width = 160")
+    two_cloths.write_text(wide + ELSEWHERE.format(name="felt", width=100), "utf-8")
+    ended = clothwright("lay", two_cloths, *QUICK, "--formats", "plt", "--plot-width", "150 cm")
+    assert ended.status == 0, ended.err
+    assert not (two_cloths.parent / "two-lay" / "lining.plt").exists()
+
+
 def test_arcs_are_drawn_on_request(clothwright, order):
     round_one = order.read_text("utf-8").replace('"box-cushion"', '"round-cushion"')
     order.write_text(round_one.replace("length = 50\nwidth = 40", "diameter = 40"), "utf-8")

@@ -62,6 +62,20 @@ def test_all_wrong_options_of_a_plotter_are_reported_together(clothwright, order
     assert all(name in ended.err for name in ("--plot-frame", "--plot-width", "--plot-origin"))
 
 
+@pytest.mark.parametrize("command", ["lay", "panels"])
+def test_a_pen_above_eight_is_warned_of_and_drawn(clothwright, order, command):
+    search = ("--steps", "1", "--workers", "1") if command == "lay" else ()
+    more = (*search, "--formats", "plt", "--plot-pens", "stitch=9,grain=8")
+    ended = clothwright(command, order, *more)
+    assert ended.status == 0
+    assert "pen 9 for stitch: a plotter of eight pens" in ended.err
+    assert "pen 8" not in ended.err
+    (plot,) = (order.parent / f"bench-{command}").glob("*.plt")
+    assert b"SP9;" in plot.read_bytes()
+    assert "pen 9" not in clothwright(command, order, *more, "--quiet").err
+    assert "pen 9" not in clothwright(command, order, *more[:-2]).err
+
+
 def test_a_panel_wider_than_the_plotter_is_refused_with_the_reason(clothwright, order):
     # The plate is 42 x 52 cm with its allowance.
     ended = clothwright("panels", order, "--formats", "plt", "--plot-width", "30 cm")

@@ -1,6 +1,7 @@
 """`clothwright verify`."""
 
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -135,6 +136,60 @@ def test_a_line_that_was_changed_is_found_in_every_kind_of_drawing(
     ended = clothwright("verify", file, "--order", order)
     assert ended.status == 1
     assert ended.out.splitlines()[0][:3].isdigit()
+
+
+PENS = "stitch=4,notch=4,label=7,inner-cut=0,flaw=8"
+
+
+@pytest.mark.parametrize("frame", [(), ("--plot-frame", "30cm")])
+@pytest.mark.parametrize("pens", [None, PENS, "cut=2,stitch=1,drill=12"])
+def test_a_plot_is_checked_with_the_pens_that_it_was_written_with(
+    clothwright, two_cloths, pens, frame
+):
+    given = () if pens is None else ("--plot-pens", pens)
+    more = ("--formats", "plt", "--quiet", *frame, *given)
+    assert clothwright("lay", two_cloths, "--steps", "1", "--workers", "1", *more).status == 0
+    file = two_cloths.parent / "two-lay" / "grey-wool-2.plt"
+    ended = clothwright("verify", file, "--order", two_cloths, *given)
+    assert (ended.status, ended.err) == (0, "")
+    assert ended.out.startswith("no findings: 6 panels, every rule holds")
+    assert ("not drawn, so not checked: inner-cut" in ended.out) == (pens == PENS)
+    swapped = clothwright("verify", file, "--order", two_cloths, "--plot-pens", "cut=3,grain=1")
+    assert swapped.status == 1
+    notches = re.compile(rb"(SP4;)\s*PU[^S]*?(?=PU;SP)")
+    assert notches.search(file.read_bytes())
+    file.write_bytes(notches.sub(rb"\1", file.read_bytes(), count=1))
+    if pens != "cut=2,stitch=1,drill=12" and not frame:
+        ended = clothwright("verify", file, "--order", two_cloths, *given)
+        assert ended.status == 1
+        assert ended.out.startswith("606 Grey Wool 2: seat")
+
+
+@pytest.mark.parametrize(
+    ("pens", "told"),
+    [
+        ("stitch=1", "cut must have a pen of its own"),
+        ("grain=4", "grain must have a pen of its own"),
+        ("cut=0", "cut must be drawn"),
+        ("label=0", "label must be drawn"),
+        ("ruler=1", '"ruler=1"'),
+    ],
+)
+def test_pens_that_leave_a_plot_in_doubt_are_refused(clothwright, order, pens, told):
+    more = ("--formats", "plt", "--quiet")
+    assert clothwright("lay", order, "--steps", "1", "--workers", "1", *more).status == 0
+    file = order.parent / "bench-lay" / "grey-wool-2.plt"
+    ended = clothwright("verify", file, "--order", order, "--plot-pens", pens)
+    assert (ended.status, ended.out) == (2, "")
+    assert told in ended.err
+
+
+@pytest.mark.parametrize("name", ["layout.json", "grey-wool-2.svg"])
+def test_pens_apply_to_plots_only(clothwright, laid, two_cloths, name):
+    more = () if name.endswith("json") else ("--order", two_cloths)
+    ended = clothwright("verify", laid / name, *more, "--plot-pens", "cut=2")
+    assert (ended.status, ended.out) == (2, "")
+    assert "--plot-pens: applies only to a plot" in ended.err
 
 
 OPEN = """

@@ -15,6 +15,7 @@ from nesting.drawings.drawing import Drawing, Path, Pen, Text
 from nesting.drawings.hpgl import reader as hpgl_reader
 from nesting.drawings.hpgl import writer as hpgl
 from nesting.drawings.hpgl.writer import OWN_PENS, Origin, Plotter
+from nesting.drawings.panel_marks import grain_arrow
 from nesting.errors import OrderError
 from nesting.exporters.lay import lay_drawing
 from nesting.tolerances import PLOT_MM
@@ -62,8 +63,7 @@ def test_a_drawing_read_back_is_the_same_to_half_a_plotter_unit():
 
 def test_another_library_draws_the_same_lines():
     strokes = oracles.hpgl_strokes(hpgl.write(LAY))
-    numbers = {pen.value: number for pen, number in OWN_PENS.items()}
-    meant = [(numbers[path.pen], path) for path in LAY.paths]
+    meant = [(OWN_PENS[path.pen], path) for path in LAY.paths]
     assert [pen for pen, _ in strokes] == [pen for pen, _ in meant]
     for (_, points), (_, path) in zip(strokes, meant, strict=True):
         ring = (*path.points, path.points[0]) if path.closed else path.points
@@ -98,6 +98,18 @@ def test_a_line_across_an_edge_ends_and_begins_at_the_same_point():
     first, second = hpgl.write(sheet, Plotter(frame=200.0)).decode().split("PG;")
     assert "PU0,0;PD8000,2400;" in first
     assert "PU0,2400;PD4000,3600;" in second
+
+
+@pytest.mark.parametrize("way", [1, -1])
+@pytest.mark.parametrize("past", range(-3, 8))
+@pytest.mark.parametrize("head_first", [False, True])
+def test_a_grain_arrow_whose_tip_lies_at_the_end_of_a_frame_stays_one(way, past, head_first):
+    """Shaft and head are divided at the same point if the tip is a unit or so past the edge."""
+    tip = (750.0, 250.0)
+    strokes = [Path(Pen.GRAIN, stroke) for stroke in grain_arrow((750.0 - way * 500, 250.0), tip)]
+    sheet = Drawing("t", 2000.0, 500.0, tuple(strokes[::-1] if head_first else strokes), ())
+    edge = 750.0 - way * past * 0.005
+    same_lines(hpgl_reader.read(hpgl.write(sheet, Plotter(frame=edge))), sheet)
 
 
 def test_every_coordinate_of_a_frame_lies_within_it():
@@ -193,10 +205,43 @@ def test_relative_moves_and_another_order_of_instructions_are_read():
     assert path.points == ((2.5, 2.5), (3.5, 2.5), (3.5, 3.5))
 
 
+def test_every_pen_lies_within_eight_and_what_marks_the_cloth_has_one_of_its_own():
+    """A plotter of eight pens takes 9 as another pen, perhaps as that of the cut."""
+    assert set(OWN_PENS) == set(Pen)
+    assert all(1 <= number <= 8 for number in OWN_PENS.values())
+    for kind in (Pen.CUT, Pen.INNER_CUT, Pen.NOTCH, Pen.DRILL):
+        assert list(OWN_PENS.values()).count(OWN_PENS[kind]) == 1
+
+
+#: Labels are texts, and flaws are not drawn: the lines of their pen are selvedges.
+TAKEN_AS = {Pen.LABEL: Pen.SELVEDGE, Pen.FLAW: Pen.SELVEDGE}
+
+
 def test_reader_and_writer_agree_on_pens_without_sharing_code():
     strokes = [Path(pen, ((i, 0.0), (i, 1.0))) for i, pen in enumerate(Pen)]
+    texts = [Text(pen, (i, 2.0), 2.0, pen.value) for i, pen in enumerate(Pen)]
+    sheet = Drawing("t", 10.0, 10.0, tuple(strokes), tuple(texts))
+    read = hpgl_reader.read(hpgl.write(sheet))
+    assert [path.pen for path in read.paths] == [TAKEN_AS.get(pen, pen) for pen in Pen]
+    shared = {Pen.LABEL, Pen.SELVEDGE, Pen.FLAW}
+    taken = {text.content: text.pen for text in read.texts}
+    assert taken == {pen: Pen.LABEL if pen in shared else pen for pen in Pen}
+    assert (read.alike, read.left_out) == ((frozenset(shared),), frozenset())
+
+
+def test_the_reader_is_told_other_pens():
+    pens = {**OWN_PENS, Pen.CUT: 3, Pen.GRAIN: 1, Pen.NOTCH: 2, Pen.STITCH: 2, Pen.DRILL: 0}
+    strokes = [Path(pen, ((i, 0.0), (i, 1.0))) for i, pen in enumerate(Pen)]
     sheet = Drawing("t", 10.0, 10.0, tuple(strokes), ())
-    assert [path.pen for path in hpgl_reader.read(hpgl.write(sheet)).paths] == list(Pen)
+    read = hpgl_reader.read(hpgl.write(sheet, Plotter(pens=pens)), pens)
+    seen = {path.points[0][0]: path.pen for path in read.paths}
+    kinds = list(Pen)
+    assert seen[kinds.index(Pen.CUT)] is Pen.CUT
+    assert seen[kinds.index(Pen.GRAIN)] is Pen.GRAIN
+    assert seen[kinds.index(Pen.NOTCH)] is seen[kinds.index(Pen.STITCH)] is Pen.STITCH
+    assert kinds.index(Pen.DRILL) not in seen
+    assert frozenset({Pen.STITCH, Pen.NOTCH}) in read.alike
+    assert read.left_out == {Pen.DRILL}
 
 
 @settings(max_examples=80, deadline=None)

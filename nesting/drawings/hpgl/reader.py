@@ -1,7 +1,8 @@
 """Reads HP-GL back: lines and texts of a plot file, in millimetres.
 
 It shares no code with the writer, so that a mistake in one is not hidden by the
-same mistake in the other. Pen numbers say what a line is. Frames (each with its
+same mistake in the other. Pen numbers say what a line is; of kinds that share
+one, a line has the first that can be a line, a text the label. Frames (each with its
 window, separated by page feeds) are put together again, and lines that were
 split at their edges are joined.
 """
@@ -9,7 +10,7 @@ split at their edges are joined.
 import math
 import re
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -21,11 +22,17 @@ from nesting.tolerances import PLOT_MM
 _UNIT_MM: Final = 0.025
 
 #: What each pen draws.
-_PENS: Final = {
-    1: Pen.CUT, 2: Pen.STITCH, 3: Pen.GRAIN, 4: Pen.NOTCH,
-    5: Pen.DRILL, 6: Pen.LABEL, 7: Pen.SELVEDGE, 8: Pen.FLAW,
-    9: Pen.INNER_LINE, 10: Pen.INNER_CUT,
+_Kinds = Mapping[int, tuple[Pen, ...]]
+
+#: What each pen draws unless the reader is told otherwise.
+_KINDS: Final[_Kinds] = {
+    1: (Pen.CUT,), 2: (Pen.STITCH,), 3: (Pen.GRAIN,), 4: (Pen.NOTCH,),
+    5: (Pen.DRILL,), 6: (Pen.LABEL, Pen.SELVEDGE, Pen.FLAW),
+    7: (Pen.INNER_LINE,), 8: (Pen.INNER_CUT,),
 }  # fmt: skip
+
+#: Kinds that no line is drawn of.
+_WITHOUT_LINES: Final = (Pen.LABEL, Pen.FLAW)
 
 #: Two letters, then a text up to ETX for LB, or numbers for all others.
 _INSTRUCTION: Final = re.compile(
@@ -56,13 +63,15 @@ class _Stroke:
 
     @property
     def closed(self) -> bool:
-        return self.points[0] == self.points[-1]
+        """Whether it is a ring; out and back the same way, it is part of a line that was split."""
+        return self.points[0] == self.points[-1] and len(self.points) > 3
 
 
 @dataclass
 class _Plot:
     """A plotter that remembers what it drew."""
 
+    kinds: _Kinds
     pen: int = 0
     down: bool = False
     relative: bool = False
@@ -107,8 +116,10 @@ class _Plot:
             self.down, self.current = True, [self.on_lay(self.at)]
 
     def lift(self) -> None:
-        if self.down and len(self.current) > 1 and self.pen in _PENS:
-            self.strokes.append(_Stroke(_PENS[self.pen], self.frame, self.current))
+        if self.down and len(self.current) > 1 and self.pen in self.kinds:
+            kinds = self.kinds[self.pen]
+            kind = next((each for each in kinds if each not in _WITHOUT_LINES), kinds[0])
+            self.strokes.append(_Stroke(kind, self.frame, self.current))
         self.down, self.current = False, []
 
     def feed(self) -> None:
@@ -127,21 +138,27 @@ class _Plot:
         return point[0] - x0 + self.start, point[1] - y0
 
     def letter(self, content: str) -> None:
-        if self.pen in _PENS:
+        if self.pen in self.kinds:
+            kinds = self.kinds[self.pen]
+            kind = Pen.LABEL if Pen.LABEL in kinds else kinds[0]
             x, y = self.on_lay(self.at)
             place = (x * _UNIT_MM, y * _UNIT_MM)
-            self.texts.append(Text(_PENS[self.pen], place, self.letters_mm, content, self.angle))
+            self.texts.append(Text(kind, place, self.letters_mm, content, self.angle))
 
 
-def read(data: bytes) -> Drawing:
+def read(data: bytes, pens: Mapping[Pen, int] | None = None) -> Drawing:
     """The drawing in an HP-GL file; ``within`` is the rounding to its units.
+
+    ``pens`` are the numbers that it was plotted with if they are not the usual
+    ones; 0 stands for a kind that is left out.
 
     Raises
     ------
     OrderError
         When the data are not HP-GL, or draw with instructions that are not read here.
     """
-    plot = _Plot()
+    kinds = _KINDS if pens is None else _by_number(pens)
+    plot = _Plot(kinds)
     for name, numbers, text in _instructions(data):
         if text is not None:
             plot.letter(text)
@@ -159,7 +176,20 @@ def read(data: bytes) -> Drawing:
     width, height = (plot.start + plot.length) * _UNIT_MM, 0.0
     if len(plot.window) == 4:
         height = (plot.window[3] - plot.window[1]) * _UNIT_MM
-    return Drawing("", width, height, paths, tuple(plot.texts), math.sqrt(2) * PLOT_MM)
+    within = math.sqrt(2) * PLOT_MM
+    alike = tuple(frozenset(each) for each in kinds.values() if len(each) > 1)
+    left_out = frozenset(Pen).difference(*kinds.values())
+    return Drawing("", width, height, paths, tuple(plot.texts), within, alike, left_out)
+
+
+def _by_number(pens: Mapping[Pen, int]) -> _Kinds:
+    """The kinds that each pen draws, in the order of the kinds."""
+    kinds: dict[int, tuple[Pen, ...]] = {}
+    for kind in Pen:
+        number = pens.get(kind, 0)
+        if number:
+            kinds[number] = (*kinds.get(number, ()), kind)
+    return kinds
 
 
 def _instructions(data: bytes) -> Iterator[tuple[str, list[float], str | None]]:
@@ -190,7 +220,10 @@ def _floats(numbers: list[bytes]) -> list[float]:
 
 
 def _join_frames(strokes: list[_Stroke]) -> Iterator[_Stroke]:
-    """The strokes, after joining those that were split at the edges of frames."""
+    """The strokes, after joining those that were split at the edges of frames.
+
+    Where several were split at one point, each continues in the order of the file.
+    """
     starts: dict[tuple[Pen, int, Point], list[int]] = defaultdict(list)
     for index, stroke in enumerate(strokes):
         if not stroke.closed:
@@ -249,9 +282,8 @@ def _between(start: Point, point: Point, end: Point) -> bool:
 
 
 def _path(stroke: _Stroke) -> Path:
-    closed = stroke.closed and len(stroke.points) > 3
-    points = stroke.points[:-1] if closed else stroke.points
-    return Path(stroke.pen, tuple((x * _UNIT_MM, y * _UNIT_MM) for x, y in points), closed)
+    points = stroke.points[:-1] if stroke.closed else stroke.points
+    return Path(stroke.pen, tuple((x * _UNIT_MM, y * _UNIT_MM) for x, y in points), stroke.closed)
 
 
 def _order_error(what: str, remedy: str) -> OrderError:

@@ -38,8 +38,16 @@ _MOST_POINTS: Final = 50
 #: Width of a letter as a share of the height of capitals, for `SI`.
 _LETTER_WIDE: Final = 0.7
 
-#: The number of the pen for each kind of line; 0 would leave a kind out.
-OWN_PENS: Final[Mapping[Pen, int]] = {pen: number for number, pen in enumerate(Pen, start=1)}
+#: The number of the pen for each kind of line; 0 would leave a kind out. A plotter
+#: of eight pens takes a higher number as one of the eight, so kinds that are only
+#: drawn, and that nobody confuses, share one. Kinds that mark the cloth have their own.
+OWN_PENS: Final[Mapping[Pen, int]] = {
+    Pen.CUT: 1, Pen.STITCH: 2, Pen.GRAIN: 3, Pen.NOTCH: 4, Pen.DRILL: 5,
+    Pen.LABEL: 6, Pen.SELVEDGE: 6, Pen.FLAW: 6, Pen.INNER_LINE: 7, Pen.INNER_CUT: 8,
+}  # fmt: skip
+
+#: Plotters with a carousel have no more pens than this (CP).
+USUAL_PENS: Final = 8
 
 
 class Origin(StrEnum):

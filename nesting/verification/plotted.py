@@ -1,0 +1,102 @@
+"""Whether a plot shows what it must, with whichever pens it was written.
+
+Kinds of line that share a pen cannot be told apart in the file: they are
+compared together. Kinds that are left out are not compared.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from math import dist
+from typing import Final
+
+import numpy as np
+
+from nesting.drawings.ascii_names import ascii_text
+from nesting.drawings.drawing import Drawing, Pen, Text
+from nesting.errors import Fault, OrderError
+from nesting.tolerances import FLOAT_MM
+from nesting.verification.claims import at
+from nesting.verification.curves import as_curves, match, match_joined, middles, run_of
+from nesting.verification.findings import Finding, Rule, finding
+
+#: Without these nobody knows which panel lies where, and how it is turned.
+_NEEDED: Final = (Pen.CUT, Pen.GRAIN, Pen.LABEL)
+
+#: Kinds whose lines are looked for one by one: those of another kind would be taken for them.
+_ALONE: Final = (Pen.CUT, Pen.GRAIN, Pen.DRILL, Pen.SELVEDGE)
+
+#: Kinds that no line is drawn of: labels are texts, and flaws are not drawn.
+_WITHOUT_LINES: Final = frozenset({Pen.LABEL, Pen.FLAW})
+
+
+def must_tell_kinds(plot: Drawing) -> None:
+    """Refuse a plot whose pens leave in doubt which panel lies where.
+
+    Raises
+    ------
+    OrderError
+        With each kind of line that must be drawn, or must have a pen of its own.
+    """
+    faults = [_fault(pen, "must be drawn", "0") for pen in _NEEDED if pen in plot.left_out]
+    for pen in _ALONE:
+        others = [each for each in plot.told_as(pen) if each not in {pen, *_WITHOUT_LINES}]
+        if others:
+            shared = f"shared with {', '.join(others)}"
+            faults.append(
+                _fault(pen, "must have a pen of its own for a plot to be checked", shared)
+            )
+    if faults:
+        raise OrderError(faults)
+
+
+def _fault(pen: Pen, rule: str, value: str) -> Fault:
+    remedy = "check layout.json, or a plot of the same lay with the usual pens"
+    return Fault("--plot-pens", f"{pen} {rule}", value, remedy)
+
+
+def check_plot(plot: Drawing, meant: Drawing) -> tuple[Finding, ...]:
+    """Every line and text in which a plot that was read back differs from what was meant.
+
+    ``plot`` knows which kinds share a pen and which are left out.
+    """
+    kinds = dict.fromkeys(plot.told_as(pen) for pen in Pen if pen not in plot.left_out)
+    lines = (found for each in kinds for found in _check_lines(plot, meant, each))
+    return (*lines, *_check_texts(plot, meant))
+
+
+def _check_lines(plot: Drawing, meant: Drawing, kinds: tuple[Pen, ...]) -> Iterator[Finding]:
+    own, drawn = (
+        as_curves([run_of(path) for path in each.paths if path.pen in kinds])
+        for each in (meant, plot)
+    )
+    for matching in (match, match_joined):
+        pairs = matching(own, drawn, FLOAT_MM + 2 * plot.within)
+        own = np.delete(own, [one for one, _, _ in pairs])
+        drawn = np.delete(drawn, [other for _, other, _ in pairs])
+    name = " or ".join(kinds)
+    for wrong, curves in (("no", own), ("one too many:", drawn)):
+        for middle in middles(curves):
+            detail = f"{wrong} line of the kind {name} {at(middle)}"
+            yield finding(Rule.PLOTTED, meant.title, detail)
+
+
+def _check_texts(plot: Drawing, meant: Drawing) -> Iterator[Finding]:
+    left = list(plot.texts)
+    for text in meant.texts:
+        if text.pen in plot.left_out:
+            continue
+        plain = replace(text, content=ascii_text(text.content))
+        found = [each for each in left if _same(each, plain, plot)]
+        if found:
+            left.remove(found[0])
+        else:
+            yield finding(Rule.PLOTTED, meant.title, f"no text {plain.content} {at(plain.at)}")
+    for text in left:
+        detail = f"one text too many: {text.content} {at(text.at)}"
+        yield finding(Rule.PLOTTED, meant.title, detail)
+
+
+def _same(drawn: Text, meant: Text, plot: Drawing) -> bool:
+    """Whether a text was meant; a pen may draw texts of several kinds."""
+    near = dist(drawn.at, meant.at) <= plot.within + FLOAT_MM
+    return near and drawn.content == meant.content and drawn.pen in plot.told_as(meant.pen)
