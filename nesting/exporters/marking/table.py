@@ -3,22 +3,20 @@
 import csv
 import io
 from collections.abc import Iterator
+from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
 from nesting.exporters.marking.face_note import FACE_DOWN
 from nesting.layouts.lay import OrderLay, PlacedPanel
 from nesting.layouts.mirroring import Face, marking_sequence
-from nesting.units import CM, IN, MM
+from nesting.units import BARE_UNITS, IN, Limit, whole_marks
 
-#: Grid units and decimals of a length in each metric unit: to a tenth of a millimetre.
-_METRIC = {"mm": (MM, 1), "cm": (CM, 2)}
+#: Decimals of a length in each unit: to a tenth of a millimetre or finer.
+_DECIMALS = {"mm": 1, "cm": 2, "in": 3}
 
-#: Inches are written to the nearest sixteenth.
+#: Parts of an inch in which a fraction counts.
 _SIXTEENTHS = 16
-
-#: Decimals of an inch, beside the fraction.
-_INCH_DECIMALS = 3
 
 #: A spreadsheet takes text that begins with one of these for a formula (CP).
 _FORMULA_STARTS = ("=", "+", "-", "@")
@@ -60,7 +58,8 @@ def marking_out(
     with a column of decimal inches beside it. Length is measured along the
     roll, height across it. With its face down the cloth is seen from its
     wrong side: distances from the lower edge and turns are those of the
-    mirrored lay, and every row says so.
+    mirrored lay, and every row says so. Sizes are rounded up, and distances
+    away from the panel, so that none is told smaller than it is cut.
 
     A spreadsheet opens the table as it is meant: a byte order mark tells the
     encoding, decimals have the sign that goes with ``separator``, and text that
@@ -92,16 +91,25 @@ def _guarded(text: str) -> str:
 
 
 def _measures(placed: PlacedPanel, units: str, decimal_sign: str) -> Iterator[str]:
+    """Distances between which the panel lies, and sizes, none of them less than it is cut."""
     near, low, far, high = placed.outline.bounds
-    for length in (near, far, low, high, far - near, high - low):
+    lower, upper = Limit.AT_MOST, Limit.AT_LEAST
+    for length, side in (
+        (near, lower), (far, upper), (low, lower), (high, upper),
+        (far - near, upper), (high - low, upper),
+    ):  # fmt: skip
         if units == "in":
-            yield _inches(length)
-            yield f"{length / IN:.{_INCH_DECIMALS}f}".replace(".", decimal_sign)
-        else:
-            unit, decimals = _METRIC[units]
-            yield f"{length / unit:.{decimals}f}".replace(".", decimal_sign)
+            yield _fraction(length, side)
+        yield _decimal(length, units, side).replace(".", decimal_sign)
 
 
-def _inches(length: int) -> str:
-    whole, sixteenths = divmod(round(Fraction(length * _SIXTEENTHS, IN)), _SIXTEENTHS)
+def _fraction(length: int, side: Limit) -> str:
+    marks = whole_marks(Fraction(length * _SIXTEENTHS, IN), side)
+    whole, sixteenths = divmod(marks, _SIXTEENTHS)
     return f"{whole} {Fraction(sixteenths, _SIXTEENTHS)}" if sixteenths else str(whole)
+
+
+def _decimal(length: int, units: str, side: Limit) -> str:
+    decimals = _DECIMALS[units]
+    parts = whole_marks(Fraction(length * 10**decimals, BARE_UNITS[units]), side)
+    return str(Decimal(parts).scaleb(-decimals))
