@@ -18,6 +18,7 @@ from nesting.errors import Fault, OrderError, written
 from nesting.exporters.formats import LAY_DEFAULTS, LAY_FORMATS, Format
 
 if TYPE_CHECKING:
+    from nesting.exporters.marking.table import Separator
     from nesting.layouts.mirroring import Face
     from nesting.packing.running import Limits
 
@@ -59,6 +60,14 @@ MarkedFace = Annotated[
         "--face",
         metavar="WAY",
         help="How the cloth lies while it is marked by hand: up, or down (mirrors marking-out).",
+    ),
+]
+CsvSeparator = Annotated[
+    str,
+    typer.Option(
+        "--csv-separator",
+        metavar="SIGN",
+        help='Between the cells of marking-out.csv: ",", or ";" (then decimals have commas).',
     ),
 ]
 Quiet = Annotated[bool, typer.Option("--quiet", help="Show only faults: no progress, no summary.")]
@@ -195,6 +204,22 @@ def read_face(text: str) -> "Face":
     if text not in tuple(Face):
         raise OrderError([Fault("--face", "must be up or down", written(text), "--face down")])
     return Face(text)
+
+
+def read_separator(text: str) -> "Separator":
+    """Read what stands between the cells of a table.
+
+    Raises
+    ------
+    OrderError
+        When it is neither a comma nor a semicolon.
+    """
+    from nesting.exporters.marking.table import Separator
+
+    if text not in tuple(Separator):
+        rule, remedy = 'must be "," or ";"', '--csv-separator ";"'
+        raise OrderError([Fault("--csv-separator", rule, written(text), remedy)])
+    return Separator(text)
 
 
 def read_units(text: str) -> str:

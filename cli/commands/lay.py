@@ -8,6 +8,7 @@ from cli.interruption import Interruption
 from cli.monitor import monitor
 from cli.options import (
     LAY_FORMATS_DEFAULT,
+    CsvSeparator,
     Json,
     LayFormats,
     MarkedFace,
@@ -21,6 +22,7 @@ from cli.options import (
     read_face,
     read_formats,
     read_search,
+    read_separator,
 )
 from cli.out import beside, check_out, write_out
 from cli.plotting import (
@@ -46,6 +48,7 @@ if TYPE_CHECKING:
     from cli.options import Search
     from nesting.drawings.hpgl.writer import Plotter
     from nesting.exporters.cut_path import Corner
+    from nesting.exporters.marking.table import Separator
     from nesting.layouts.mirroring import Face
     from nesting.orders.order import Order
     from nesting.planning.files import Settings
@@ -61,11 +64,12 @@ class _Wanted:
     corner: "Corner"
     arcs: bool
     plotter: "Plotter"
+    separator: "Separator"
 
     def settings(self) -> "Settings":
         from nesting.planning.files import Settings
 
-        return Settings(self.face, self.arcs, self.plotter, self.corner)
+        return Settings(self.face, self.arcs, self.plotter, self.corner, self.separator)
 
 
 def lay_order(
@@ -78,6 +82,7 @@ def lay_order(
     workers: Workers = None,
     formats: LayFormats = LAY_FORMATS_DEFAULT,
     face: MarkedFace = "up",
+    csv_separator: CsvSeparator = ",",
     start_corner: StartCorner = "cut-end-lower",
     arcs: Arcs = False,
     plot_frame: PlotFrame = None,
@@ -97,6 +102,7 @@ def lay_order(
     search = read_search(seconds, steps, seed, workers)
     chosen_formats = read_formats(formats, LAY_FORMATS)
     lies, corner = read_face(face), read_corner(start_corner)
+    separator = read_separator(csv_separator)
     options = PlotOptions(plot_frame, plot_width, plot_origin, plot_16_bit, plot_pens)
     folder = out or beside(order_file, "lay")
     with Interruption() as interruption:
@@ -108,7 +114,7 @@ def lay_order(
             for note in () if quiet else pen_notes(plotter):
                 remark(note)
         plan = _plan(order_file, order, folder, search, interruption, quiet=quiet)
-        wanted = _Wanted(chosen_formats, lies, corner, arcs, plotter)
+        wanted = _Wanted(chosen_formats, lies, corner, arcs, plotter, separator)
         layout = _write(folder, plan, wanted, quiet=quiet)
     if as_json:
         say(layout)

@@ -15,7 +15,7 @@ from nesting.exporters.cut_path import Corner, CutPath, cut_path
 from nesting.exporters.formats import LAY_DEFAULTS, Export, Format, joined
 from nesting.exporters.lay import lay_drawing
 from nesting.exporters.marking.pages import marking_pages
-from nesting.exporters.marking.table import marking_out
+from nesting.exporters.marking.table import Separator, marking_out
 from nesting.exporters.marking.wall_plan import printed_names, wall_plan
 from nesting.layouts.lay import ClothLay
 from nesting.layouts.mirroring import Face
@@ -37,14 +37,15 @@ class Settings:
     """How files are to be written, apart from their format.
 
     ``face`` is how the cloth lies while it is marked by hand; with ``arcs``,
-    DXF files hold arcs in place of the chords of smooth curves; ``corner`` is
-    where the head of a cutter starts.
+    DXF holds arcs for the chords of smooth curves; ``corner`` is where the
+    head of a cutter starts; ``separator`` stands between the cells of a table.
     """
 
     face: Face = Face.UP
     arcs: bool = False
     plotter: Plotter = field(default_factory=Plotter)
     corner: Corner = Corner.CUT_END_LOWER
+    separator: Separator = Separator.COMMA
 
 
 @dataclass(frozen=True)
@@ -130,7 +131,7 @@ def _plt(task: Task) -> Export:
 
 def _marking_out(task: Task) -> Export:
     plan, settings = task.plan, task.settings
-    data = marking_out(plan.lay, plan.order.units, settings.face)
+    data = marking_out(plan.lay, plan.order.units, settings.face, settings.separator)
     return Export({f"{_MARKING_OUT}.csv": data}, _face_note(settings))
 
 

@@ -20,6 +20,7 @@ from nesting.reports.wording import (
     area,
     count_of,
     length_to_buy,
+    length_to_cut,
     length_to_use,
     money,
     per_cent,
@@ -206,7 +207,7 @@ def _panel_rows(lay: ClothLay, units: str) -> Iterable[PanelRow]:
         yield PanelRow(
             kind=kind,
             panel=panel,
-            size=f"{format_length(length, units)} × {format_length(height, units)}",
+            size=f"{length_to_cut(length, units)} × {length_to_cut(height, units)}",
             area=area(panel.cut.area2, units),
             grain=_grain(panel),
             allowance=allowances.allowance_text(panel, units) or "none",

@@ -16,8 +16,7 @@ from nesting.reports.notion_list import NotionRow, notion_rows, volume
 from nesting.reports.page import page_template
 from nesting.reports.panel_figures import PanelFigure, panel_figures
 from nesting.reports.sewing_steps import StepRow, display_name, step_rows
-from nesting.reports.wording import count_of
-from nesting.units import format_length
+from nesting.reports.wording import count_of, length_to_cut
 
 
 @dataclass(frozen=True)
@@ -86,7 +85,7 @@ def _item(number: int, article: Article, units: str) -> ItemPart:
 def _panels(panels: tuple[Panel, ...], units: str, prefix: str) -> Iterable[PanelPart]:
     drawn = zip(panels, panel_figures(panels, prefix), strict=True)
     for number, (panel, figure) in enumerate(drawn, start=1):
-        length, height = (format_length(n, units) for n in (panel.cut.length, panel.cut.height))
+        length, height = (length_to_cut(n, units) for n in (panel.cut.length, panel.cut.height))
         yield PanelPart(
             number=number,
             name=display_name(panel),

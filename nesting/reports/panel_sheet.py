@@ -8,7 +8,8 @@ from nesting.panels.making import Made
 from nesting.panels.panel import GrainRule, Panel
 from nesting.reports.page import about_items, page_template
 from nesting.reports.shapes import Shape, shape
-from nesting.units import format_length, to_mm
+from nesting.reports.wording import length_to_cut
+from nesting.units import to_mm
 
 #: Blank around the drawing of a panel, as a share of its longer side.
 _BLANK = 0.02
@@ -64,8 +65,8 @@ def _row(number: int, panel: Panel, units: str, longest: int) -> tuple[str, Pane
         name=panel.name,
         copies=panel.copies,
         cloth=panel.cloth,
-        length=format_length(length, units),
-        height=format_length(height, units),
+        length=length_to_cut(length, units),
+        height=length_to_cut(height, units),
         allowance=f"{allowance}, included" if allowance else "none: cut size",
         grain="any way" if panel.grain_rule is GrainRule.ANY else "along the arrow",
         shape=shape(panel, 0, f"panel-{number}"),

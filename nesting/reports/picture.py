@@ -15,7 +15,7 @@ from nesting.reports.remnants import letter
 from nesting.reports.shapes import Shape, shape
 from nesting.reports.vacancy import Box
 from nesting.reports.waste import Use
-from nesting.reports.wording import length_to_buy, length_to_use
+from nesting.reports.wording import length_to_buy, length_to_cut, length_to_use
 from nesting.units import CM, IN, MM, format_length, to_mm
 
 #: Height of the picture's capitals as a share of the width of the cloth:
@@ -162,7 +162,7 @@ def _panels(lay: ClothLay, ids: dict[tuple[Panel, int], str], units: str) -> Ite
 
 def _size(placed: PlacedPanel, units: str) -> str:
     outline = placed.outline
-    return f"{format_length(outline.length, units)} × {format_length(outline.height, units)}"
+    return f"{length_to_cut(outline.length, units)} × {length_to_cut(outline.height, units)}"
 
 
 def _ring(placed: PlacedPanel) -> tuple[tuple[float, float], ...]:

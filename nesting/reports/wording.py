@@ -3,7 +3,7 @@
 from decimal import Decimal
 from fractions import Fraction
 
-from nesting.units import CM, IN, MM, YD, M, format_length
+from nesting.units import CM, IN, MM, YD, Limit, M, format_length
 
 #: Grid units between the marks of a tape, by unit: lengths to buy or use are whole marks.
 _MARKS = {"mm": Fraction(MM), "cm": Fraction(MM), "in": Fraction(IN, 16)}
@@ -23,6 +23,11 @@ def length_to_use(length: int, units: str) -> str:
     """A length in the workroom's units, rounded down to a mark of the tape."""
     mark = _MARKS[units]
     return format_length(int(length // mark * mark), units)
+
+
+def length_to_cut(length: int, units: str) -> str:
+    """The length of a panel in the workroom's units, rounded up: no panel is cut too small."""
+    return format_length(length, units, Limit.AT_LEAST)
 
 
 def shop_length(length: int, units: str) -> str:

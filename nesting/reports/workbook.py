@@ -6,44 +6,23 @@ units to a hundredth of a millimetre, areas in square metres or square yards.
 Equal lays give equal bytes.
 """
 
-import datetime
-import io
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 
-import xlsxwriter
-
-from nesting.drawings.drawing import one_line
 from nesting.layouts.lay import ClothLay, OrderLay
 from nesting.layouts.sequence import in_marking_order
 from nesting.orders.order import Item, Order
 from nesting.panels import allowances
 from nesting.panels.measurements import MeasurementKind, Value
 from nesting.panels.panel import GrainRule, Panel
+from nesting.reports.sheets import Cell, Table, write_sheets
 from nesting.reports.waste import account, apportion
 from nesting.units import BARE_UNITS, MM, YD, M
 
-Cell = str | int | float | None
-
-#: A fixed time of creation, so that equal lays give equal bytes.
-_NO_TIME = datetime.datetime(2000, 1, 1, tzinfo=datetime.UTC).replace(tzinfo=None)
-
 #: Decimals of a length in each unit: a hundredth of a millimetre or finer.
 _DECIMALS = {"mm": 2, "cm": 3, "in": 4}
-
-#: Widest column, in letters.
-_WIDEST = 40
-
-
-@dataclass(frozen=True)
-class _Table:
-    """Headings and the rows of cells under them; columns in ``shares`` are shown in per cent."""
-
-    headings: tuple[str, ...]
-    rows: list[tuple[Cell, ...]]
-    shares: frozenset[int] = frozenset()
 
 
 def workbook(lay: OrderLay, order: Order) -> bytes:
@@ -56,13 +35,7 @@ def workbook(lay: OrderLay, order: Order) -> bytes:
         "Waste": [_waste(lay, scale)],
         "Cost": [_cost(lay, scale), _cost_by_item(lay, scale)],
     }
-    stream = io.BytesIO()
-    with xlsxwriter.Workbook(stream, {"in_memory": True}) as book:
-        book.set_properties({"title": one_line(order.name), "created": _NO_TIME})
-        looks = _Looks(book)
-        for name, tables in sheets.items():
-            _write(book.add_worksheet(name), tables, looks)
-    return stream.getvalue()
+    return write_sheets(order.name, sheets, order.units)
 
 
 @dataclass(frozen=True)
@@ -90,7 +63,7 @@ class _Scale:
         return round(area2 / (2 * self.shop_unit**2), 6)
 
 
-def _cloths(order: Order, scale: _Scale) -> _Table:
+def _cloths(order: Order, scale: _Scale) -> Table:
     units = scale.units
     headings = (
         "cloth", f"width ({units})", f"selvedge ({units})", "nap", f"gap ({units})",
@@ -108,21 +81,21 @@ def _cloths(order: Order, scale: _Scale) -> _Table:
         )
         for cloth in order.cloths
     ]
-    return _Table(headings, rows)
+    return Table(headings, rows)
 
 
-def _items(order: Order, scale: _Scale) -> _Table:
+def _items(order: Order, scale: _Scale) -> Table:
     headings = ("item", "product", "quantity", "cloth", f"seam allowance ({scale.units})")
     rows: list[tuple[Cell, ...]] = [
         (item.name, item.product, item.quantity, item.cloth, scale.length(item.allowance_mm * MM))
         for item in order.items
     ]
-    return _Table(headings, rows)
+    return Table(headings, rows)
 
 
-def _measurements(order: Order, scale: _Scale) -> _Table:
+def _measurements(order: Order, scale: _Scale) -> Table:
     rows = [row for item in order.items for row in _measurement_rows(item, scale)]
-    return _Table(("item", "measurement", f"length ({scale.units})", "count or choice"), rows)
+    return Table(("item", "measurement", f"length ({scale.units})", "count or choice"), rows)
 
 
 def _measurement_rows(item: Item, scale: _Scale) -> Iterator[tuple[Cell, ...]]:
@@ -143,14 +116,14 @@ def _cell(value: Value, scale: _Scale) -> Cell:
     return str(value) if isinstance(value, Path) else value
 
 
-def _panels(lay: OrderLay, scale: _Scale) -> _Table:
+def _panels(lay: OrderLay, scale: _Scale) -> Table:
     units = scale.units
     headings = (
         "cloth", "item", "panel", "for each item", "copies", f"length ({units})",
         f"height ({units})", f"area ({scale.shop}²)", f"seam allowance ({units})", "grain",
         "allowances of its edges",
     )  # fmt: skip
-    return _Table(headings, [_panel_row(p, scale) for one in lay.cloths for p in one.panels])
+    return Table(headings, [_panel_row(p, scale) for one in lay.cloths for p in one.panels])
 
 
 def _panel_row(panel: Panel, scale: _Scale) -> tuple[Cell, ...]:
@@ -163,7 +136,7 @@ def _panel_row(panel: Panel, scale: _Scale) -> tuple[Cell, ...]:
     )  # fmt: skip
 
 
-def _placements(lay: OrderLay, scale: _Scale) -> _Table:
+def _placements(lay: OrderLay, scale: _Scale) -> Table:
     units = scale.units
     headings = (
         "cloth", "number", "item", "panel", "copy", "part", "turn (degrees)",
@@ -187,10 +160,10 @@ def _placements(lay: OrderLay, scale: _Scale) -> _Table:
         for one in lay.cloths
         for number, placed in enumerate(in_marking_order(one), start=1)
     ]
-    return _Table(headings, rows)
+    return Table(headings, rows)
 
 
-def _waste(lay: OrderLay, scale: _Scale) -> _Table:
+def _waste(lay: OrderLay, scale: _Scale) -> Table:
     headings = ("cloth", "use", f"area ({scale.shop}²)", "share of what is bought", "worth")
     rows: list[tuple[Cell, ...]] = []
     for one in lay.cloths:
@@ -198,16 +171,16 @@ def _waste(lay: OrderLay, scale: _Scale) -> _Table:
         total, worths = sum(areas2.values()), _share_cost(one.cost, list(areas2.values()))
         for (use, area2), worth in zip(areas2.items(), worths, strict=True):
             rows.append((one.cloth.name, str(use), scale.area(area2), area2 / total, worth))
-    return _Table(headings, rows, frozenset({3}))
+    return Table(headings, rows, frozenset({3}))
 
 
-def _cost(lay: OrderLay, scale: _Scale) -> _Table:
+def _cost(lay: OrderLay, scale: _Scale) -> Table:
     units, shop = scale.units, scale.shop
     headings = (
         "cloth", f"used length ({units})", f"proved least length ({units})", f"to buy ({units})",
         f"to buy ({shop})", f"price of 1 {shop}", "currency", "cost", "efficiency", "utilisation",
     )  # fmt: skip
-    return _Table(headings, [_cost_row(one, scale) for one in lay.cloths], frozenset({8, 9}))
+    return Table(headings, [_cost_row(one, scale) for one in lay.cloths], frozenset({8, 9}))
 
 
 def _cost_row(lay: ClothLay, scale: _Scale) -> tuple[Cell, ...]:
@@ -221,7 +194,7 @@ def _cost_row(lay: ClothLay, scale: _Scale) -> tuple[Cell, ...]:
     )  # fmt: skip
 
 
-def _cost_by_item(lay: OrderLay, scale: _Scale) -> _Table:
+def _cost_by_item(lay: OrderLay, scale: _Scale) -> Table:
     """How much of a cloth the panels of each item take; they share its cost by area."""
     rows: list[tuple[Cell, ...]] = []
     for one in lay.cloths:
@@ -233,7 +206,7 @@ def _cost_by_item(lay: OrderLay, scale: _Scale) -> _Table:
         for (item, area2), cost in zip(areas2.items(), costs, strict=True):
             rows.append((item, one.cloth.name, scale.area(area2), area2 / total, cost))
     headings = ("item", "cloth", f"panels ({scale.shop}²)", "share of the panels", "cost")
-    return _Table(headings, rows, frozenset({3}))
+    return Table(headings, rows, frozenset({3}))
 
 
 def _share_cost(cost: Decimal | None, parts: Sequence[int]) -> list[float | None]:
@@ -241,49 +214,3 @@ def _share_cost(cost: Decimal | None, parts: Sequence[int]) -> list[float | None
     if cost is None:
         return [None] * len(parts)
     return [cents / 100 for cents in apportion(int(cost * 100), parts)]
-
-
-class _Looks:
-    """The cell formats of the workbook."""
-
-    def __init__(self, book: xlsxwriter.Workbook) -> None:
-        self.heading = book.add_format({"bold": True, "bottom": 1, "text_wrap": True})
-        self.number = book.add_format({"num_format": "0.00##"})
-        self.share = book.add_format({"num_format": "0.0%"})
-
-
-def _write(sheet: xlsxwriter.worksheet.Worksheet, tables: Iterable[_Table], looks: _Looks) -> None:
-    """Write tables one below the other, with a blank row between; the first row stays in view."""
-    widths: dict[int, int] = {}
-    row = 0
-    sheet.freeze_panes(1, 0)
-    for table in tables:
-        for column, heading in enumerate(table.headings):
-            sheet.write_string(row, column, heading, looks.heading)
-            widths[column] = max(widths.get(column, 9), len(heading) // 2 + 2)
-        for cells in table.rows:
-            row += 1
-            for column, cell in enumerate(cells):
-                _put(sheet, row, column, cell, looks, share=column in table.shares)
-                widths[column] = max(widths[column], min(len(str(cell or "")) + 1, _WIDEST))
-        row += 2
-    for column, width in widths.items():
-        sheet.set_column(column, column, width)
-
-
-def _put(
-    sheet: xlsxwriter.worksheet.Worksheet,
-    row: int,
-    column: int,
-    cell: Cell,
-    looks: _Looks,
-    *,
-    share: bool,
-) -> None:
-    """Write one cell; text stays text whatever it begins with."""
-    if isinstance(cell, str):
-        sheet.write_string(row, column, one_line(cell))
-    elif isinstance(cell, int):
-        sheet.write_number(row, column, cell)
-    elif cell is not None:
-        sheet.write_number(row, column, cell, looks.share if share else looks.number)

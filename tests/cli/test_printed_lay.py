@@ -32,7 +32,7 @@ def test_face_down_mirrors_the_marking_out_and_says_so_everywhere(clothwright, o
         formats = ("--formats", "pdf,csv", "--face", face)
         ended = clothwright("lay", order, *QUICK, *formats)
         assert ended.status == 0
-        text = _written(order)["marking-out.csv"].read_text(encoding="utf-8")
+        text = _written(order)["marking-out.csv"].read_text(encoding="utf-8-sig")
         rows[face] = list(csv.DictReader(io.StringIO(text)))
         pages = [
             *_texts(_written(order)["marking-out.pdf"]),
@@ -51,6 +51,22 @@ def test_another_way_to_lie_is_refused(clothwright, order):
     ended = clothwright("lay", order, *QUICK, "--face", "sideways")
     assert ended.status == 2
     assert '--face: must be up or down: "sideways"' in ended.err
+
+
+def test_the_table_for_marking_out_has_the_separator_that_is_asked_for(clothwright, order):
+    semicolon = ("--formats", "csv", "--csv-separator", ";")
+    assert clothwright("lay", order, *QUICK, *semicolon).status == 0
+    text = _written(order)["marking-out.csv"].read_text(encoding="utf-8-sig")
+    rows = list(csv.DictReader(io.StringIO(text), delimiter=";"))
+    assert len(rows[0]) == 14
+    assert all("," in row["length (cm)"] for row in rows)
+
+
+def test_another_separator_is_refused(clothwright, order):
+    ended = clothwright("lay", order, *QUICK, "--csv-separator", "|")
+    assert ended.status == 2
+    assert '--csv-separator: must be "," or ";"' in ended.err
+    assert not (order.parent / "bench-lay").exists()
 
 
 def test_names_that_are_respelled_in_print_are_listed(clothwright, order):

@@ -61,11 +61,24 @@ def test_panels_come_in_the_order_of_marking_with_their_labels_and_turns():
 
 
 def test_inches_come_as_a_tape_shows_them():
-    # by hand: 66.5 cm = 26 3/16 in, 2 cm = 13/16 in
+    # by hand: the cap lies from 66.5 cm = 26 2.9/16 in to 86.5 cm = 34 0.9/16 in across the cloth,
+    # from 2 cm = 12.6/16 in along it
     _, listed = _texts(units="in")
-    assert "26 3/16" in listed.splitlines()
-    assert "13/16" in listed.splitlines()
+    assert {"26 1/8", "34 1/16", "3/4"} <= set(listed.splitlines())
     assert "near (in)" in listed
+
+
+def test_no_panel_is_told_smaller_than_it_is_cut_nor_its_box():
+    # by hand: 200.01 mm by 300.04 mm, from (100.06, 150.04) to (300.07, 450.08) mm
+    plate = rectangle(20_001, 30_004, name="plate", item="mat")
+    placed = PlacedPanel(plate, 1, 1, 0, 10_006, 15_004)
+    lay = order_lay(ClothLay(TWILL, (plate,), (placed,), CM, proved_optimal=False))
+    _, listed = _texts(lay)
+    assert "20.1 × 30.1 cm" in listed
+    assert _figures(listed) == ["10.0", "30.1", "15.0", "45.1"]
+    _, listed = _texts(lay, units="mm")
+    assert "201 × 301 mm" in listed
+    assert {"100", "301", "150", "451"} <= set(listed.splitlines())
 
 
 def test_every_cloth_has_its_picture_and_pages_and_all_are_counted():

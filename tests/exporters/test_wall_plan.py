@@ -47,6 +47,15 @@ def test_the_plan_is_one_page_with_the_figures_of_the_lay():
         assert " ".join(words.split()) in " ".join(text.split())
 
 
+def test_no_panel_is_told_smaller_than_it_is_cut():
+    # by hand: 20.001 cm and 30.004 cm
+    plate = rectangle(20_001, 30_004, name="plate", item="mat")
+    placed = PlacedPanel(plate, 1, 1, 0, 10_006, 15_004)
+    lay = ClothLay(TWILL, (plate,), (placed,), CM, proved_optimal=False)
+    text = _page(wall_plan(lay, "Reading nook", "cm")).extract_text()
+    assert "mat / plate: 1 (20.1 cm × 30.1 cm)" in " ".join(text.split())
+
+
 def test_the_cloth_is_drawn_to_the_scale_that_is_stated():
     # by hand: 140 cm at 1 : 10 are 140 mm, 70 cm are 70 mm
     grey = rendered(wall_plan(LAY, "Reading nook", "cm"))

@@ -18,6 +18,10 @@ from select import select
 #: Path of the browser, if it is installed.
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
+#: Sizes of paper in inches: ISO 216 (210 x 297 mm) and ANSI/ASME Y14.1 (M).
+A4 = (8.27, 11.69)
+LETTER = (8.5, 11.0)
+
 #: Seconds in which an answer must come; only reached when the browser hangs.
 _PATIENCE = 20
 
@@ -171,9 +175,10 @@ class Browser:
         self.call("Input.dispatchTouchEvent", type=f"touch{kind}", touchPoints=at)
         self.rest()
 
-    def pdf(self):
-        """The page printed on A4."""
+    def pdf(self, paper=A4):
+        """The page printed on paper of this width and height in inches."""
+        width, height = paper
         answer = self.call(
-            "Page.printToPDF", paperWidth=8.27, paperHeight=11.69, preferCSSPageSize=True
+            "Page.printToPDF", paperWidth=width, paperHeight=height, preferCSSPageSize=True
         )
         return base64.b64decode(answer["data"])

@@ -8,12 +8,14 @@ from xml.etree import ElementTree as ET
 import numpy as np
 import pytest
 import shapely
-from worked_lays import TWILL, mixed_lay, order_lay
+from worked_lays import TWILL, mixed_lay, order_lay, rectangle
 
+from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.panels.drafting.draft import EdgeUse, Fact
 from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.making import Made
 from nesting.reports.page import report_page
+from nesting.units import CM
 
 LAY = mixed_lay()
 VOID = {"meta", "br", "hr", "img", "input", "link"}
@@ -246,3 +248,14 @@ def test_the_page_has_a_print_style_and_a_phone_width():
     page = report_page(order_lay(), "cm")
     assert b"@media print" in page
     assert b'name="viewport"' in page
+
+
+def test_no_panel_is_told_smaller_than_it_is_cut_in_the_list_or_in_the_drawing():
+    # by hand: 20.001 cm and 30.004 cm, as in the marking-out
+    plate = rectangle(20_001, 30_004, name="plate", item="mat")
+    placed = PlacedPanel(plate, 1, 1, 0, 10_006, 15_004)
+    lay = ClothLay(TWILL, (plate,), (placed,), CM, proved_optimal=False)
+    text = report_page(order_lay(lay), "cm").decode()
+    assert "mat / plate / 1.1, 20.1 cm × 30.1 cm" in text
+    assert text.count("20.1 cm × 30.1 cm") >= 2
+    assert "20.0 cm × 30.0 cm" not in text

@@ -54,3 +54,9 @@ def test_the_sheet_loads_nothing_and_prints_each_caution_once():
     assert page.sources == []
     assert page.text.count("Beads suffocate.") == 1
     assert "a <b>" in page.text
+
+
+def test_no_panel_is_told_smaller_than_it_is_cut():
+    plate = worked_lays.rectangle(20_001, 30_004, name="plate", item="mat")
+    page = Page(panel_sheet("mats", "cm", (), (plate,), ()))
+    assert "20.1 cm along the roll, 30.1 cm across" in page.text

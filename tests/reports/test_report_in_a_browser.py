@@ -3,17 +3,21 @@
 import io
 import re
 from dataclasses import replace
+from decimal import Decimal
 
 import pypdf
 import pytest
-from browser import CHROMIUM, Browser
+from browser import A4, CHROMIUM, LETTER, Browser
 from large_lay import large_lay
 from worked_lays import TWILL, mixed_lay, order_lay
 
+from nesting.cloth.cloth import Price
 from nesting.panels.drafting.draft import EdgeUse, Fact
 from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.making import Made
 from nesting.reports.page import report_page
+from nesting.reports.panel_sheet import panel_sheet
+from nesting.units import M
 
 pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="chromium is not installed here")
 
@@ -347,3 +351,115 @@ def test_a_long_lay_is_printed_in_strips_that_show_every_number(browser, tmp_pat
     # letters are printed twice, first their pale edge
     assert {2 * str(number) for number in range(1, 121)} <= words
     assert browser.run("document.querySelectorAll('.strip').length") == 0
+
+
+#: The longest names that seams have, and longer: two edges in a run, an item of one long word.
+LONG_SEAMS = (
+    SeamMeasure(
+        "wrap to gusset round three edges",
+        (EdgeUse("wrap over bottom, back and slope", "long edge"), EdgeUse("zip half", "inner")),
+        (EdgeUse("left gusset", "front, bottom and back"),),
+        1234.5,
+        1260.25,
+        2.0,
+    ),
+    SeamMeasure(
+        "boxing closed to a ring",
+        (EdgeUse("boxing", "start"),),
+        (EdgeUse("boxing", "end"),),
+        1600.0,
+        1580.0,
+        0.0,
+        overlap_mm=20.0,
+    ),
+)
+
+
+@pytest.fixture(scope="module", params=["report", "panel sheet"])
+def seams_page(request, tmp_path_factory):
+    """A page whose seams, panels and items have long names."""
+    item = "Sitzbankauflagenüberzug with a long name"
+    panels = tuple(
+        replace(panel, item=item, name=f"{panel.name} over bottom, back and slope")
+        for panel in mixed_lay().panels
+    )
+    images = dict(zip(mixed_lay().panels, panels, strict=True))
+    placed = tuple(replace(one, panel=images[one.panel]) for one in mixed_lay().placed)
+    lay = replace(mixed_lay(), panels=panels, placed=placed)
+    made = Made(panels, LONG_SEAMS, ())
+    page = (
+        report_page(order_lay(lay), "in", made=[made])
+        if request.param == "report"
+        else panel_sheet("Garden room", "in", [made], panels, ())
+    )
+    path = tmp_path_factory.mktemp("seams") / "page.html"
+    path.write_bytes(page)
+    return path
+
+
+def _printed(pdf):
+    """Every run of text with its page, its left end and its size, in points."""
+    runs = []
+    for number, sheet in enumerate(pypdf.PdfReader(io.BytesIO(pdf)).pages):
+
+        def keep(text, cm, tm, _font, size, number=number):
+            x = tm[4] * cm[0] + tm[5] * cm[2] + cm[4]
+            if text.strip():
+                runs.append((text.strip(), number, x, abs(size * tm[3] * cm[3])))
+
+        sheet.extract_text(visitor_text=keep)
+    return runs
+
+
+@pytest.mark.parametrize("paper", [A4, LETTER], ids=["A4", "Letter"])
+def test_the_seam_table_is_printed_with_all_its_columns_at_full_letter_size(
+    browser, seams_page, paper
+):
+    browser.open(seams_page)
+    runs = _printed(browser.pdf(paper))
+    (aside,) = [run for run in runs if run[0].startswith("Both edges of every seam")]
+    assert aside[3] == pytest.approx(9.5, rel=0.01)  # the style sheet's size of letters on paper
+    right = 72 * paper[0] - 72 * 12 / 25.4  # a margin of 12 mm
+    words = [run for run in runs if run[0] in ("Result", "DOES NOT MEET", "meets")]
+    assert [word for word, *_ in words].count("Result") == 1
+    for text, _, x, size in words:
+        assert x + 0.5 * size * len(text.split()[0]) <= right
+        assert size > 7.9  # headings are 0.85 of the rest
+    assert "meets" in " ".join(text for text, *_ in runs)
+    assert "MEET" in " ".join(text for text, *_ in runs)
+
+
+def test_on_a_phone_seams_stack_and_each_figure_keeps_its_name(browser, seams_page):
+    browser.open(seams_page, 390, 844, mobile=True)
+    assert browser.run("document.documentElement.scrollWidth") == 390
+    cells = "[...document.querySelectorAll('.seams tbody tr:first-child > *')]"
+    boxes = browser.run(
+        f"{cells}.map(e => e.getBoundingClientRect()).map(b => [b.left, b.right, b.top])"
+    )
+    assert len(boxes) == 9
+    assert all(0 <= left < right <= 390 for left, right, _ in boxes)
+    assert [top for *_, top in boxes] == sorted({top for *_, top in boxes})
+    hidden = "(e => e.scrollWidth - e.clientWidth)(document.querySelector('.seams').parentElement)"
+    assert browser.run(hidden) == 0
+    named = browser.run(f"{cells}.map(e => getComputedStyle(e, '::before').content)")
+    headings = ["Item", "Seam", "Edge", "Length", "Sewn to", "Length", "Ease", "Off by", "Result"]
+    assert named == [f'"{heading}"' for heading in headings]
+
+
+def test_on_a_phone_where_the_cloth_goes_fits_the_window_even_if_it_is_dear(browser, tmp_path):
+    dear = replace(TWILL, price=Price(Decimal(19_999), M, "EUR"))
+    lay = mixed_lay(dear)
+    path = tmp_path / "dear.html"
+    path.write_bytes(report_page(order_lay(lay), "in"))
+    browser.open(path, 390, 844, mobile=True)
+    shown = "[...document.querySelectorAll('.bar, .bar rect, .short tfoot > tr > *')]"
+    boxes = browser.run(f"{shown}.map(e => e.getBoundingClientRect()).map(b => [b.left, b.right])")
+    assert len(boxes) > 6
+    assert all(0 <= left <= right <= 390 for left, right in boxes)
+    assert "13999.30 EUR" in browser.run("document.querySelector('tfoot').textContent")  # 0.7 m
+
+
+def test_bars_have_a_line_on_every_side(page):
+    for side in ("Left", "Right", "Top", "Bottom"):
+        width = f"getComputedStyle(document.querySelector('.bar')).border{side}Width"
+        assert page.run(width) == "1px"

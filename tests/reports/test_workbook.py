@@ -1,4 +1,5 @@
 import io
+from dataclasses import replace
 from decimal import Decimal
 from types import MappingProxyType
 
@@ -99,8 +100,6 @@ def test_waste_adds_up_to_what_is_bought():
 
 
 def test_costs_are_empty_where_no_price_is_known():
-    from dataclasses import replace
-
     lay = order_lay(mixed_lay(replace(TWILL, price=None)))
     (row,) = _rows(_sheets(lay=lay)["Cost"])
     assert (row["cost"], row["currency"]) == (None, None)
@@ -124,6 +123,51 @@ def test_text_that_looks_like_a_formula_stays_text():
         if c.value == "=cushion" and sheet.cell(c.row, 2).value == "box-cushion"
     ]
     assert cell.data_type == "s"
+
+
+@pytest.mark.parametrize(("units", "paper"), [("cm", 9), ("in", 1)])
+def test_every_sheet_prints_across_one_landscape_page_of_the_makers_paper(units, paper):
+    # ISO/IEC 29500-1, 18.3.1.63 (M): paper 9 is A4, 1 is Letter; a width not told is one page,
+    # a height of 0 is as many as needed
+    book = openpyxl.load_workbook(io.BytesIO(workbook(order_lay(), _order(units))))
+    for sheet in book:
+        assert sheet.page_setup.orientation == "landscape"
+        assert sheet.page_setup.paperSize == paper
+        assert sheet.sheet_properties.pageSetUpPr.fitToPage
+        assert sheet.page_setup.fitToWidth in (None, 1)
+        assert sheet.page_setup.fitToHeight == 0
+
+
+def test_headings_are_repeated_on_every_printed_page_and_stay_in_view():
+    book = openpyxl.load_workbook(io.BytesIO(workbook(order_lay(), _order())))
+    for sheet in book:
+        assert sheet.freeze_panes == "A2"
+    assert {sheet.title: sheet.print_title_rows for sheet in book} == {
+        "Order": None,  # three tables under different headings
+        "Panels": "$1:$1",
+        "Placements": "$1:$1",
+        "Waste": "$1:$1",
+        "Cost": None,
+    }
+
+
+@pytest.mark.parametrize("name", ["=1+1", "+49 twill", "-5", "@SUM(A1)", "{=1+1}"])
+def test_no_cell_of_any_sheet_is_a_formula_whatever_a_name_begins_with(name):
+    lay = mixed_lay()
+    panels = {panel: replace(panel, name=name, item=name) for panel in lay.panels}
+    placed = tuple(replace(one, panel=panels[one.panel]) for one in lay.placed)
+    named = replace(
+        lay, cloth=replace(lay.cloth, name=name), panels=tuple(panels.values()), placed=placed
+    )
+    item = replace(CUSHION, name=name, cloth=name)
+    order = Order(name, "cm", (named.cloth,), (item,))
+    book = openpyxl.load_workbook(io.BytesIO(workbook(order_lay(named), order)))
+    for sheet in book:
+        cells = [cell for row in sheet for cell in row]
+        assert {cell.data_type for cell in cells} <= {"s", "n"}
+        assert any(cell.value == name for cell in cells)
+        # after an edit it stays text too: the cell keeps the mark of quoted text
+        assert all(cell.quotePrefix for cell in cells if cell.value == name)
 
 
 def test_equal_lays_give_equal_bytes():

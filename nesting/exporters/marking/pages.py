@@ -27,7 +27,7 @@ from nesting.exporters.marking.cloth_picture import ClothPicture
 from nesting.exporters.marking.face_note import banner
 from nesting.layouts.lay import ClothLay, OrderLay, PlacedPanel
 from nesting.layouts.mirroring import Face
-from nesting.units import format_length, to_mm
+from nesting.units import Limit, format_length, to_mm
 
 _MARGIN = 12.0
 _HEAD = 11.0
@@ -56,8 +56,9 @@ _GRAIN = Look(0.2, 0.4)
 _HOW = (
     "Square off the cut end and have it at your left. Measure along the cloth from there, and "
     "across it from the lower edge, the one next to you, selvedge included.",
-    "Each panel just fits the box between its near and its far distances. Lay its template into "
-    "that box, arrow as in the picture, and chalk round it.",
+    "Each panel fits the box between its near and its far distances, which are rounded outwards to "
+    "a mark of the tape. Lay its template into that box, arrow as in the picture, and chalk round "
+    "it.",
     "Mark in the order of the numbers: up one column and down the next.",
 )
 _HOW_FACE_DOWN = (
@@ -147,20 +148,24 @@ class _Section:
         """One panel: number, picture as it lies, name and size, four distances, a box to tick."""
         outline = placed.outline
         near, low, far, high = outline.bounds
+        lower, upper = Limit.AT_MOST, Limit.AT_LEAST
+        between = ((near, lower), (far, upper), (low, lower), (high, upper))
         yield Words((_MARGIN + _NUMBER, y), 3.4, str(number))
         yield from self._small(placed, (_MARGIN + _SMALL, y - _PICTURE[1] / 2))
         room = _MEASURES[0][0] - _NAME - 3
-        size = f"{self._length(outline.length)} × {self._length(outline.height)} {self._units}"
+        length, height = self._length(outline.length, upper), self._length(outline.height, upper)
+        size = f"{length} × {height} {self._units}"
         if placed.turn:
             size += f", turned {placed.turn}°"
         yield Words((_MARGIN + _NAME, y + 2.6), 2.2, shortened(placed.label, 2.2, room))
         yield Words((_MARGIN + _NAME, y - 2.6), 1.9, shortened(size, 1.9, room), grey=0.2)
-        for (x, _, _), value in zip(_MEASURES, (near, far, low, high), strict=True):
-            yield Words((_MARGIN + x, y), 2.6, self._length(value))
+        for (x, _, _), (distance, side) in zip(_MEASURES, between, strict=True):
+            yield Words((_MARGIN + x, y), 2.6, self._length(distance, side))
         yield rectangle(_MARGIN + _TICK, y - 2.5, 5, 5, _RULE)
 
-    def _length(self, length: int) -> str:
-        return format_length(length, self._units).removesuffix(f" {self._units}")
+    def _length(self, length: int, side: Limit) -> str:
+        """A distance or size on the tape, rounded so that no panel is told too small."""
+        return format_length(length, self._units, side).removesuffix(f" {self._units}")
 
     def _small(self, placed: PlacedPanel, corner: Point) -> Iterator[Mark]:
         key = (placed.panel, placed.turn)

@@ -2,18 +2,24 @@
 
 import csv
 import io
+from collections.abc import Iterator
+from decimal import Decimal
+from enum import StrEnum
 from fractions import Fraction
 
 from nesting.exporters.marking.face_note import FACE_DOWN
 from nesting.layouts.lay import OrderLay, PlacedPanel
 from nesting.layouts.mirroring import Face, marking_sequence
-from nesting.units import CM, IN, MM
+from nesting.units import BARE_UNITS, IN, Limit, whole_marks
 
-#: Grid units and decimals of a length in each metric unit: to a tenth of a millimetre.
-_METRIC = {"mm": (MM, 1), "cm": (CM, 2)}
+#: Decimals of a length in each unit: to a tenth of a millimetre or finer.
+_DECIMALS = {"mm": 1, "cm": 2, "in": 3}
 
-#: Inches are written to the nearest sixteenth.
+#: Parts of an inch in which a fraction counts.
 _SIXTEENTHS = 16
+
+#: A spreadsheet takes text that begins with one of these for a formula (CP).
+_FORMULA_STARTS = ("=", "+", "-", "@")
 
 #: How the cloth lies, in the words of its column.
 _LIES = {Face.UP: "face up", Face.DOWN: FACE_DOWN}
@@ -29,39 +35,81 @@ _MEASURES = (
 )
 
 
-def marking_out(lay: OrderLay, units: str, face: Face = Face.UP) -> bytes:
+class Separator(StrEnum):
+    """What stands between two cells of a table."""
+
+    COMMA = ","
+    SEMICOLON = ";"
+
+    @property
+    def decimal_sign(self) -> str:
+        """The decimal sign of the countries whose spreadsheets separate cells so."""
+        return "," if self is Separator.SEMICOLON else "."
+
+
+def marking_out(
+    lay: OrderLay, units: str, face: Face = Face.UP, separator: Separator = Separator.COMMA
+) -> bytes:
     """A table (CSV, UTF-8) with one row for each panel, in the order of marking.
 
     Lengths are in ``units``, which their headings name: decimal numbers for
-    ``mm`` and ``cm``, fractions such as ``25 1/2`` for ``in`` (``0 1/2``
-    below one inch: a bare ``1/2`` would become a date in a spreadsheet).
-    Length is measured along the roll, height across it. With its face down
-    the cloth is seen from its wrong side: distances from the lower edge and
-    turns are those of the mirrored lay, and every row says so.
+    ``mm`` and ``cm``; for ``in`` fractions such as ``25 1/2`` (``0 1/2``
+    below one inch: a bare ``1/2`` would become a date in a spreadsheet), each
+    with a column of decimal inches beside it. Length is measured along the
+    roll, height across it. With its face down the cloth is seen from its
+    wrong side: distances from the lower edge and turns are those of the
+    mirrored lay, and every row says so. Sizes are rounded up, and distances
+    away from the panel, so that none is told smaller than it is cut.
+
+    A spreadsheet opens the table as it is meant: a byte order mark tells the
+    encoding, decimals have the sign that goes with ``separator``, and text that
+    looks like a formula begins with an apostrophe.
     """
     stream = io.StringIO(newline="")
-    rows = csv.writer(stream)
-    rows.writerow([*_COLUMNS, *(f"{measure} ({units})" for measure in _MEASURES)])
+    rows = csv.writer(stream, delimiter=separator)
+    rows.writerow(_headings(units))
     for cloth_lay in lay.cloths:
         for number, placed in enumerate(marking_sequence(cloth_lay, face), start=1):
-            rows.writerow(_row((cloth_lay.cloth.name, _LIES[face], number), placed, units))
-    return stream.getvalue().encode()
+            who = (cloth_lay.cloth.name, _LIES[face], str(number), *_who(placed))
+            rows.writerow([*map(_guarded, who), *_measures(placed, units, separator.decimal_sign)])
+    return stream.getvalue().encode("utf-8-sig")
 
 
-def _row(begun: tuple[str, str, int], placed: PlacedPanel, units: str) -> list[str]:
+def _headings(units: str) -> list[str]:
+    columns = (f"({units})", f"({units}, decimal)") if units == "in" else (f"({units})",)
+    return [*_COLUMNS, *(f"{measure} {column}" for measure in _MEASURES for column in columns)]
+
+
+def _who(placed: PlacedPanel) -> tuple[str, ...]:
+    numbers = (placed.copy, placed.part, placed.turn)
+    return (placed.panel.item, placed.panel.name, *map(str, numbers))
+
+
+def _guarded(text: str) -> str:
+    """Text that no spreadsheet calculates: one that looks like a formula gets an apostrophe."""
+    return f"'{text}" if text.lstrip().startswith(_FORMULA_STARTS) else text
+
+
+def _measures(placed: PlacedPanel, units: str, decimal_sign: str) -> Iterator[str]:
+    """Distances between which the panel lies, and sizes, none of them less than it is cut."""
     near, low, far, high = placed.outline.bounds
-    lengths = (near, far, low, high, far - near, high - low)
-    who = (*begun, placed.panel.item, placed.panel.name, placed.copy, placed.part)
-    return [*map(str, who), str(placed.turn), *(_length(value, units) for value in lengths)]
+    lower, upper = Limit.AT_MOST, Limit.AT_LEAST
+    for length, side in (
+        (near, lower), (far, upper), (low, lower), (high, upper),
+        (far - near, upper), (high - low, upper),
+    ):  # fmt: skip
+        if units == "in":
+            yield _fraction(length, side)
+        yield _decimal(length, units, side).replace(".", decimal_sign)
 
 
-def _length(length: int, units: str) -> str:
-    if units == "in":
-        return _inches(length)
-    unit, decimals = _METRIC[units]
-    return f"{length / unit:.{decimals}f}"
-
-
-def _inches(length: int) -> str:
-    whole, sixteenths = divmod(round(Fraction(length * _SIXTEENTHS, IN)), _SIXTEENTHS)
+def _fraction(length: int, side: Limit) -> str:
+    marks = whole_marks(Fraction(length * _SIXTEENTHS, IN), side)
+    whole, sixteenths = divmod(marks, _SIXTEENTHS)
     return f"{whole} {Fraction(sixteenths, _SIXTEENTHS)}" if sixteenths else str(whole)
+
+
+def _decimal(length: int, units: str, side: Limit) -> str:
+    decimals = _DECIMALS[units]
+    parts = whole_marks(Fraction(length * 10**decimals, BARE_UNITS[units]), side)
+    return str(Decimal(parts).scaleb(-decimals))

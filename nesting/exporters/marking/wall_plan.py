@@ -16,7 +16,7 @@ from nesting.layouts.lay import ClothLay
 from nesting.layouts.measures import efficiency
 from nesting.layouts.mirroring import Face
 from nesting.layouts.sequence import runs
-from nesting.units import format_length
+from nesting.units import Limit, format_length
 
 _MARGIN = 10.0
 _HEAD = 17.0
@@ -108,7 +108,8 @@ def _rows(picture: ClothPicture) -> list[str]:
     rows = []
     for panel in picture.lay.panels:
         length, height = (
-            format_length(extent, picture.units) for extent in (panel.cut.length, panel.cut.height)
+            format_length(extent, picture.units, Limit.AT_LEAST)
+            for extent in (panel.cut.length, panel.cut.height)
         )
         found = runs(numbers.get((panel.item, panel.name), []))
         rows.append(f"{panel.item} / {panel.name}: {found}   ({length} × {height})")
