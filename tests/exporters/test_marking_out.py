@@ -81,7 +81,7 @@ def test_face_up_every_row_says_so():
 
 
 def test_a_spreadsheet_is_told_the_encoding_by_a_byte_order_mark():
-    # Unicode 16.0, section 23.8: EF BB BF is the signature of UTF-8
+    # Unicode 16.0, section 23.8 (M): EF BB BF is the signature of UTF-8
     data = marking_out(order_lay(), "cm")
     assert data.startswith(b"\xef\xbb\xbfcloth,")
     assert data.count(b"\xef\xbb\xbf") == 1
