@@ -8,6 +8,7 @@ which ``recover`` finds it if the program crashes between the two steps.
 
 import ctypes
 import os
+import shutil
 from pathlib import Path
 
 _RENAME_EXCHANGE = 2
@@ -26,9 +27,16 @@ def put_in_place(fresh: Path, target: Path) -> None:
 
 
 def recover(target: Path) -> None:
-    """Restore a folder that was set aside by a run that was killed before it finished."""
+    """Finish what a killed run left half done: restore a folder that it set aside.
+
+    Where its new folder is in place already, the old one is removed.
+    """
     aside = _aside_path(target)
-    if aside.is_dir() and not target.exists():
+    if not aside.is_dir():
+        return
+    if target.exists():
+        shutil.rmtree(aside)
+    else:
         aside.rename(target)
 
 

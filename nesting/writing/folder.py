@@ -107,7 +107,9 @@ def _access_errors(folder: Path) -> Iterator[None]:
     except OSError as error:
         where = f" ({error.filename})" if error.filename else ""
         reason = f"{error.strerror or error}{where}"
-        msg = f"{folder}: cannot be written: {reason}; name another folder"
+        denied = isinstance(error, PermissionError)  # on Windows also where a file is open
+        close = "close the programs that have files of it open, or " if denied else ""
+        msg = f"{folder}: cannot be written: {reason}; {close}name another folder"
         raise AccessError(msg) from error
 
 
@@ -141,7 +143,7 @@ def _carry_over(target: Path, fresh: Path) -> None:
 def _link(source: str, destination: str) -> None:
     try:
         os.link(source, destination, follow_symlinks=False)
-    except OSError:  # a file system without links
+    except (OSError, NotImplementedError):  # a file system or a Python without such links
         shutil.copy2(source, destination, follow_symlinks=False)
 
 

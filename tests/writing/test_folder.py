@@ -157,7 +157,7 @@ folder.write_whole(Path(sys.argv[1]), {"layout.json": b"new", "report.html": b"n
 
 
 @pytest.mark.parametrize("way", ["exchange", "two renames"])
-def test_a_run_killed_at_any_step_leaves_the_old_folder_or_the_new_one(tmp_path, way):
+def test_a_run_killed_at_any_step_leaves_the_old_folder_or_the_new_one(tmp_path, monkeypatch, way):
     outcomes = []
     for step in range(20):
         folder = tmp_path / f"{way}{step}"
@@ -168,6 +168,11 @@ def test_a_run_killed_at_any_step_leaves_the_old_folder_or_the_new_one(tmp_path,
         found = contents(folder)
         assert found in (OLD, {"layout.json": b"new", "report.html": b"new"})
         outcomes.append((code, found == OLD))
+        with monkeypatch.context() as patched:
+            if way == "two renames":
+                patched.setattr(exchange, "_exchange", lambda _one, _other: False)
+            write_whole(folder, NEW)  # and nothing that is left stands in the way of this
+        assert contents(folder) == NEW
         if code == 0:
             break
     assert outcomes[0] == (-signal.SIGKILL, True)
@@ -196,3 +201,39 @@ def test_a_second_rename_that_fails_puts_the_old_folder_back(folder, monkeypatch
     with pytest.raises(AccessError, match="Permission denied"):
         write_whole(folder, NEW)
     assert contents(folder) == OLD
+
+
+def test_a_file_that_is_open_elsewhere_is_said_where_the_system_locks_it(folder, monkeypatch):
+    """Windows renames no folder while a program has one of its files open."""
+    write_whole(folder, OLD)
+    monkeypatch.setattr(exchange, "_exchange", lambda _one, _other: False)
+
+    def locked(self, _target):
+        raise PermissionError(13, "Access is denied", str(self))
+
+    monkeypatch.setattr(Path, "rename", locked)
+    with pytest.raises(AccessError, match=r"Access is denied.*close the programs that have files"):
+        write_whole(folder, NEW)
+    assert contents(folder) == OLD
+
+
+def without_renameat2(*_args, **_options):
+    """What ``ctypes.CDLL(None)`` does on Windows (TypeError)."""
+    raise TypeError
+
+
+def no_links(*_args, **_options):
+    """What ``os.link`` does where it cannot leave symbolic links alone."""
+    raise NotImplementedError
+
+
+def test_a_system_without_the_calls_of_linux_keeps_the_same_promises(folder, monkeypatch):
+    """Windows, simulated: no exchange of names, no links, folders that cannot be flushed."""
+    write_whole(folder, OLD)
+    (folder / "notes.txt").write_bytes(b"mine")
+    monkeypatch.setattr(exchange.ctypes, "CDLL", without_renameat2)
+    monkeypatch.setattr(os, "link", no_links)
+    monkeypatch.setattr("nesting.writing.folder._flush", lambda _folder: None)
+    write_whole(folder, NEW)
+    assert contents(folder) == {**NEW, "notes.txt": b"mine"}
+    assert os.listdir(folder.parent) == [folder.name]
