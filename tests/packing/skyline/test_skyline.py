@@ -171,6 +171,15 @@ def test_the_first_lay_is_the_shortest_that_the_plain_twin_fills_in_four_orders(
     assert stage.used_length(skyline.first()) == min(lengths)
 
 
+@pytest.mark.parametrize("quantity", [1, 3])
+def test_an_endless_strip_has_no_end_to_be_level_with(quantity):
+    """A piece of 1 × 2 on a strip of 2 fills it standing; lying, it would be twice as long."""
+    stage = Stage(Problem(2, (Shape(box(1, 2), (0, 90)),), (Piece(0),) * quantity))
+    assert stage.used_length(Skyline(stage).first()) == quantity
+    stage = Stage(Problem(3, (Shape(box(1, 2), (0, 90)),), (Piece(0),)))
+    assert stage.used_length(Skyline(stage).first()) == 1
+
+
 def test_the_first_lay_takes_the_order_that_lies_shortest_by_hand():
     """On a strip of 4, in one turn only: a 1×3, b 2×2, c 3×2, d 1×1 (length × height).
 
