@@ -89,3 +89,40 @@ def hpgl_strokes(data):
         else:
             strokes.append((properties.pen_index, run))
     return strokes
+
+
+def hpgl_frames(data):
+    """Frames of an HP-GL plot: of each, pen and points of every stroke, in plotter units.
+
+    From the description of the language: two letters, then numbers with commas or blanks
+    between them; LB takes letters up to the character 3; PG feeds the next frame.
+    """
+    text, at, pen, down, place = data.decode("ascii"), 0, 0, False, (0, 0)
+    frames, strokes = [], []
+    while at < len(text):
+        if not text[at].isalpha():
+            at += 1
+            continue
+        name, end = text[at : at + 2], at + 2
+        if name == "LB":
+            at = text.index("\x03", end) + 1
+            continue
+        while end < len(text) and not text[end].isalpha() and text[end] != ";":
+            end += 1
+        numbers = [float(n) for n in text[at + 2 : end].replace(",", " ").split()]
+        at = end
+        if name == "SP":
+            pen = int(numbers[0]) if numbers else 0
+        elif name == "PG":
+            frames.append(strokes)
+            strokes = []
+        elif name in ("PU", "PD"):
+            down = name == "PD"
+        if name in ("PU", "PD", "PA"):
+            for point in zip(numbers[::2], numbers[1::2], strict=True):
+                if down and strokes and strokes[-1][0] == pen and strokes[-1][1][-1] == place:
+                    strokes[-1][1].append(point)
+                elif down:
+                    strokes.append((pen, [place, point]))
+                place = point
+    return [*frames, strokes]

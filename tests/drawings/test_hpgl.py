@@ -50,6 +50,7 @@ def same_lines(read, meant, abs_mm=PLOT_MM + 1e-9):
 
 
 def test_a_drawing_read_back_is_the_same_to_half_a_plotter_unit():
+    """A unit is 0.025 mm (a laser printer's HP-GL manual, chapter 9): half is 0.0125 mm."""
     read = hpgl_reader.read(hpgl.write(SHEET))
     assert [(p.pen, p.closed) for p in read.paths] == [(Pen.CUT, True), (Pen.GRAIN, False)]
     assert list(read.paths[0].points) == near(TRIANGLE.points)
@@ -90,6 +91,37 @@ def test_frames_of_any_length_fit_together(frame, origin):
     data = hpgl.write(LAY, Plotter(frame=frame, origin=origin))
     assert data.count(b"PG;") == max(0, math.ceil(700 / frame) - 1)  # 700 mm of cloth
     same_lines(hpgl_reader.read(data), LAY)
+
+
+#: Pens that draw lines of the panels and nothing else; labels and selvedges share another.
+LINES = {number: pen for pen, number in OWN_PENS.items() if pen.value not in (
+    "label", "selvedge", "flaw"
+)}  # fmt: skip
+
+
+@pytest.mark.parametrize("frame", [201.0, 333.33, 700.0])
+def test_frames_laid_end_to_end_draw_the_lay_for_a_reader_that_shares_no_code(frame):
+    """1 plotter unit = 0.025 mm (chapter 9 of a laser printer's HP-GL manual, manualsonline)."""
+    frames = oracles.hpgl_frames(hpgl.write(LAY, Plotter(frame=frame)))
+    assert len(frames) == math.ceil(700 / frame)  # 700 mm of cloth
+    for number, pen in LINES.items():
+        found = [
+            shapely.LineString([(i * frame + x * 0.025, y * 0.025) for x, y in points])
+            for i, strokes in enumerate(frames)
+            for used, points in strokes
+            if used == number
+        ]
+        meant = [
+            shapely.LineString((*path.points, path.points[0]) if path.closed else path.points)
+            for path in LAY.paths
+            if path.pen is pen
+        ]
+        assert bool(found) == bool(meant)
+        if meant:
+            drawn, whole = shapely.MultiLineString(found), shapely.MultiLineString(meant)
+            # Half a unit either way, along and across, and as much for the end of a frame.
+            assert shapely.hausdorff_distance(drawn, whole) <= 2 * 0.0125 * math.sqrt(2)
+            assert drawn.length == pytest.approx(whole.length, rel=1e-4)
 
 
 def test_a_line_across_an_edge_ends_and_begins_at_the_same_point():

@@ -104,12 +104,22 @@ def test_a_search_waits_for_the_loops_that_it_calls(monkeypatch, problem, kind):
 
 
 def test_whoever_interrupts_does_not_wait_for_the_compiler(monkeypatch):
-    finished = threading.Event()
-    monkeypatch.setattr(Outlines, "call_loops", lambda _: finished.wait())
+    """The compiler is still at work when `prepare` returns: only then is it let go."""
+    begun, let_go, ended = threading.Event(), threading.Event(), threading.Event()
+
+    def compile_slowly(_):
+        begun.set()
+        let_go.wait(60)
+        ended.set()
+
+    monkeypatch.setattr(Outlines, "call_loops", compile_slowly)
     try:
-        prepare(OUTLINES, lambda: True)
+        prepare(OUTLINES, begun.is_set)
+        assert begun.is_set()
+        assert not ended.is_set()
     finally:
-        finished.set()
+        let_go.set()
+    assert ended.wait(60)
 
 
 def test_what_goes_wrong_in_the_compiler_is_told(monkeypatch):

@@ -225,3 +225,35 @@ def test_a_notch_near_a_corner_is_cut_into_its_own_edge():
         Halves(), {}, item="i", cloth="c", quantity=1, allowance_mm=12.0
     ).panels[0]  # fmt: skip
     assert sorted(n.foot for n in panel.notches) == [(2_200, 19_200), (40_200, 19_200)]
+
+
+@pytest.mark.parametrize(
+    ("product", "sizes", "opening"),
+    [
+        # Box of 20 in: zip along the back. Bolster 14 in long: zip along the body. Tetra of
+        # 24 in: zip along one end, which is as long as the edge.
+        ("box-cushion", {"length": 508.0, "width": 508.0, "thickness": 76.2}, 508.0),
+        ("bolster", {"diameter": 228.6, "length": 355.6}, 355.6),
+        ("tetra-bag", {"edge": 609.6}, 609.6),
+    ],
+)
+def test_both_halves_of_a_zip_and_the_sewn_ends_make_up_its_side(make, product, sizes, opening):
+    """A side of plain geometry: opening + 2·10 mm sewn at its ends; the zip 12 mm beyond each.
+
+    The margins of 10 and 12 mm are common practice, without a source.
+    """
+    made = make(product, 12.7, **sizes, closure="zip")
+    (zipped,) = (n for n in made.notions if n.kind == "zip")
+    tape, clear = zipped.lengths_mm
+    assert clear + 2 * 10 == pytest.approx(opening)
+    assert tape - clear == pytest.approx(2 * 12)
+
+
+def test_zip_halves_of_boxing_3_in_deep_are_cut_two_and_a_half_inches_wide(make, by_name):
+    """3/2 in and two allowances of 1/2 in each (common practice of cushion makers)."""
+    panels = by_name(
+        make("box-cushion", 12.7, length=508.0, width=508.0, thickness=76.2, closure="zip").panels
+    )
+    for half in ("boxing-zip-lower", "boxing-zip-upper"):
+        narrow = min(panels[half].cut.length, panels[half].cut.height)
+        assert narrow / 2540 == pytest.approx(2.5, abs=0.001)

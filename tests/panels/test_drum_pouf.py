@@ -26,10 +26,15 @@ def test_the_side_is_pi_times_the_diameter_and_the_plates_are_discs(draft, by_na
 
 
 def test_a_cut_circle_of_seventeen_inches_takes_a_strip_of_fifty_one_and_a_quarter(make, by_name):
-    """16 in finished, half an inch all round: strip 16π + 1 = 51.265 in (cutoutandkeep: 51.5)."""
+    """16 in finished, half an inch all round: strip 16π + 1 = 51.265 in (by hand).
+
+    Cutoutandkeep.net (floor cushion) cuts 51.5 in, the next half inch.
+    """
     panels = by_name(make("drum-pouf", 12.7, diameter=16 * 25.4, height=300.0).panels)
     assert panels["plate"].cut.length / 2540 == pytest.approx(17, abs=0.001)
-    assert panels["side"].cut.height / 2540 == pytest.approx(51.265, abs=0.001)
+    strip = panels["side"].cut.height / 2540
+    assert strip == pytest.approx(51.265, abs=0.001)
+    assert math.ceil(2 * strip) / 2 == 51.5
 
 
 def test_several_strips_each_cost_two_allowances(make, by_name):

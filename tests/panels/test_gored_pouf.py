@@ -113,17 +113,38 @@ def test_lengths_agree_with_incomplete_elliptic_integrals(draft, diameter, heigh
     assert gore.edges["right"].length_mm == gore.edges["left"].length_mm
 
 
-def test_a_published_gore_of_a_round_kite(draft):
-    """Seven sections, 5 in at the mouth and 15 in at the widest (Kitecraft, chestofbooks.com)."""
+@pytest.mark.parametrize("gores", [5, 7, 12])
+@pytest.mark.parametrize("height", [300.0, 700.0])
+def test_a_gore_is_its_share_of_the_way_round_at_every_level(draft, gores, height):
+    """Each of n gores is 1/n of the circumference at its level (themathdoctors.org, sphere).
+
+    Levels are points of the ellipse: at an angle t from the equator the radius is a·cos t, and
+    the gore is as far from its middle as the meridian is long, an incomplete elliptic integral.
+    """
+    gore = gore_of(draft, diameter=700.0, height=height, gores=gores)
+    a, b = 350.0, height / 2
+    for t in (0.1, 0.5, 0.9, 1.3):
+        width = 2 * half_width_at(gore, b * ellipeinc(t, 1 - (a / b) ** 2))
+        assert gores * width == pytest.approx(
+            math.tau * a * math.cos(t), abs=gores * 2.2 * CHORD_MM
+        )
+
+
+def test_a_gore_of_a_kite_of_seven_sections_has_whole_inches_where_its_maker_measured_them(draft):
+    """Kitecraft (chestofbooks.com): 7 sections, 5 in at the mouth and 15 in at the widest.
+
+    A maker measures round a ball: 105 in, so 33 27/64 in across; the mouth 35 in, 11 9/64 in
+    across. To the nearest 1/64 in of the diameters, π/64/7 = 0.007 in of a gore at most.
+    """
     gore = gore_of(
         draft,
-        diameter=2 * 16.711 * 25.4,
+        diameter=(33 + 27 / 64) * 25.4,
         height=500.0,
         gores=7,
-        cap_diameter=2 * 5.570 * 25.4,
+        cap_diameter=(11 + 9 / 64) * 25.4,
     )
-    assert extent(gore)[1] / 25.4 == pytest.approx(15, abs=0.001)
-    assert gore.edges["head"].length_mm / 25.4 == pytest.approx(5, abs=0.001)
+    assert extent(gore)[1] / 25.4 == pytest.approx(15, abs=math.pi / 128 / 7)
+    assert gore.edges["head"].length_mm / 25.4 == pytest.approx(5, abs=math.pi / 128 / 7)
 
 
 def test_the_height_of_a_sphere_follows_from_its_cap(make):

@@ -16,14 +16,18 @@ POUF = {"diameter": 500.0, "height": 380.0, "gores": 10, "cap_diameter": 180.0}
 @pytest.mark.parametrize(
     ("allowance", "depth"),
     [
-        (1270, 950),  # the published clip of 3/8 in = 9.5 mm for 1/2 in
+        (1270, 950),  # a clip of 3/8 in = 9.525 mm for 1/2 in (pattern-making.com, box pillow)
         (1200, 900),  # 3 mm clear of the stitch line (common practice)
         (600, 300),
-        (400, 200),  # half of a narrow allowance
+        (400, 200),  # half of a narrow allowance: a shorter one frays away (Vilumsone-Nemes)
         (2500, 950),
     ],
 )
 def test_how_deep_a_notch_is_cut(allowance, depth):
+    """Vilumsone-Nemes, Industrial Cutting of Textile Materials, 2nd edition, p. 210.
+
+    A notch deeper than the allowance leaves a hole, one that is too short frays away.
+    """
     assert notches.notch_depth(allowance) == depth
 
 

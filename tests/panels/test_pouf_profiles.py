@@ -15,8 +15,6 @@ from nesting.panels.making import make_panels
 from nesting.panels.parts.gored.profiles import profile_through
 from nesting.panels.product import products
 
-BEAN_BAGS = [(60, 100), (80, 200), (96, 300), (104, 400), (112, 500), (120, 600)]
-
 VASE = ((0.0, 100.0), (80.0, 220.0), (200.0, 250.0), (300.0, 150.0), (340.0, 80.0))
 
 
@@ -39,13 +37,28 @@ def test_an_oblate_pouf_holds_what_its_half_axes_say(make):
     assert made.volume_litres == pytest.approx(102.625, abs=0.001)
 
 
-@pytest.mark.parametrize(("diameter", "litres"), BEAN_BAGS)
-def test_sold_fillings_of_round_bean_bags_lie_about_our_range(make, diameter, litres):
-    """Diameter in cm and litres as a seller states them (beanbagsrus 2019): 0.65 to 0.88 full."""
+@pytest.mark.parametrize(
+    ("diameter", "litres", "outside"),
+    [
+        (60, 100, 9.5),  # 80 % of 113.1 l are 90.5 l: sold fuller than we advise
+        (80, 200, 0),
+        (96, 300, -1.1),  # 65 % of 463.2 l are 301.1 l
+        (104, 400, 0),
+        (112, 500, 0),
+        (120, 600, 0),
+    ],
+)
+def test_sold_fillings_of_round_bean_bags_beside_our_range(make, diameter, litres, outside):
+    """Diameter in cm and litres as a seller states them (beanbagsrus 2019).
+
+    Ours are 65 to 80 % (ITplast 2026) of π·D³/6. Two of the seller's figures, which are
+    whole hundreds, lie outside that range, by so many litres.
+    """
     made = make("gored-pouf", diameter=10.0 * diameter)
     (fill,) = (n for n in made.notions if n.kind == "fill")
     least, greatest = fill.litres
-    assert 0.99 * least <= litres <= 1.11 * greatest
+    beyond = max(0, litres - greatest) + min(0, litres - least)
+    assert beyond == pytest.approx(outside, abs=0.05)
 
 
 def test_a_drum_with_gored_ends_worked_by_hand(draft):

@@ -193,3 +193,32 @@ def test_any_seat_meets_at_its_seams_and_has_the_area_of_its_shape(
         for one, other in pairwise([*panel.stitch.points, panel.stitch.points[0]]):
             middle = LineString([one, other]).centroid
             assert ring.distance(middle) == pytest.approx(100 * allowance, abs=3)
+
+
+@pytest.mark.parametrize("corners", [L, T])
+def test_a_plate_on_whole_centimetres_has_the_area_of_its_lattice_points(make, corners):
+    """Pick's theorem: area = points inside + half those on the rim - 1, in square centimetres.
+
+    Of a shape with square corners the rim has as many points as it is centimetres long, which
+    is the length of the boxing too. Nothing of our geometry is used.
+    """
+    crosses = list(pairwise([*corners, corners[0]]))
+    inside = on_rim = 0
+    for x in range(0, 1000, 10):
+        for y in range(0, 1000, 10):
+            if any(min(a, c) <= x <= max(a, c) and min(b, d) <= y <= max(b, d)
+                   for (a, b), (c, d) in crosses):  # fmt: skip
+                on_rim += 1
+            else:
+                inside += sum(a == c > x and min(b, d) < y + 0.5 < max(b, d)
+                              for (a, b), (c, d) in crosses) % 2  # fmt: skip
+    area = inside + on_rim / 2 - 1
+    made = make("shaped-seat", 10.0, corners=corners, thickness=80.0, strips=1)
+    plates = [panel for panel in made.panels if "plate" in panel.name]
+    (boxing,) = (panel for panel in made.panels if "boxing" in panel.name)
+    assert sum(plate.per_item for plate in plates) == 2
+    for plate in plates:
+        assert plate.stitch.area_mm2 / 100 == pytest.approx(area, abs=0.5)
+    assert max(boxing.stitch.length, boxing.stitch.height) / 1000 == pytest.approx(
+        on_rim, abs=0.003
+    )

@@ -6,10 +6,11 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
-from shapely import LinearRing, Polygon
+from shapely import LinearRing, LineString, Polygon
 
 from nesting.panels.making import make_panels
 from nesting.panels.product import products
+from nesting.tolerances import CHORD_MM
 
 BAG = {"diameter": 800.0, "height": 1000.0, "base_side": 300.0}
 
@@ -143,3 +144,18 @@ def test_any_teardrop_meets_at_its_seams_and_agrees_with_numerical_integration(
         assert cut.covers(stitch)
         assert LinearRing(panel.cut.points).distance(stitch) >= 100 * allowance - 0.01
         assert stitch.buffer(100 * allowance + 3, join_style="mitre", mitre_limit=100).covers(cut)
+
+
+@pytest.mark.parametrize("height", [40.0, 200.0, 340.0, 500.0, 800.0, 960.0])
+def test_six_panels_go_once_round_the_bag_at_every_level(draft, height):
+    """Each is 1/6 of the circumference at its level (themathdoctors.org, sphere).
+
+    The level lies as far from the widest place as the profile is long, by numerical integration.
+    """
+    values = {**BAG, "widest_at": 350.0, "cap_side": 60.0}
+    radius, slope = radius_at(values)
+    away = quad(lambda h: math.hypot(1, slope(h)), 350, height, epsabs=1e-6)[0]
+    panel = draft("teardrop-bag", **values).panel("panel")
+    ring = Polygon(panel.ring)
+    width = ring.intersection(LineString([(away, -500), (away, 500)])).length
+    assert 6 * width == pytest.approx(math.tau * radius(height), abs=6 * 2.2 * CHORD_MM)

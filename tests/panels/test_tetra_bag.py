@@ -99,3 +99,29 @@ def test_any_tetra_bag_meets_at_its_seams_and_holds_the_hull_of_its_corners(
     stitch, cut = Polygon(panel.stitch.points), Polygon(panel.cut.points)
     assert cut.equals(box(*stitch.buffer(100 * allowance, join_style="mitre").bounds))
     assert LinearRing(panel.cut.points).distance(stitch) >= 100 * allowance - 0.01
+
+
+def cayley_menger(edges):
+    """Volume of a tetrahedron by its six edges: 288·V² = det (Cayley and Menger)."""
+    matrix = np.ones((5, 5)) - np.eye(5)
+    for (i, j), edge in edges.items():
+        matrix[i + 1, j + 1] = matrix[j + 1, i + 1] = edge**2
+    return math.sqrt(np.linalg.det(matrix) / 288)
+
+
+@pytest.mark.parametrize(("edge", "long"), [(800.0, None), (600.0, 700.0), (900.0, 500.0)])
+def test_its_volume_follows_from_edges_measured_on_the_cut_panel(make, edge, long):
+    """The flat stitch line has all six edges: both ends folded in two, and four across it.
+
+    The lower end folds at the corners and the middle of its side, the upper end a quarter round
+    from there; a straight line on the flat cloth from fold to fold is an edge of the bag.
+    """
+    made = make("tetra-bag", 10.0, edge=edge, **({"length": long} if long else {}))
+    (tube,) = made.panels
+    height, around = tube.stitch.length / 100, tube.stitch.height / 100
+    slant = math.hypot(height, around / 4)
+    edges = {(0, 1): around / 2, (2, 3): around / 2}
+    edges |= {(i, j): slant for i in (0, 1) for j in (2, 3)}
+    assert made.volume_litres * 1e6 == pytest.approx(cayley_menger(edges), rel=1e-3)
+    if long is None:
+        assert slant == pytest.approx(edge, abs=0.03)  # a regular one

@@ -1,4 +1,8 @@
-"""Waterfall cushions: the wrap by the published sum, surface and volume by another route."""
+"""Waterfall cushions: the wrap by a sum of arcs, surface and volume by another route.
+
+No published size of such a cushion was found: top + πt/2 + bottom is common practice and plane
+geometry.
+"""
 
 import math
 
@@ -50,7 +54,7 @@ def test_a_zip_runs_from_side_to_side_in_the_back(make, by_name):
 
 
 def test_foam_is_half_an_inch_over_with_its_front_rounded(make):
-    """Source: goodoldboat 117937."""
+    """Goodoldboat 117937: foam 1/2 in over length and width."""
     made = make("waterfall-cushion", **SEAT)
     (foam,) = (n for n in made.notions if n.kind == "foam")
     assert foam.lengths_mm[:3] == pytest.approx((562.7, 612.7, 120))

@@ -1,8 +1,12 @@
 """The panel sheet."""
 
+import re
 from dataclasses import replace
 from html.parser import HTMLParser
+from itertools import accumulate
 
+import pytest
+import shapely
 import worked_lays
 
 from nesting.reports.panel_sheet import panel_sheet
@@ -25,8 +29,24 @@ class Page(HTMLParser):
     def handle_starttag(self, tag, attrs):
         given = dict(attrs)
         if tag == "path":
-            self.paths.append(given.get("class"))
+            self.paths.append((given.get("class"), given["d"]))
         self.sources += [given[name] for name in ("src", "href") if name in given]
+
+
+def runs(data):
+    """Runs of points of path data that steps from point to point, y upward, in millimetres."""
+    found = []
+    for start, steps in re.findall(r"M([^l]+)l([^Mz]+)z?", data):
+        numbers = [float(n) for n in re.findall(r"-?[\d.]+", f"{start} {steps}")]
+        pairs = zip(numbers[::2], numbers[1::2], strict=True)
+        points = accumulate(pairs, lambda a, b: (a[0] + b[0], a[1] + b[1]))
+        found.append([(x, -y) for x, y in points])
+    return found
+
+
+def drawn(page, kind):
+    """The runs of each path of a kind."""
+    return [runs(data) for each, data in page.paths if each == kind]
 
 
 def test_every_panel_is_named_counted_measured_and_drawn():
@@ -36,15 +56,38 @@ def test_every_panel_is_named_counted_measured_and_drawn():
     assert "42.0 cm along the roll, 32.0 cm across" in page.text
     assert "1.0 cm, included" in page.text
     assert "any way" in page.text  # the boxing's grain is free
-    assert page.paths.count("cut") == len(PANELS)
-    assert page.paths.count("stitch") == len(PANELS)
-    assert page.paths.count("grain") == len(PANELS)
+    for kind, outlines in (
+        ("cut", [panel.cut for panel in PANELS]),
+        ("stitch", [panel.stitch for panel in PANELS]),
+    ):
+        found = drawn(page, kind)
+        assert len(found) == len(PANELS)
+        for (ring,), outline in zip(found, outlines, strict=True):
+            meant = shapely.Polygon([(x / 100, y / 100) for x, y in outline.points])
+            # Coordinates have one decimal: 0.05 mm either way.
+            apart = shapely.hausdorff_distance(shapely.Polygon(ring).exterior, meant.exterior)
+            assert apart <= 0.0501 * 2**0.5
+    for (shaft, *head), panel in zip(drawn(page, "grain"), PANELS, strict=True):
+        tail, tip = (pytest.approx((x / 100, y / 100), abs=0.051) for x, y in panel.grain)
+        assert [shaft[0], shaft[-1]] == [tail, tip]
+        assert all(tip in stroke for stroke in head)
+        assert head
+
+
+def test_notches_and_drill_marks_are_drawn_where_they_lie():
+    """By hand, in the fixture: the plate has notches 7 mm deep at 210 mm, from 0 and from 320."""
+    page = Page(panel_sheet("Reading nook", "cm", (), PANELS[:1], ()))
+    (marks,) = drawn(page, "marks")
+    assert sorted(marks) == [
+        [pytest.approx((210, 0)), pytest.approx((210, 7))],
+        [pytest.approx((210, 320)), pytest.approx((210, 313))],
+    ]
 
 
 def test_a_slit_is_drawn_solid_because_it_is_cut_and_a_fold_dashed():
     panel = replace(PANELS[0], notches=(), stitch=None, lines=(((0, 500), (900, 500)),))
-    drawn = shape(panel, 0, "a")
-    assert (drawn.stitch, drawn.marks) == ("M0 -5l9 0", "")
+    fold = shape(panel, 0, "a")
+    assert (fold.stitch, fold.marks) == ("M0 -5l9 0", "")
     cut = shape(replace(panel, lines=(), inner_cuts=panel.lines), 0, "a")
     assert (cut.stitch, cut.marks) == ("", "M0 -5l9 0")
 

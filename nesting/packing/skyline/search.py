@@ -63,7 +63,8 @@ class Skyline:
 
     def fill(self, order: Integers) -> Arrangement:
         """Lay all pieces on an endless strip."""
-        endless = int(self.rectangles.size.max(axis=(1, 2)).sum())
+        # One more than all pieces end to end, so that none is level with the end of the strip.
+        endless = int(self.rectangles.size.max(axis=(1, 2)).sum()) + 1
         width = self.stage.width + self.gap
         room = width, endless, _ENDLESS
         kernels.fill(order, RULES[0], self.rectangles, *room, self.lay, self.scratch)

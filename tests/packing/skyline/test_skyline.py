@@ -151,12 +151,41 @@ def test_a_piece_that_fills_the_gap_goes_before_a_larger_one():
     assert listed(filled)[1:] == [[0, 3, 0], [0, 0, 4]]
 
 
-def test_the_first_lay_is_the_shortest_of_four_orders():
-    shapes = tuple(Shape(box(*kind), (0, 90)) for kind in [(9, 1), (4, 4), (2, 7), (3, 3), (5, 2)])
-    stage = Stage(Problem(9, shapes, tuple(map(Piece, range(5)))))
+@given(rectangle_problems(gaps=(0,)))
+@settings(deadline=None, max_examples=60)
+def test_the_first_lay_is_the_shortest_that_the_plain_twin_fills_in_four_orders(problem):
+    """Decreasing area, sum of sides, longer side, shorter side; equals in the order's turn."""
+    stage = Stage(problem)
     skyline = Skyline(stage)
-    by_hand = [
-        skyline.fill(np.array(sorted(range(5), key=lambda i: -key[i])))
-        for key in skyline.measures()
+    ways = sides(skyline)
+    measures = (math.prod, sum, max, min)
+    orders = [
+        sorted(range(len(ways)), key=lambda i, measure=measure: -measure(ways[i][0]))
+        for measure in measures
     ]
-    assert stage.used_length(skyline.first()) == min(map(stage.used_length, by_hand))
+    lengths = []
+    for order in orders:
+        places, over = plain_skyline.fill(order, RULES[0], ways, problem.width, ENDLESS, ENDLESS)
+        assert over == 0
+        lengths.append(max(x + ways[i][way][0] for i, (x, _, way) in places.items()))
+    assert stage.used_length(skyline.first()) == min(lengths)
+
+
+@pytest.mark.parametrize("quantity", [1, 3])
+def test_an_endless_strip_has_no_end_to_be_level_with(quantity):
+    """A piece of 1 × 2 on a strip of 2 fills it standing; lying, it would be twice as long."""
+    stage = Stage(Problem(2, (Shape(box(1, 2), (0, 90)),), (Piece(0),) * quantity))
+    assert stage.used_length(Skyline(stage).first()) == quantity
+    stage = Stage(Problem(3, (Shape(box(1, 2), (0, 90)),), (Piece(0),)))
+    assert stage.used_length(Skyline(stage).first()) == 1
+
+
+def test_the_first_lay_takes_the_order_that_lies_shortest_by_hand():
+    """On a strip of 4, in one turn only: a 1×3, b 2×2, c 3×2, d 1×1 (length × height).
+
+    By area c b a d, of which c and b lie side by side to 3 and 2, then a (3 high) at 3 with d
+    beside b: 4. The area of 3 + 4 + 6 + 1 = 14 asks for 14/4, so that none is shorter than 4.
+    """
+    shapes = tuple(Shape(box(*kind), (0,)) for kind in [(1, 3), (2, 2), (3, 2), (1, 1)])
+    stage = Stage(Problem(4, shapes, tuple(map(Piece, range(4)))))
+    assert stage.used_length(Skyline(stage).first()) == 4
