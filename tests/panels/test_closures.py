@@ -225,3 +225,11 @@ def test_a_notch_near_a_corner_is_cut_into_its_own_edge():
         Halves(), {}, item="i", cloth="c", quantity=1, allowance_mm=12.0
     ).panels[0]  # fmt: skip
     assert sorted(n.foot for n in panel.notches) == [(2_200, 19_200), (40_200, 19_200)]
+
+
+def test_halves_of_a_boxing_have_room_for_the_allowances_of_both_their_long_edges(faults):
+    """By hand: each half of 50 mm is 25 mm deep; 15 mm at the zip and 10 mm at the rim fit it."""
+    given = {"length": 500.0, "width": 400.0, "thickness": 50.0, "closure": "zip"}
+    assert faults("box-cushion", 10.0, **given, zip_allowance=15.0) == {}
+    found = faults("box-cushion", 10.0, **given, zip_allowance=16.0)
+    assert "allow at most 15 mm" in found["zip_allowance"].remedy
