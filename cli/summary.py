@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cli.screen import columns, fault_text, wrap
-from nesting.units import M, format_length
+from nesting.units import YD, M, format_length
 
 if TYPE_CHECKING:
     from nesting.layouts.lay import ClothLay
@@ -30,10 +30,11 @@ def _table(plan: "Plan") -> str:
 
 def _lay_row(lay: "ClothLay", units: str) -> list[str]:
     from nesting.layouts.measures import efficiency
+    from nesting.reports.wording import length_to_buy
 
     return [
         lay.cloth.name,
-        format_length(lay.buy_length, units),
+        length_to_buy(lay.buy_length, units, lay.cloth.price),
         cost_text(lay),
         format_length(lay.used_length, units),
         f"{100 * efficiency(lay):.1f} %",
@@ -104,4 +105,5 @@ def _how_ranked(comparison: "Comparison") -> str:
 
 def _offer_row(offer: "Offer", lay: "ClothLay", units: str) -> list[str]:
     name, buy, *rest = _lay_row(lay, units)
-    return [name, buy, f"{offer.area / M**2:.2f} m²", *rest]
+    unit, square = (YD, "yd²") if units == "in" else (M, "m²")
+    return [name, buy, f"{offer.area / unit**2:.2f} {square}", *rest]

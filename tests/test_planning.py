@@ -123,9 +123,9 @@ class TestPanelsThatDoNotFit:
     LONG = item("box-cushion", "bench", length=500.0, width=1500.0, thickness=80.0)
     STRIP = item("round-cushion", "drum", diameter=600.0, thickness=80.0)
 
-    def faults(self, *items, cloth=SERGE, units="cm"):
+    def faults(self, *items, cloth=SERGE, cloths=None, units="cm"):
         with pytest.raises(PanelTooLargeError) as caught:
-            plan_order(order(*items, cloths=(cloth,), units=units), ONE_STEP, workers=1)
+            plan_order(order(*items, cloths=cloths or (cloth,), units=units), ONE_STEP, workers=1)
         return {fault.place: fault for fault in caught.value.faults}
 
     def test_all_are_told_at_once(self):
@@ -171,6 +171,40 @@ class TestPanelsThatDoNotFit:
         # 137.5 + 2 cm of seams on 140 cm of cloth leaves 0.25 cm each, a whole 2 mm.
         remedy = self.faults(tight)['item "seat", panel "panel"'].remedy
         assert "selvedges of no more than 0.2 cm each" in remedy
+
+    def test_railroad_is_named_where_the_item_fits_a_quarter_turn_round(self):
+        # 152 cm across 138 cm, but 52 cm when it is turned.
+        remedy = self.faults(self.LONG)['item "bench", panel "plate"'].remedy
+        assert "railroad = true, if" in remedy
+        turned = replace(self.LONG, railroad=True)
+        assert plan_order(order(turned), ONE_STEP, workers=1).lay.cloths
+
+    def test_taking_railroad_away_is_named_where_that_helps(self):
+        long = item("panel", length=1500.0, width=500.0)
+        remedy = self.faults(replace(long, railroad=True))['item "seat", panel "panel"'].remedy
+        assert "railroad = false, if" in remedy
+        assert plan_order(order(long), ONE_STEP, workers=1).lay.cloths
+
+    def test_railroad_is_not_named_where_no_turn_fits(self):
+        large = item("panel", length=1500.0, width=1500.0)
+        assert "railroad" not in self.faults(large)['item "seat", panel "panel"'].remedy
+
+    def test_railroad_is_not_named_where_it_would_make_a_panel_misfit_another_cloth(self):
+        # Boxing of 152 by 10 cm along a cloth of 60 cm; a quarter turn round it would be too wide.
+        along = replace(self.LONG, values={**self.LONG.values, "strip_grain": "along"})
+        mixed = replace(along, panel_cloths={"boxing-long": "narrow"})
+        cloths = (SERGE, replace(SERGE, name="narrow", width=60 * CM))
+        assert "railroad" not in self.faults(mixed, cloths=cloths).popitem()[1].remedy
+
+    def test_railroad_is_not_named_for_a_product_that_forbids_it(self):
+        class Flag(type(products()["panel"])):
+            def draft(self, values):
+                drawn = super().draft(values)
+                return replace(drawn, panels=(replace(drawn.panels[0], may_railroad=False),))
+
+        flag = replace(item("panel", length=500.0, width=1500.0), own_product=Flag())
+        assert "railroad" not in self.faults(flag)['item "seat", panel "panel"'].remedy
+        assert "railroad" in self.faults(replace(flag, own_product=None)).popitem()[1].remedy
 
     def test_what_is_advised_does_help(self):
         one = item("box-cushion", length=500.0, width=400.0, thickness=80.0, strips=1)

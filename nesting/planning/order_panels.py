@@ -78,7 +78,7 @@ def cloths_used(order: Order) -> tuple[Cloth, ...]:
 def _must_fit(order: Order, cuts: Iterable[ClothPanels]) -> None:
     items = {item.name: item for item in order.items}
     faults = [
-        misfit_fault(panel, cut.cloth, items[panel.item], order.units)
+        misfit_fault(panel, cut.cloth, items[panel.item], order)
         for cut in cuts
         for panel in cut.misfits
     ]

@@ -24,7 +24,7 @@ from nesting.reports.wording import (
     length_to_use,
     money,
     per_cent,
-    shop_length,
+    the_other_length,
 )
 from nesting.units import format_length
 
@@ -101,7 +101,7 @@ class ClothPart:
     id: str
     name: str
     to_buy: str
-    shop_length: str
+    other_length: str
     width: str
     cost: str
     efficiency: str
@@ -132,8 +132,8 @@ def cloth_part(number: int, lay: ClothLay, units: str, *, search: str, travel: s
     return ClothPart(
         id=f"cloth-{number}",
         name=lay.cloth.name,
-        to_buy=length_to_buy(lay.buy_length, units),
-        shop_length=shop_length(lay.buy_length, units),
+        to_buy=length_to_buy(lay.buy_length, units, lay.cloth.price),
+        other_length=the_other_length(lay.buy_length, units, lay.cloth.price),
         width=format_length(lay.cloth.width, units),
         cost=_cost(lay),
         efficiency=per_cent(figures.efficiency),

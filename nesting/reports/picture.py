@@ -15,7 +15,7 @@ from nesting.reports.remnants import letter
 from nesting.reports.shapes import Shape, shape
 from nesting.reports.vacancy import Box
 from nesting.reports.waste import Use
-from nesting.reports.wording import length_to_buy, length_to_cut, length_to_use
+from nesting.reports.wording import length_of_cloth, length_to_cut, length_to_use
 from nesting.units import CM, IN, MM, format_length, to_mm
 
 #: Height of the picture's capitals as a share of the width of the cloth:
@@ -218,7 +218,7 @@ def _dimensions(lay: ClothLay, units: str, capitals: float) -> Iterator[Dimensio
     yield Dimension(-2 * capitals, 0, height, width, height / 2, upright=True)
     panels = f"panels {format_length(lay.used_length, units)}"
     yield Dimension(end, height + 6.5 * capitals, used, panels, min(used / 2, height))
-    to_buy = f"to buy {length_to_buy(lay.buy_length, units)}"
+    to_buy = f"to buy {length_of_cloth(lay.buy_length, units)}"
     yield Dimension(0, height + 10.5 * capitals, bought, to_buy, min(bought / 2, height))
 
 

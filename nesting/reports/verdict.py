@@ -24,7 +24,7 @@ def verdict(lay: ClothLay, figures: Account, units: str) -> str:
     )
     if figures.least_buy_length == lay.buy_length:
         return f"{proved} Even for the shortest you would buy the same length."
-    least = length_to_buy(figures.least_buy_length, units)
+    least = length_to_buy(figures.least_buy_length, units, lay.cloth.price)
     return f"{proved} For a lay as short as that you would buy {least}."
 
 

@@ -3,20 +3,45 @@
 from decimal import Decimal
 from fractions import Fraction
 
-from nesting.units import CM, IN, MM, YD, Limit, M, format_length
+from nesting.cloth.cloth import Price
+from nesting.units import CM, IN, MM, YD, Limit, M, format_length, mixed_number
 
-#: Grid units between the marks of a tape, by unit: lengths to buy or use are whole marks.
+#: Grid units between the marks of a tape, by unit: lengths to use are whole marks.
 _MARKS = {"mm": Fraction(MM), "cm": Fraction(MM), "in": Fraction(IN, 16)}
+
+#: The lengths by which cloth is priced, with the names of the units.
+_SOLD_BY = {YD: "yd", M: "m"}
 
 #: Millimetres in the unit, and decimals, of the length of a seam, by unit: seams are
 #: audited more precisely than a tape can show.
 _FINE = {"mm": (1.0, 1), "cm": (CM / MM, 2), "in": (IN / MM, 2)}
 
 
-def length_to_buy(length: int, units: str) -> str:
+def length_to_buy(length: int, units: str, price: Price | None = None) -> str:
+    """A length as it is asked for in the shop: never shorter than it is.
+
+    In yards or metres where the price is for one of these, to an eighth of a yard
+    (``10 1/4 yd``) where that is exact and in decimals otherwise (``1.60 m``); without
+    such a price in the workroom's units.
+    """
+    if price and price.per == YD and length % (YD // 8) == 0:
+        return f"{mixed_number(Fraction(length, YD))} yd"
+    if price and price.per in _SOLD_BY:
+        thousandths = Decimal(-(-length * 1000 // price.per)).scaleb(-3)
+        shown = f"{thousandths:f}".removesuffix("0")
+        return f"{shown} {_SOLD_BY[price.per]}"
+    return length_of_cloth(length, units)
+
+
+def length_of_cloth(length: int, units: str) -> str:
     """A length in the workroom's units, rounded up to a mark of the tape."""
-    mark = _MARKS[units]
-    return format_length(int(-(-length // mark) * mark), units)
+    return format_length(length, units, Limit.AT_LEAST)
+
+
+def the_other_length(length: int, units: str, price: Price | None) -> str:
+    """A length to buy in the units that `length_to_buy` does not use."""
+    sold = price and price.per in _SOLD_BY
+    return length_of_cloth(length, units) if sold else shop_length(length, units)
 
 
 def length_to_use(length: int, units: str) -> str:

@@ -24,6 +24,9 @@ from nesting.units import BARE_UNITS, MM, YD, M
 #: Decimals of a length in each unit: a hundredth of a millimetre or finer.
 _DECIMALS = {"mm": 2, "cm": 3, "in": 4}
 
+#: The lengths by which cloth is sold, with the names of the units.
+_SOLD_BY = {YD: "yard", M: "metre"}
+
 
 def workbook(lay: OrderLay, order: Order) -> bytes:
     """The order and its lays as the bytes of an xlsx file."""
@@ -175,20 +178,22 @@ def _waste(lay: OrderLay, scale: _Scale) -> Table:
 
 
 def _cost(lay: OrderLay, scale: _Scale) -> Table:
-    units, shop = scale.units, scale.shop
+    units = scale.units
     headings = (
         "cloth", f"used length ({units})", f"proved least length ({units})", f"to buy ({units})",
-        f"to buy ({shop})", f"price of 1 {shop}", "currency", "cost", "efficiency", "utilisation",
+        "to buy as sold", "sold by the", "price of that", "currency", "cost", "efficiency",
+        "utilisation",
     )  # fmt: skip
-    return Table(headings, [_cost_row(one, scale) for one in lay.cloths], frozenset({8, 9}))
+    return Table(headings, [_cost_row(one, scale) for one in lay.cloths], frozenset({9, 10}))
 
 
 def _cost_row(lay: ClothLay, scale: _Scale) -> tuple[Cell, ...]:
     figures, price = account(lay), lay.cloth.price
+    sold_by = price.per if price and price.per in _SOLD_BY else scale.shop_unit
     return (
         lay.cloth.name, scale.length(lay.used_length), scale.length(lay.lower_bound),
-        scale.length(lay.buy_length), round(lay.buy_length / scale.shop_unit, 4),
-        round(float(price.amount * scale.shop_unit / price.per), 4) if price else None,
+        scale.length(lay.buy_length), -(-lay.buy_length * 10**4 // sold_by) / 10**4,
+        _SOLD_BY[sold_by], round(float(price.amount * sold_by / price.per), 4) if price else None,
         price.currency if price else None, float(lay.cost) if lay.cost is not None else None,
         float(figures.efficiency), float(figures.utilisation),
     )  # fmt: skip

@@ -28,7 +28,7 @@ def test_out_names_another_folder(clothwright, order):
 def test_the_summary_says_what_to_buy_and_what_it_costs(clothwright, order):
     out = clothwright("lay", order, *QUICK).out
     cloth = json.loads((order.parent / "bench-lay/layout.json").read_text())["cloths"][0]
-    assert f"{cloth['buy_length_mm'] / 10:.1f} cm" in out
+    assert f" {cloth['buy_length_mm'] / 1000:.2f} m " in out
     # 20 EUR for a metre, sold by 10 cm: a price without further rounding.
     assert f"{cloth['buy_length_mm'] / 1000 * 20:.2f} EUR" in out
     assert f"{100 * cloth['efficiency']:.1f} %" in out

@@ -257,3 +257,11 @@ def test_zip_halves_of_boxing_3_in_deep_are_cut_two_and_a_half_inches_wide(make,
     for half in ("boxing-zip-lower", "boxing-zip-upper"):
         narrow = min(panels[half].cut.length, panels[half].cut.height)
         assert narrow / 2540 == pytest.approx(2.5, abs=0.001)
+
+
+def test_halves_of_a_boxing_have_room_for_the_allowances_of_both_their_long_edges(faults):
+    """By hand: each half of 50 mm is 25 mm deep; 15 mm at the zip and 10 mm at the rim fit it."""
+    given = {"length": 500.0, "width": 400.0, "thickness": 50.0, "closure": "zip"}
+    assert faults("box-cushion", 10.0, **given, zip_allowance=15.0) == {}
+    found = faults("box-cushion", 10.0, **given, zip_allowance=16.0)
+    assert "allow at most 15 mm" in found["zip_allowance"].remedy

@@ -84,13 +84,28 @@ def test_a_sort_without_an_allowance_of_its_own_takes_that_of_the_seams():
 
 
 def test_an_allowance_of_a_sort_that_is_too_wide_is_told_under_its_own_key():
-    panel = rectangle("flap", 1, 300.0, 60.0, SIDES, sorts={"upper": EdgeSort.HEM})
+    """By hand: a hem of 40 mm and a seam of 10 mm do not fit 45 mm of cloth; 35 and 10 do."""
+    panel = rectangle("flap", 1, 300.0, 45.0, SIDES, sorts={"upper": EdgeSort.HEM})
     draft = sheet(panel, allowances_mm={EdgeSort.HEM: 40.0})
     (fault,) = allowance_faults(draft, 10.0)
-    place, _, value, _ = fault.texts("mm")
+    place, _, value, remedy = fault.texts("mm")
     assert (place, value) == ("hem_allowance", "40 mm")
+    assert "allow at most 35 mm" in remedy
     (fault,) = allowance_faults(draft, 50.0)
     assert fault.place == "seam_allowance"
+
+
+def test_only_allowances_on_opposite_sides_are_added():
+    """By hand: 40 + 10 mm fit 50 mm of cloth, though twice 40 mm do not."""
+    panel = rectangle("flap", 1, 300.0, 50.0, SIDES, sorts={"upper": EdgeSort.HEM})
+    assert allowance_faults(sheet(panel, allowances_mm={EdgeSort.HEM: 40.0}), 10.0) == ()
+    assert allowance_faults(sheet(panel, allowances_mm={EdgeSort.HEM: 40.5}), 10.0)
+
+
+def test_two_allowances_of_which_each_is_too_wide_are_both_to_be_made_narrower():
+    panel = rectangle("flap", 1, 300.0, 45.0, SIDES, sorts={"upper": EdgeSort.HEM})
+    (fault,) = allowance_faults(sheet(panel, allowances_mm={EdgeSort.HEM: 60.0}), 45.0)
+    assert fault.texts("mm")[3] == "make both allowances narrower, or the panel wider"
 
 
 def test_a_sort_of_an_edge_that_is_not_there_is_refused():

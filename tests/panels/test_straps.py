@@ -50,9 +50,26 @@ def test_ties_warn_of_children(make):
 
 
 @pytest.mark.parametrize("product", ["handle", "tie"])
-def test_an_allowance_wider_than_the_strap_is_refused(faults, product):
-    assert "seam_allowance" in faults(product, 12.1, length=300.0, width=12.0)
-    assert not faults(product, 12.0, length=300.0, width=12.0)
+def test_an_allowance_wider_than_the_strap_laid_open_is_refused(faults, product):
+    """Its long edges are sewn to each other, so their allowances lie on each other in the strap.
+
+    What is wider than the strap is folded once more or trimmed; only one wider than
+    the cloth between the stitch lines, 24 mm here, cannot be turned in.
+    """
+    assert not faults(product, 24.0, length=300.0, width=12.0)
+    found = faults(product, 24.1, length=300.0, width=12.0)
+    assert "allow at most 24 mm" in found["seam_allowance"].remedy
+
+
+def test_a_tie_of_the_usual_width_takes_a_common_allowance_of_half_an_inch(faults):
+    assert faults("tie", 12.7, length=300.0) == {}
+
+
+def test_hems_at_the_ends_of_a_strap_are_not_held_against_its_width(faults):
+    """By hand: a strap 200 mm long has room for hems of 100 mm, whatever its width."""
+    assert faults("handle", 5.0, length=200.0, width=10.0, hem_allowance=100.0) == {}
+    found = faults("handle", 5.0, length=200.0, width=10.0, hem_allowance=101.0)
+    assert "allow at most 100 mm" in found["hem_allowance"].remedy
 
 
 @given(

@@ -104,9 +104,9 @@ def test_the_page_allows_no_script_but_its_own():
 def test_a_buyer_finds_length_and_cost():
     text = _text(report_page(order_lay(), "cm"))
     # by hand, in the fixture: 70 cm at 18.50 EUR the metre = 12.95 EUR
-    assert "Length to buy 70.0 cm" in text
+    assert "Length to buy 0.70 m" in text
     assert "Cost 12.95 EUR" in text
-    assert "0.70 m, 140.0 cm wide" in text
+    assert "70.0 cm, 140.0 cm wide" in text
 
 
 def test_without_a_price_no_cost_is_shown():
@@ -120,7 +120,7 @@ def test_a_bound_is_stated_in_plain_words():
     # by hand: 7 of 62 cm are 11.3 per cent; 55 + 4 cm mean buying 60
     assert (
         "No layout of these panels on this cloth can be shorter than 55.0 cm, so at most 11.3 % "
-        "could still be saved. For a lay as short as that you would buy 60.0 cm." in text
+        "could still be saved. For a lay as short as that you would buy 0.60 m." in text
     )
 
 

@@ -2,7 +2,11 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
+from nesting.cloth.cloth import Price
+from nesting.orders.lengths import parse_length
 from nesting.reports.wording import (
     area,
     count_of,
@@ -11,6 +15,7 @@ from nesting.reports.wording import (
     per_cent,
     precise_length,
     shop_length,
+    the_other_length,
 )
 from nesting.units import CM, IN, MM, YD, M
 
@@ -27,6 +32,37 @@ from nesting.units import CM, IN, MM, YD, M
 )
 def test_a_length_to_buy_is_never_shown_too_short(length, units, text):
     assert length_to_buy(length, units) == text
+
+
+@pytest.mark.parametrize(
+    ("length", "per", "text"),
+    [
+        (369 * IN, YD, "10 1/4 yd"),  # 10.25 x 36 in
+        (4 * IN + IN // 2, YD, "1/8 yd"),
+        (36 * IN, YD, "1 yd"),
+        (62 * IN, YD, "1.723 yd"),  # 1.7222, rounded up
+        (369 * IN + 1, YD, "10.251 yd"),
+        (160 * CM, M, "1.60 m"),
+        (1605 * MM, M, "1.605 m"),
+        (1605 * MM + 1, M, "1.606 m"),
+        (369 * IN, CM, "369 in"),  # no unit of a shop
+    ],
+)
+def test_cloth_is_bought_in_the_unit_of_its_price(length, per, text):
+    assert length_to_buy(length, "in", Price(Decimal(9), per, "USD")) == text
+
+
+@given(st.integers(1, 10**7), st.sampled_from((YD, M)))
+def test_what_is_asked_for_in_a_shop_is_never_too_short_nor_much_too_long(length, per):
+    shown = length_to_buy(length, "in", Price(Decimal(9), per, "USD"))
+    asked = Fraction(repr(parse_length(shown, "in"))) * MM
+    assert length <= asked < length + Fraction(per, 1000) + 1
+
+
+def test_the_other_length_is_in_the_units_of_the_workroom_where_a_shop_has_its_own():
+    by_yard = Price(Decimal(9), YD, "USD")
+    assert the_other_length(369 * IN, "in", by_yard) == "369 in"
+    assert the_other_length(369 * IN, "in", None) == "10.25 yd"
 
 
 def test_shops_count_metres_or_yards():

@@ -7,10 +7,12 @@ import openpyxl
 import pytest
 from worked_lays import TWILL, mixed_lay, order_lay
 
+from nesting.cloth.cloth import Price
 from nesting.layouts.sequence import in_marking_order
 from nesting.layouts.storage import as_record
 from nesting.orders.order import Item, Order
 from nesting.reports.workbook import workbook
+from nesting.units import IN, YD
 
 UNIT_MM = {"mm": 1, "cm": 10, "in": 25.4}
 
@@ -77,11 +79,19 @@ def test_cost_and_lengths_are_those_of_the_layout_file():
     record = as_record(order_lay())["cloths"][0]
     (row,) = _rows(_sheets()["Cost"])
     assert row["cost"] == record["cost"]
-    assert row["price of 1 m"] == record["price_per_metre"]
-    assert row["to buy (m)"] == record["buy_length_mm"] / 1000
+    assert row["sold by the"] == "metre"
+    assert row["price of that"] == record["price_per_metre"]
+    assert row["to buy as sold"] == record["buy_length_mm"] / 1000
     assert row["used length (cm)"] == record["used_length_mm"] / 10
     assert row["proved least length (cm)"] == record["lower_bound_mm"] / 10
     assert row["efficiency"] == pytest.approx(record["efficiency"], abs=1e-6)
+
+
+def test_cloth_sold_by_the_yard_is_counted_in_yards_whatever_the_workroom_measures_in():
+    by_yard = replace(TWILL, price=Price(Decimal("12.5"), YD, "USD"), buy_step=9 * IN)
+    (row,) = _rows(_sheets("cm", order_lay(mixed_lay(by_yard)))["Cost"])
+    assert (row["sold by the"], row["price of that"]) == ("yard", 12.5)
+    assert row["to buy as sold"] == 0.75  # by hand: 62 + 4 cm are 0.72 yd, sold by quarters
 
 
 def test_the_items_share_the_cost_exactly_to_the_cent():
