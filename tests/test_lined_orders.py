@@ -104,6 +104,14 @@ def test_widths_compares_rolls_for_the_liner_alone():
     }  # fmt: skip
 
 
+def test_widths_compares_rolls_for_the_cover_without_its_liner():
+    comparison = compare_rolls(ORDER, "corduroy", [Cloth("cord", 140 * CM)], ONE_STEP, workers=1)
+    (lay,) = (offer.lay for offer in comparison.offers)
+    assert sorted({each.panel.name for each in lay.placed}) == [
+        "bottom-back", "bottom-front", "side", "top-plate",
+    ]  # fmt: skip
+
+
 def test_a_cloth_that_only_a_liner_is_cut_from_counts_as_used():
     assert [cloth.name for cloth in cloths_used(ORDER)] == ["corduroy", "close cotton"]
 

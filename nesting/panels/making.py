@@ -82,7 +82,7 @@ def make_panels(  # noqa: PLR0913 - each is named by its caller
                 draft,
                 marked,
                 allowance_mm,
-                partial(ordered, cloth=liner if liner and finished.lining else cloth),
+                partial(ordered, cloth=cloth if liner is None or not finished.lining else liner),
             ),
             finished.parts,
             cloths,

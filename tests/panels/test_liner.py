@@ -122,7 +122,8 @@ def test_beads_go_into_the_liner_inside_the_cover_and_both_are_closed():
     told = " ".join(words_of(lined("gored-pouf", **POUF, **BEADS))).lower()
     order = (
         "liner: sew the gores", "20.0 cm in its middle left open", "liner right side out",
-        "cover right side out", "into the cover, empty", "beads through a funnel",
+        "cover: sew the gores", "cover right side out", "into the cover, empty",
+        "beads through a funnel",
         "sew it shut by machine, two rows", "close the zip of the cover",
     )  # fmt: skip
     places = [told.index(words) for words in order]

@@ -106,5 +106,7 @@ def _with_filling(steps: Iterable[Step], lined: tuple[Step, ...]) -> Iterator[St
         if step.task is Task.CLOSE:
             yield from waiting
             waiting = ()
-        if step.task is not Task.FILL:
+        if step.task is Task.SEW:
+            yield replace(step, words=f"cover: {step.words}")
+        elif step.task is not Task.FILL:
             yield step
