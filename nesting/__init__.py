@@ -50,7 +50,7 @@ if TYPE_CHECKING:
         rectangle,
     )
     from nesting.panels.drafting.seams import SeamMeasure
-    from nesting.panels.drafting.sewing import Notion, NotionKind, Step, Stitch
+    from nesting.panels.drafting.sewing import Notion, NotionKind, Step, Stitch, Task
     from nesting.panels.given import FixedProduct, panel_from_points
     from nesting.panels.making import Made
     from nesting.panels.measurements import Measurement, MeasurementKind, Value, Values
@@ -114,7 +114,7 @@ _HOMES: Final = {
         "nesting.panels.given": ("FixedProduct", "panel_from_points"),
         "nesting.panels.making": ("Made",),
         "nesting.panels.panel": ("DrillMark", "GrainRule", "Notch", "Panel", "PanelEdge"),
-        "nesting.panels.drafting.sewing": ("Notion", "NotionKind", "Step", "Stitch"),
+        "nesting.panels.drafting.sewing": ("Notion", "NotionKind", "Step", "Stitch", "Task"),
         "nesting.panels.measurements": ("Measurement", "MeasurementKind", "Value", "Values"),
         "nesting.panels.product": ("Product", "products", "register"),
         "nesting.planning.cloth_panels": ("ClothPanels",),
@@ -191,6 +191,7 @@ __all__ = [
     "Sentence",
     "Step",
     "Stitch",
+    "Task",
     "UnprovenLayError",
     "Value",
     "Values",

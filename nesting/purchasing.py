@@ -133,9 +133,10 @@ def _order_from(order: Order, replaced: str, cloth: Cloth) -> Order:
             panel_cloths={
                 panel: replacement_for(name) for panel, name in item.panel_cloths.items()
             },
+            liner=None if item.liner is None else replacement_for(item.liner),
         )
         for item in order.items
-        if replaced in (item.cloth, *item.panel_cloths.values())
+        if replaced in (item.cloth, item.liner, *item.panel_cloths.values())
     )
     return replace(order, cloths=(cloth,), items=items)
 

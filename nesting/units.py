@@ -77,6 +77,16 @@ def format_length(length: int, unit: str, limit: Limit | None = None) -> str:
     return f"{sign}{count if unit == 'mm' else Decimal(count).scaleb(-1)} {unit}"
 
 
+def format_roundly(length: int, unit: str) -> str:
+    """Text of a grid length that need not be exact: whole centimetres, or half inches.
+
+    Below two of them it is as exact as any other length.
+    """
+    step = IN // 2 if unit == "in" else CM
+    whole = round(length / step)
+    return format_length(whole * step if whole > 1 else length, unit)
+
+
 def mark(unit: str) -> Fraction:
     """Grid units between two marks of a tape: a millimetre, or a sixteenth of an inch."""
     return Fraction(IN, 16) if unit == "in" else Fraction(MM)

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 #: Greatest width of a sketch, for the longest panel, and height, for the highest (characters).
 _SKETCH_WIDTH, _SKETCH_HEIGHT = 60, 24
+#: The key of every item that is filled.
+_LINER_ROW = ["liner", "optional", "a cloth of the order", "inner bag a little larger than this"]
 #: Panels are shown in finished sizes, without allowance.
 _NO_ALLOWANCE = 0.0
 
@@ -85,6 +87,13 @@ def _make_shown(product: "Product") -> "Made":
     return make_panels(product, values, item="", cloth="", quantity=1, allowance_mm=_NO_ALLOWANCE)
 
 
+def _takes_liner(product: "Product") -> bool:
+    """Whether a product has a filling, which a liner would hold."""
+    from nesting.panels.parts.filling import is_filled
+
+    return is_filled(product.draft({each.name: each.shown for each in product.measurements}))
+
+
 def _list(products: "list[Product]") -> str:
     return columns([[product.name, product.summary] for product in products])
 
@@ -100,7 +109,13 @@ def _page(product: "Product", made: "Made", unit: str) -> str:
         [
             f"{product.name}: {product.summary}",
             "",
-            columns([["measurement", "default", "limits", "meaning"], *_rows(product, unit)]),
+            columns(
+                [
+                    ["measurement", "default", "limits", "meaning"],
+                    *_rows(product, unit),
+                    *([_LINER_ROW] if _takes_liner(product) else []),
+                ]
+            ),
             "",
             f"Panels of one item, finished sizes, shown with {', '.join(shown)}",
             "(the roll runs from left to right):",
@@ -195,6 +210,7 @@ def _record(product: "Product", made: "Made") -> dict[str, Any]:
             }
             for each in product.measurements
         ],
+        "takes_liner": _takes_liner(product),
         "panels": [_panel_record(panel) for panel in made.panels],
         "facts": [fact.in_unit("mm") for fact in made.facts],
         "cautions": list(product.cautions),

@@ -15,8 +15,9 @@ class Item:
     ``values`` holds every measurement of the product: lengths in millimetres,
     counts, choices, and None for an optional one that is absent.
     ``panel_cloths`` names another cloth for some panels; ``railroad`` turns
-    the whole item by 90 degrees. ``own_product`` is set if the product belongs
-    to this order only; other products are looked up by name.
+    the whole item by 90 degrees; ``liner`` is the cloth of an inner bag.
+    ``own_product`` is set if the product belongs to this order only; other
+    products are looked up by name.
     """
 
     name: str
@@ -27,6 +28,7 @@ class Item:
     values: Values
     panel_cloths: Mapping[str, str] = field(default_factory=dict)
     railroad: bool = False
+    liner: str | None = None
     own_product: Product | None = None
 
     @property

@@ -125,5 +125,6 @@ def _item(item: Entry, products: "Mapping[str, Product]", own: "Mapping[str, Pro
         values=rules.values_of(item, product),
         panel_cloths=item.sound["panel_cloth"] or {},
         railroad=item.sound["railroad"],
+        liner=item.sound["liner"],
         own_product=own.get(product.name),
     )

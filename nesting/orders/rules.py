@@ -13,6 +13,8 @@ from nesting.errors import Fault, written
 from nesting.orders.entries import Entry
 from nesting.orders.places import line_of
 from nesting.orders.values import nearest
+from nesting.panels.article import article_draft, article_faults
+from nesting.panels.parts.filling import is_filled
 from nesting.units import to_grid
 
 if TYPE_CHECKING:
@@ -66,10 +68,13 @@ def item_faults(item: Entry, product: "Product", units: str) -> Iterator[Fault]:
     """Measurements, each valid on its own, that contradict each other; unknown panels."""
     faults = [*_measurement_faults(item, product, units)]
     yield from faults
-    if not faults and (item.sound["panel_cloth"] or item.sound["railroad"]):
-        panels = product.draft(values_of(item, product)).panels
-        yield from _panel_cloth_faults(item, [n for p in panels for n in (p.name, *p.parts)])
-        yield from _railroad_faults(item, [p.name for p in panels if not p.may_railroad])
+    if not faults and any(item.sound[key] for key in ("panel_cloth", "railroad", "liner")):
+        draft = product.draft(values_of(item, product))
+        yield from _panel_cloth_faults(item, [n for p in draft.panels for n in (p.name, *p.parts)])
+        yield from _railroad_faults(item, [p.name for p in draft.panels if not p.may_railroad])
+        if item.sound["liner"] and not is_filled(draft):
+            rule = f"a liner holds a filling, and {product.name} has none"
+            yield item.fault("liner", rule, "take it out")
 
 
 def _panel_cloth_faults(item: Entry, panels: Sequence[str]) -> Iterator[Fault]:
@@ -89,7 +94,8 @@ def _railroad_faults(item: Entry, forbidding: Sequence[str]) -> Iterator[Fault]:
 
 def _measurement_faults(item: Entry, product: "Product", units: str) -> Iterator[Fault]:
     """Faults that the product finds, with lengths in the order's unit and values as written."""
-    for fault in product.faults(values_of(item, product), item.sound["seam_allowance"]):
+    values, allowance = values_of(item, product), item.sound["seam_allowance"]
+    for fault in article_faults(product, values, allowance):
         key, rule, value, remedy = fault.texts(units)
         if key in item.table:
             value = written(item.table[key])
@@ -109,10 +115,11 @@ def order_faults(cloths: Sequence[Entry], items: Sequence[Entry]) -> Iterator[Fa
     if len(names) < len(cloths) or not names:
         return  # an item may mean the cloth whose name could not be read
     for item in items:
-        meant = item.sound.get("cloth")
-        if meant is not None and meant not in names:
-            remedy = nearest(meant, names) or f"the cloths are {_listed(names)}"
-            yield item.fault("cloth", "no cloth has this name", remedy)
+        for key in ("cloth", "liner"):
+            meant = item.sound.get(key)
+            if meant is not None and meant not in names:
+                remedy = nearest(meant, names) or f"the cloths are {_listed(names)}"
+                yield item.fault(key, "no cloth has this name", remedy)
         for panel, other in (item.sound.get("panel_cloth") or {}).items():
             if other not in names:
                 remedy = nearest(other, names) or f"the cloths are {_listed(names)}"
@@ -162,5 +169,6 @@ def size_faults(items: Sequence[Entry], products: "Mapping[str, Product]") -> It
 
 
 def _panels(item: Entry, product: "Product") -> int:
-    draft = product.draft(values_of(item, product))
+    lined = item.sound["liner"] is not None
+    draft = article_draft(product, values_of(item, product), lined=lined)
     return int(item.sound["quantity"]) * sum(panel.per_item for panel in draft.panels)

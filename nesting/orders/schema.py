@@ -151,6 +151,12 @@ class ItemTable(Table):
         description="another cloth for some of its panels: a lining, a cheaper one underneath",
         examples=[{"cap": "blue canvas"}],
     )
+    liner: Annotated[Any, TEXT] = Field(
+        None,
+        description="cloth of an inner bag, made as panels of its own a little larger than the "
+        "cover; for what is filled",
+        examples=["close cotton"],
+    )
     railroad: Annotated[bool, FLAG] = Field(
         default=False, description="the whole item is turned a quarter on the cloth"
     )

@@ -67,4 +67,6 @@ diameter = 46             # at its widest
 height = 32               # leave it out for a ball
 gores = 8
 cap_diameter = 16         # the rounds at both ends; 0: the gores meet in points
+# liner = "striped canvas" # an inner bag for the filling, a little larger, from
+                          #   this cloth or better from a close-woven one
 """

@@ -3,11 +3,14 @@
 from collections.abc import Iterable
 from typing import Final
 
-#: CPSC releases on deaths of children in bean bags; scope of ASTM F1912.
+#: CPSC releases on deaths of children in bean bags, among them through zips without a pull
+#: tab (2014); scope of ASTM F1912 and, from secondary pages, its two kinds of closure.
 BEADS: Final = (
     "Bead filling: beads suffocate children who breathe them in. Keep the beads in a separate "
-    "inner bag, close the cover with a child-resistant locking zip without a pull tab, and mind "
-    "the rules for bean bags (US: ASTM F1912)."
+    "inner bag that is put in empty, filled through a funnel and sewn shut by machine, twice. "
+    "Close the cover with a zip that locks and opens only with a special tool; a zip without a "
+    "pull tab is not enough, children have opened such zips. Mind the rules for bean bags (US: "
+    "ASTM F1912)."
 )
 
 #: UK SI 1988/1324; 16 CFR 1640, which adopts California's TB 117-2013.

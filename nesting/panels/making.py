@@ -13,6 +13,7 @@ from nesting.geometry.curves import Point
 from nesting.geometry.offsetting import grown, grown_by_edge
 from nesting.geometry.outline import Outline, rounded_outward
 from nesting.geometry.transforms import shifted
+from nesting.panels.article import article_draft
 from nesting.panels.drafting import notches
 from nesting.panels.drafting.draft import Draft, Fact
 from nesting.panels.drafting.finished import FinishedPanel
@@ -22,6 +23,7 @@ from nesting.panels.drafting.sewing import Notion, NotionKind, Step, Stitch, thr
 from nesting.panels.drafting.unlike_parts import divide_unlike_parts
 from nesting.panels.measurements import Values
 from nesting.panels.panel import DrillMark, Notch, Panel, PanelEdge
+from nesting.panels.parts.filling import INNER_BAG
 from nesting.panels.product import Product
 from nesting.units import GRID_PER_MM, to_grid
 
@@ -54,14 +56,16 @@ def make_panels(  # noqa: PLR0913 - each is named by its caller
     allowance_mm: float,
     panel_cloths: Mapping[str, str] | None = None,
     railroad: bool = False,
+    liner: str | None = None,
 ) -> Made:
     """The cut panels of an item whose measurements have no faults.
 
     ``panel_cloths`` names another cloth for a panel, or for one of its parts.
-    ``railroad`` draws all panels turned by 90 degrees. A panel without any
+    ``railroad`` draws all panels turned by 90 degrees. ``liner`` is the cloth of
+    an inner bag, if there is to be one. A panel without any
     allowance is cut at its given size and has no stitch line and no notches.
     """
-    draft, was = divide_unlike_parts(product.draft(values))
+    draft, was = divide_unlike_parts(article_draft(product, values, lined=liner is not None))
     draft = draft.railroaded() if railroad else draft
     ordered = partial(
         Panel, item=item, quantity=quantity, allowance=to_grid(allowance_mm), railroaded=railroad
@@ -73,7 +77,13 @@ def make_panels(  # noqa: PLR0913 - each is named by its caller
         cut
         for finished in draft.panels
         for cut in _by_cloth(
-            _cut(finished, draft, marked, allowance_mm, partial(ordered, cloth=cloth)),
+            _cut(
+                finished,
+                draft,
+                marked,
+                allowance_mm,
+                partial(ordered, cloth=cloth if liner is None or not finished.lining else liner),
+            ),
             finished.parts,
             cloths,
         )
@@ -93,7 +103,7 @@ def make_panels(  # noqa: PLR0913 - each is named by its caller
 def _notions(draft: Draft) -> tuple[Notion, ...]:
     """The draft's notions, and thread for every sewn seam, including those of an inner bag."""
     seams = [(seam.stitch, sewn_length(draft, seam)) for seam in draft.seams]
-    bagged = any(notion.litres for notion in draft.notions)
+    bagged = INNER_BAG in draft.notions
     if bagged:  # beads: a bag like the cover, sewn twice
         seams += [(Stitch.LOCKSTITCH, 2 * s.times * draft.run_mm(s.second)) for s in draft.seams]
     sewing = thread(seams, bagged=bagged)

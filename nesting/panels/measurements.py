@@ -47,7 +47,8 @@ class Measurement:
     Without a default, a ``required`` measurement must be given and any other
     may be absent. ``example`` is the value shown with the product if that is
     not the default. For points, ``least`` and ``greatest`` limit how many there
-    are; ``unit`` is the word after a plain number (``degrees``, ``%``).
+    are; ``unit`` is the word after a plain number (``degrees``, ``%``). What is
+    ``outside`` concerns the cover alone: a liner is drawn with its default.
     """
 
     name: str
@@ -60,6 +61,7 @@ class Measurement:
     choices: tuple[str, ...] = ()
     example: Value = None
     unit: str = ""
+    outside: bool = False
 
     @property
     def shown(self) -> Value:

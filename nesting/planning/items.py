@@ -6,6 +6,7 @@ from types import MappingProxyType
 
 from nesting.errors import Fault, SeamError
 from nesting.orders.order import Item, Order
+from nesting.panels.article import article_faults
 from nesting.panels.drafting.draft import Fact
 from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.making import Made, make_panels
@@ -51,6 +52,7 @@ def make_item(item: Item) -> Made:
         allowance_mm=item.allowance_mm,
         panel_cloths=item.panel_cloths,
         railroad=item.railroad,
+        liner=item.liner,
     )
 
 
@@ -66,7 +68,7 @@ def with_value(item: Item, measurement: str, value: Value) -> Item:
 
 def can_exist(item: Item) -> bool:
     """Tell whether the measurements of an item can exist together."""
-    return not item.made_as.faults(item.values, item.allowance_mm)
+    return not article_faults(item.made_as, item.values, item.allowance_mm)
 
 
 def _unequal(item: Item, seam: SeamMeasure) -> Fault:

@@ -8,7 +8,7 @@ from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.drafting.sewing import Step, Stitch
 from nesting.panels.making import Made
 from nesting.panels.panel import Panel
-from nesting.units import format_length, to_grid
+from nesting.units import format_length, format_roundly, to_grid
 
 #: Per cent from which the longer edge is gathered rather than eased in (common practice).
 _GATHERED = 15.0
@@ -54,12 +54,20 @@ def step_rows(made: Made, units: str) -> tuple[StepRow, ...]:
     return tuple(
         StepRow(
             number=number,
-            words=_capitalise(Fact(step.words, step.lengths_mm).in_unit(units)),
+            words=_capitalise(_words(step, seams, units)),
             stitch="" if step.seams or step.stitch not in _BY_THEMSELVES else step.stitch.value,
             seams=tuple(_seam(seams[name], numbers, names, units) for name in step.seams),
         )
         for number, step in enumerate(steps, start=1)
     )
+
+
+def _words(step: Step, seams: Mapping[str, SeamMeasure], units: str) -> str:
+    """The words of a step with its lengths and the size of the opening that it leaves."""
+    opened = [seams[name] for name in step.seams if seams[name].opening_mm]
+    size = _size(opened[0], units) if opened else ""
+    words = step.words.replace("{opening}", size)
+    return Fact(words, step.lengths_mm).in_unit(units)
 
 
 def panel_numbers(panels: Sequence[Panel]) -> dict[str, str]:
@@ -118,7 +126,13 @@ def _edges(
 def _opening(seam: SeamMeasure, units: str) -> str:
     if not seam.opening_mm:
         return ""
-    return f"{format_length(to_grid(seam.opening_mm), units)} of it stays open"
+    return f"{_size(seam, units)} of it stays open"
+
+
+def _size(seam: SeamMeasure, units: str) -> str:
+    """The size of an opening: exact for a zip, for the hand in round figures."""
+    size = format_length if seam.zipped else format_roundly
+    return size(to_grid(seam.opening_mm), units)
 
 
 def _ease(seam: SeamMeasure, units: str) -> str:

@@ -96,6 +96,19 @@ FAULTS = {
         19, 'item 2 "seat", name', 'taken by item 1 "seat" on line 12', '"seat"', "its own name"
     ),
     "cloth_not_there": (14, SEAT + "cloth", "no cloth", '"green duk"', 'mean "green duck"?'),
+    "liner_cloth_not_there": (
+        17, SEAT + "liner", "no cloth has this name", '"green duk"', 'mean "green duck"?'
+    ),
+    "liner_as_flag": (17, SEAT + "liner", "must be text", "true", "between quotation marks"),
+    "liner_without_a_filling": (
+        17, SEAT + "liner", "holds a filling, and panel has none", '"green duck"', "take it out"
+    ),
+    "beads_closed_by_hand": (
+        18, POUF + "fill", "an opening that is closed by hand", '"beads"', 'closure = "zip"'
+    ),
+    "beads_behind_a_slit": (
+        19, POUF + "fill", "a slit that is closed by hand", '"beads"', 'closure = "zip"'
+    ),
     "quantity_zero": (13, SEAT + "quantity", "between 1 and 1000", "0", "within these limits"),
     "quantity_negative": (13, SEAT + "quantity", "between 1 and 1000", "-2", "within these"),
     "quantity_absurd": (13, SEAT + "quantity", "between 1 and 1000", "1001", "within these"),

@@ -37,8 +37,11 @@ def test_it_names_every_key_of_an_order_and_of_a_cloth():
 
 
 def test_it_is_sound_with_its_remarked_keys_taken_in():
-    text = STARTER.replace("# cross_grain", "cross_grain").replace("# roll_length", "roll_length")
+    text = STARTER
+    for key in ("cross_grain", "roll_length", "liner"):
+        text = text.replace(f"# {key}", key)
     (cloth,) = parse_order(text).cloths
+    assert parse_order(text).items[2].liner == cloth.name
     assert cloth.cross_grain
     assert cloth.roll_length == 1_200_000  # 12 m
 

@@ -42,7 +42,7 @@ def test_every_strap_is_topstitched_along_its_length(make):
     assert (seam.first_mm, seam.times, seam.stitch) == (300, 4, "topstitch")
     assert made.notions[0].lengths_mm == pytest.approx((3450,))
     turned = make("tie", 10.0, length=300.0, style="turned")
-    assert "turn out" in turned.steps[0].words
+    assert "turn right side out" in turned.steps[0].words
 
 
 def test_ties_warn_of_children(make):

@@ -166,16 +166,20 @@ def test_names_are_inside_the_stitch_line_or_beside_the_panel_and_do_not_overlap
         assert not any(a.intersects(b) for a, b in combinations(grounds, 2))
 
 
-@pytest.mark.parametrize("one", [CUSHION, POUF], ids=["cushion", "pouf"])
-def test_steps_are_in_the_order_of_sewing_with_every_seam_once(one):
+@pytest.mark.parametrize(
+    ("one", "opening"), [(CUSHION, "48.0 cm"), (POUF, "20.0 cm")], ids=["cushion", "pouf"]
+)
+def test_steps_are_in_the_order_of_sewing_with_every_seam_once(one, opening):
+    """Foam goes in along the back: 50 - 2 · 1 cm (by hand); fibre by two hands' width."""
     read = page(one)
     shown = [re.sub(r"^\d+ ", "", point) for point in read.points if re.match(r"\d+ ", point)]
     for step, point in zip(one.steps, shown, strict=True):
-        words = Fact(step.words, step.lengths_mm).in_unit("cm")
+        words = Fact(step.words.replace("{opening}", opening), step.lengths_mm).in_unit("cm")
         assert point.lower().startswith(words.lower())
     for seam in one.seams:
         row = read.row(seam.seam)
-        assert row[2] == format_length(to_grid(seam.second_mm), "cm")
+        stays_open = f" {opening} of it stays open" if seam.opening_mm else ""
+        assert row[2] == format_length(to_grid(seam.second_mm), "cm") + stays_open
         assert row[3] == ("once" if seam.times == 1 else f"{seam.times} times")
         assert row[4] == "1.0 cm"
         counts = dict(reversed(pair.split()) for pair in row[5].split(", ") if row[5] != "none")

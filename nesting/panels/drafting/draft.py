@@ -190,8 +190,8 @@ class Draft:
 
     @property
     def area_mm2(self) -> float:
-        """Area of all its finished panels: the surface of the article."""
-        return sum(panel.per_item * panel.area_mm2 for panel in self.panels)
+        """Area of all its finished panels but those of a liner: the surface of the article."""
+        return sum(panel.per_item * panel.area_mm2 for panel in self.panels if not panel.lining)
 
     def railroaded(self) -> "Draft":
         """The draft with every panel turned by 90 degrees, anticlockwise."""

@@ -64,7 +64,8 @@ class FinishedPanel:
     order may want one from another cloth, ``parts`` names them: a part that the
     order names is cut as a separate panel. ``may_railroad`` says whether it may
     be turned by 90 degrees with the whole item. A ``folded`` panel is sewn with
-    its allowances on top of each other, so they may be wider than the panel.
+    its allowances on top of each other, so they may be wider than the panel. A
+    ``lining`` panel belongs to the liner inside the article.
 
     Raises
     ------
@@ -84,6 +85,7 @@ class FinishedPanel:
     parts: tuple[str, ...] = ()
     may_railroad: bool = True
     folded: bool = False
+    lining: bool = False
     given: CutLine | None = None
     notched: tuple[tuple[Point, Point], ...] = ()
 
@@ -142,6 +144,14 @@ class FinishedPanel:
             given=given,
             notched=tuple((foot, tip) for foot, tip in map(move, self.notched)),
         )
+
+    def enlarged(self, factor: float) -> "FinishedPanel":
+        """The panel with everything drawn on it, and every length, multiplied by a factor."""
+        drawn = self.mapped(lambda points: tuple((factor * x, factor * y) for x, y in points))
+        edges = {
+            name: Curve(edge.points, factor * edge.length_mm) for name, edge in drawn.edges.items()
+        }
+        return replace(drawn, edges=edges)
 
     def turned(self, turn: int) -> "FinishedPanel":
         """The panel turned anticlockwise by a multiple of 90 degrees."""

@@ -22,9 +22,9 @@ class SeamMeasure:
 
     The first run is also longer by ``overlap_mm`` if its end lies over its
     start. One item has ``times`` such seams of ``sewn_mm`` each, without
-    openings. ``allowances_mm`` are those of its edges, smallest first;
-    ``notches`` are the numbers of places with single and double notches between
-    its ends.
+    openings; a ``zipped`` opening is closed by a zip. ``allowances_mm`` are those
+    of its edges, smallest first; ``notches`` are the numbers of places with single
+    and double notches between its ends.
     """
 
     seam: str
@@ -39,6 +39,7 @@ class SeamMeasure:
     allowances_mm: tuple[float, ...] = ()
     notches: tuple[int, int] = (0, 0)
     overlap_mm: float = 0.0
+    zipped: bool = False
 
     @property
     def first(self) -> str:
@@ -100,17 +101,17 @@ def _measure(
         allowances_mm=tuple(sorted({draft.allowance_mm(use, allowance_mm) for use in uses})),
         notches=notches.count_notches(draft, seam, allowance_mm),
         overlap_mm=seam.overlap_mm,
+        zipped=seam.zipped,
     )
 
 
 def sewn_length(draft: Draft, seam: Seam) -> float:
     """Length of all stitching of a seam in one item, in millimetres.
 
-    An opening is left out, unless a zip closes it: then both its edges are
+    An opening is sewn shut after filling; if a zip closes it, both its edges are
     sewn to the zip.
     """
-    stitched = draft.run_mm(seam.second) + (seam.opening_mm if seam.zipped else -seam.opening_mm)
-    return seam.times * stitched
+    return seam.times * (draft.run_mm(seam.second) + seam.zipped * seam.opening_mm)
 
 
 def _as_sewn(run: tuple[EdgeUse, ...], shared_out: Collection[str]) -> tuple[EdgeUse, ...]:

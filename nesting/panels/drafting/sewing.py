@@ -15,6 +15,7 @@ class Stitch(StrEnum):
     """How a seam or a step is sewn."""
 
     LOCKSTITCH = "lockstitch"
+    TWO_ROWS = "lockstitch, two rows"
     GATHERING = "gathering stitch"
     TOPSTITCH = "topstitch"
     ROLLED_EDGE = "rolled edge by hand"
@@ -27,6 +28,7 @@ class Stitch(StrEnum):
 #: same. By hand: one thread there and back through the cloth (common practice).
 _THREAD_RATIO: Final = {
     Stitch.LOCKSTITCH: 2.5,
+    Stitch.TWO_ROWS: 2 * 2.5,
     Stitch.GATHERING: 2 * 2.5,  # two rows
     Stitch.TOPSTITCH: 2.5,
     Stitch.ROLLED_EDGE: 4.0,
@@ -81,17 +83,33 @@ class Notion:
     pieces: int = 1
 
 
+class Task(StrEnum):
+    """What a step does."""
+
+    SEW = "sew"
+    TURN = "turn"
+    FILL = "fill"
+    CLOSE = "close"
+
+
 @dataclass(frozen=True, slots=True)
 class Step:
     """One step of the sewing order; ``seams`` names the seams that it closes.
 
-    Each ``{}`` in ``words`` stands for one of ``lengths_mm``.
+    Each ``{}`` in ``words`` stands for one of ``lengths_mm``, and ``{opening}``
+    for what stays open of one of the seams, for turning and filling.
     """
 
     words: str
     seams: tuple[str, ...] = ()
     stitch: Stitch = Stitch.LOCKSTITCH
     lengths_mm: tuple[float, ...] = ()
+    task: Task = Task.SEW
+
+    @property
+    def leaves_an_opening(self) -> bool:
+        """Whether one of its seams stays open in part."""
+        return "{opening}" in self.words
 
 
 def thread(seams: Iterable[tuple[Stitch, float]], *, bagged: bool = False) -> Notion:
@@ -112,16 +130,21 @@ def cord(length_mm: float, diameter_mm: float, pieces: int = 1) -> Notion:
     )
 
 
-def zip_fastener(opening_mm: float) -> Notion:
-    """A zip for an opening, a little longer than it."""
-    words = "zip at least {} long, for an opening of {}"
+def zip_fastener(opening_mm: float, *, locking: bool = False) -> Notion:
+    """A zip for an opening, a little longer than it; a ``locking`` one keeps children out.
+
+    The kind that locks and needs a special tool is that of ASTM F1912 for bean bags which
+    can be refilled (secondary); children have opened zips without a pull tab (CPSC, 2014).
+    """
+    sort = "child-resistant zip, which locks and opens only with a special tool," * locking
+    words = f"{sort or 'zip'} at least {{}} long, for an opening of {{}}"
     return Notion(NotionKind.ZIP, words, (opening_mm + 2 * ZIP_BEYOND_MM, opening_mm))
 
 
 def beads(volume_litres: float) -> Notion:
     """Bead filling for a cover of that volume, in an inner bag."""
     least, greatest = (share * volume_litres for share in BEAD_FILL)
-    words = "beads in a closed inner bag, 65 to 80 % of the cover's volume"
+    words = "beads, 65 to 80 % of the cover's volume, in a closed inner bag"
     return Notion(NotionKind.FILL, words, litres=(least, greatest))
 
 

@@ -81,6 +81,7 @@ class Bolster:
             "flat discs, or strips gathered to a button in the middle",
             default=DISC,
             choices=(DISC, GATHERED),
+            outside=True,
         ),
         Measurement(
             "gather",
@@ -89,6 +90,7 @@ class Bolster:
             least=0.0,
             greatest=200.0,
             unit="%",
+            outside=True,
         ),
         Measurement(
             "hem_allowance",
@@ -96,6 +98,7 @@ class Bolster:
             "casing in the middle of a gathered end; absent: the seam allowance",
             least=0.0,
             greatest=100.0,
+            outside=True,
         ),
         *closure_measurements(_BODY, kinds=("none", "zip")),
         fill_measurement(Fill.FIBRE, Fill.FOAM),
@@ -231,13 +234,19 @@ def _steps(values: Values, shut: Closing | None, welt: Welted) -> tuple[Step, ..
     """Tube, ends, filling; a zip is open while the ends are sewn on."""
     ends = tuple(f"{side} end to body" for side in _ENDS)
     if shut:
-        tube = "sew the body seam beyond the ends of the zip, then the zip into its opening"
+        tube = (
+            "fold the body, right sides together, and sew its seam beyond the ends of the zip, "
+            "then the zip into its opening"
+        )
     else:
-        tube = "fold the body face in and sew its seam, two hands' width in the middle left open"
+        tube = (
+            "fold the body, right sides together, and sew its seam, with {opening} in the middle "
+            "left open"
+        )
     way = "notch to notch; clip the allowance of the body every 10 to 15 mm"
     opened = "open the zip; " if shut else ""
     gathered = word(values, "ends") == GATHERED
-    sewn = f"{opened}pin and sew an end into either side, face in{welt.near}, {way}"
+    sewn = f"{opened}pin and sew an end into either side, right sides together{welt.near}, {way}"
     drawing = "run two rows of gathering stitches along the rim and draw it up to the body"
     return (
         Step(tube, ("body seam",)),
@@ -251,7 +260,7 @@ def _steps(values: Values, shut: Closing | None, welt: Welted) -> tuple[Step, ..
 
 def _ring_steps(eased: bool, drawing: str) -> tuple[Step, ...]:
     return (
-        Step("join each end strip to a ring, face in", ("end join",)),
+        Step("join each end strip to a ring, right sides together", ("end join",)),
         Step("turn its inner edge over and stitch the casing, a gap left for the twine"),
         *([Step(drawing, stitch=Stitch.GATHERING)] if eased else []),
     )

@@ -58,7 +58,7 @@ class DrumPouf:
         strips_measurement("auto", what="the side"),
         STRIP_GRAIN,
         *closure_measurements("bottom"),
-        fill_measurement(Fill.BEADS, Fill.FIBRE),
+        fill_measurement(Fill.FIBRE, Fill.BEADS),
     )
     cautions = (BEADS, FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
@@ -121,17 +121,21 @@ def _rim(place: str, panel: str) -> Rim:
 
 def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
     opened = "open the zip; " if shut and shut.zip else ""
-    kept = "" if shut else "; leave two hands' width open"
+    kept = "" if shut else "; leave {opening} open"
     ways = {
         "zip": "sew the zip between the bottom halves and close the seam beyond its ends",
         "slit": "bind the edges of the slit in the bottom plate",
     }
     on_top, below = (seam_names(seams, SeamRole.RIM, f"{end} plate") for end in ("top", "bottom"))
+    met = "right sides together, quarter to quarter"
     return (
         *([Step(ways[shut.kind], ("zip",) if shut.zip else ())] if shut else []),
-        Step("join the side end to end to a ring", seam_names(seams, SeamRole.JOIN)),
-        Step("sew the ring to the top plate, quarter to quarter", on_top),
-        Step(f"{opened}sew the ring to the bottom plate, quarter to quarter{kept}", below),
+        Step(
+            "join the side end to end to a ring, right sides together",
+            seam_names(seams, SeamRole.JOIN),
+        ),
+        Step(f"sew the ring to the top plate, {met}", on_top),
+        Step(f"{opened}sew the ring to the bottom plate, {met}{kept}", below),
     )
 
 

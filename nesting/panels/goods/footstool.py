@@ -169,11 +169,11 @@ def _faced(values: Values, size: _Size, shut: Closing | None) -> _Parts:
     joins = seam_names(strip.seams, SeamRole.JOIN)
     upper, lower = (seam_names(strip.seams, SeamRole.RIM, rim.place) for rim in (above, below))
     corners = "notch to notch; stop one allowance before each corner, clip the side, turn and go on"
-    opened, kept = ("open the zip; ", "") if shut else ("", "; leave two hands' width open")
+    opened, kept = ("open the zip; ", "") if shut else ("", "; leave {opening} open")
     steps = (
         *([Step("sew the zip between the halves of the bottom", ("zip",))] if shut else ()),
-        Step("join the sides to a ring, upright edge to upright edge", joins),
-        Step(f"sew the ring to the top, {corners}", upper),
+        Step("join the sides to a ring, right sides together, upright edge to upright edge", joins),
+        Step(f"sew the ring to the top, right sides together, {corners}", upper),
         Step(f"{opened}sew it to the bottom likewise{kept}", lower),
     )
     return plates, strip, zips, steps
@@ -219,12 +219,12 @@ def _wrapped(values: Values, size: _Size, shut: Closing | None) -> _Parts:
         strip = long_strip("wrap", sides, size.length, pieces, grain, rims)
     joins, zips = seam_names(strip.seams, SeamRole.JOIN), seam_names(strip.seams, SeamRole.ZIP)
     right, left = (seam_names(strip.seams, SeamRole.RIM, rim.place) for rim in rims)
-    opened, kept = ("open the zip; ", "") if shut else ("", "; leave two hands' width open")
+    opened, kept = ("open the zip; ", "") if shut else ("", "; leave {opening} open")
     corners = "notch to notch; clip the wrap at each corner, turn there with the needle down"
     steps = (
         *([Step("sew the zip between the halves of the wrap's bottom", zips)] if shut else ()),
-        Step("join the wrap to a ring", joins),
-        Step(f"sew one edge of the ring to the right end, {corners}", right),
+        Step("join the wrap to a ring, right sides together", joins),
+        Step(f"sew one edge of the ring to the right end, right sides together, {corners}", right),
         Step(f"{opened}sew the other edge to the left end likewise{kept}", left),
     )
     return (end.turned(270),), strip, (), steps

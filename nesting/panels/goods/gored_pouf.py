@@ -125,7 +125,7 @@ class GoredPouf:
             greatest=60,
         ),
         *closure_measurements(IN_SEAM, _IN_CAP),
-        fill_measurement(Fill.BEADS, Fill.FIBRE),
+        fill_measurement(Fill.FIBRE, Fill.BEADS),
     )
     cautions = (BEADS, FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
@@ -214,13 +214,19 @@ def _cap_seam(end: str, drawn: FinishedPanel, rim: tuple[EdgeUse, ...]) -> Seam:
 
 def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
     between, caps = seam_names(seams, SeamRole.JOIN), seam_names(seams, SeamRole.RIM)
-    sides = "sew the gores side to side, notch to notch, all double notches at the top"
+    sides = (
+        "sew the gores side to side, right sides together, notch to notch, all double notches at "
+        "the top"
+    )
     both = "sew a cap to the gores at either end" if len(caps) > 1 else "sew the cap to the gores"
-    closed = () if not caps else (Step(f"{both}, notches on gore seams", caps),)
+    met = f"{both}, right sides together, notches on gore seams"
+    closed = (Step(met, caps),) if caps else ()
     if shut is None:
-        return Step(f"{sides}; leave part of the last seam open", between), *closed
+        words = "sew the last seam likewise, with {opening} in its middle left open"
+        last = Step(words, seam_names(seams, SeamRole.CLOSING))
+        return Step(sides, between), last, *closed
     if shut.place == IN_SEAM:
-        words = "sew the last seam beyond both ends of the opening of {}, in its middle"
+        words = "sew the last seam likewise beyond both ends of the opening of {}, in its middle"
         into = ", then the zip into it" if shut.zip else ""
         opened = seam_names(seams, SeamRole.CLOSING)
         last = Step(words + into, opened, lengths_mm=(shut.length_mm,))

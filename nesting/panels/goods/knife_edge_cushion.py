@@ -215,11 +215,16 @@ def _steps(values: Values, shut: Closing | None, welt: Welted) -> tuple[Step, ..
     if shut and shut.place == "seam":
         words = "sew the zip into the lower side, and close the seam beyond its ends; open it"
         first = Step(words, ("lower side",))
-        return (*welt.steps, first, Step(f"sew the other sides; {turn}", around), *last)
+        return (
+            *welt.steps,
+            first,
+            Step(f"sew the other sides, right sides together; {turn}", around),
+            *last,
+        )
     every = ("lower side", *around)
     if shut is None:
         words = (
-            f"sew front to back, face in, leaving two hands' width of the lower side open; {turn}"
+            f"sew front to back, right sides together, with {{opening}} of a side left open; {turn}"
         )
         return (*welt.steps, Step(words, every), *last)
     opened = (
@@ -231,7 +236,7 @@ def _steps(values: Values, shut: Closing | None, welt: Welted) -> tuple[Step, ..
         else Step("cut the slit in the back open and bind its edges")
     )
     begun = "open it; sew" if shut.zip else "sew"
-    round_it = Step(f"{begun} front to back all round, face in; {turn}", every)
+    round_it = Step(f"{begun} front to back all round, right sides together; {turn}", every)
     return (opened, *welt.steps, round_it, *last)
 
 

@@ -101,6 +101,7 @@ class ShapedSeat:
             "side that takes the zip, 1 from the first corner to the second; absent: the longest",
             least=1,
             greatest=40,
+            outside=True,
         ),
         *BUTTONS,
         fill_measurement(Fill.FOAM, Fill.FIBRE),

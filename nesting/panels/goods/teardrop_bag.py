@@ -107,7 +107,7 @@ class TeardropBag:
             greatest=1_500.0,
         ),
         *closure_measurements("base", IN_SEAM, kinds=("none", "zip")),
-        fill_measurement(Fill.BEADS, Fill.FIBRE),
+        fill_measurement(Fill.FIBRE, Fill.BEADS),
     )
     cautions = (BEADS, FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
@@ -212,22 +212,24 @@ def _end_seam(name: str, end: str, hexagon: tuple[EdgeUse, ...]) -> Seam:
 def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
     in_base = shut is not None and shut.place != IN_SEAM
     in_seam = shut is not None and not in_base
-    corners = "each corner on a seam, panels clipped there; stop and turn at every corner"
+    corners = (
+        "right sides together, each corner on a seam, panels clipped there; stop and turn at "
+        "every corner"
+    )
     zips, closed = seam_names(seams, SeamRole.ZIP), seam_names(seams, SeamRole.CLOSING)
     first = (Step("sew the zip between the halves of the base", zips),) if in_base else ()
     words = (
-        "sew the last seam beyond both ends of the opening, put the zip into it"
+        "sew the last seam likewise beyond both ends of the opening, put the zip into it"
         if in_seam
-        else "leave two hands' width of the last one open"
+        else "sew the last seam likewise, with {opening} in its middle left open"
     )
-    sides = "sew the panels side to side, notch to notch"
-    together = sides if shut else f"{sides}; {words}"
+    sides = "sew the panels side to side, right sides together, notch to notch"
     opened = "open the zip; " if shut else ""
     cap, base = (seam_names(seams, SeamRole.RIM, end) for end in ("cap", "base"))
     return (
         *first,
-        Step(together, seam_names(seams, SeamRole.JOIN)),
-        *([Step(words, closed)] if in_seam else ()),
+        Step(sides, seam_names(seams, SeamRole.JOIN)),
+        *([Step(words, closed)] if closed else ()),
         Step(f"sew the small hexagon into the top, {corners}", cap),
         Step(f"{opened}sew the base on, {corners}", base),
     )

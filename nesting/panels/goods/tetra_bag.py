@@ -72,7 +72,7 @@ class TetraBag:
             greatest=2,
         ),
         *closure_measurements("end", kinds=("none", "zip")),
-        fill_measurement(Fill.BEADS, Fill.FIBRE),
+        fill_measurement(Fill.FIBRE, Fill.BEADS),
     )
     cautions = (BEADS, FIRE, CHILDREN, BLADES, LOCAL_RULES)
 
@@ -157,10 +157,10 @@ def _steps(shut: Closing | None) -> tuple[Step, ...]:
         "seam beyond its ends"
         if shut
         else "fold the upper end flat a quarter round, side seam in the middle of it, and sew it, "
-        "leaving two hands' width open"
+        "with {opening} left open"
     )
     return (
-        Step("sew the tube together at its side, face in", ("side",)),
+        Step("sew the tube together at its side, right sides together", ("side",)),
         Step("fold the lower end flat, a side seam on its fold, and sew it shut", ("lower end",)),
         Step(last, ("upper end",)),
     )

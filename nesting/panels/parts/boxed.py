@@ -244,12 +244,16 @@ def cushion_steps(
     joins, zips = seam_names(seams, SeamRole.JOIN), seam_names(seams, SeamRole.ZIP)
     on_top, below = (seam_names(seams, SeamRole.RIM, plate) for plate in (TOP_PLATE, BOTTOM_PLATE))
     opened = "open the zip; " if zips else ""
-    kept = "" if shut else "; leave two hands' width open"
+    kept = "" if shut else "; leave {opening} open"
     return (
         *_closure_steps(shut, zips),
         *welt.steps,
-        Step("join the boxing end to end to a ring, face in", joins),
-        Step(f"sew the boxing to the top plate, face in, notch to notch{welt.near}; {way}", on_top),
+        Step("join the boxing end to end to a ring, right sides together", joins),
+        Step(
+            "sew the boxing to the top plate, right sides together, notch to "
+            f"notch{welt.near}; {way}",
+            on_top,
+        ),
         Step(f"{opened}sew it to the bottom plate likewise{kept}", below),
         *filling_steps(values, shut),
         *_buttoning(values),

@@ -43,11 +43,15 @@ class ClosureKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Closing:
-    """The closure that an order asks for: its kind, and the place and length of the opening."""
+    """The closure that an order asks for: its kind, and the place and length of the opening.
+
+    A ``locking`` zip keeps children out.
+    """
 
     kind: ClosureKind
     place: str
     length_mm: float
+    locking: bool = False
 
     @property
     def zip(self) -> bool:
@@ -58,7 +62,7 @@ class Closing:
     def notions(self) -> tuple[Notion, ...]:
         """The supplies that the closure needs."""
         if self.zip:
-            return (zip_fastener(self.length_mm),)
+            return (zip_fastener(self.length_mm, locking=self.locking),)
         words = "tape or hooks for a slit of {}, or thread to close it by hand"
         return (Notion(NotionKind.OTHER, words, (self.length_mm,)),)
 
@@ -75,12 +79,14 @@ def closure_measurements(
             "how it is opened: " + ", ".join(ways[kind] for kind in kinds),
             default=ClosureKind.NONE.value,
             choices=kinds,
+            outside=True,
         ),
         Measurement(
             "closure_place",
             MeasurementKind.CHOICE,
             f"where the closure is; absent: {places[0]}",
             choices=places,
+            outside=True,
         ),
         Measurement(
             "closure_length",
@@ -88,6 +94,7 @@ def closure_measurements(
             "length of the opening; absent: as long as its place allows",
             least=_LEAST_OPENING_MM,
             greatest=10_000.0,
+            outside=True,
         ),
         Measurement(
             "zip_allowance",
@@ -95,6 +102,7 @@ def closure_measurements(
             "allowance of the edges that a zip is sewn to; absent: the seam allowance",
             least=0.0,
             greatest=100.0,
+            outside=True,
         ),
     )
 
@@ -112,7 +120,8 @@ def closing(values: Values, room_mm: Mapping[str, float]) -> Closing | None:
     where = place if isinstance(place, str) else next(iter(room_mm))
     most = room_mm[where] - 2 * LEAST_BESIDE_MM
     given = values["closure_length"]
-    return Closing(kind, where, most if given is None else length(values, "closure_length"))
+    opening = most if given is None else length(values, "closure_length")
+    return Closing(kind, where, opening, locking=values.get("fill") == "beads")
 
 
 def zip_allowances(values: Values) -> dict[EdgeSort, float]:

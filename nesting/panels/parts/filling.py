@@ -1,10 +1,18 @@
-"""Fillings, and the last sewing steps of a filled article."""
+"""Fillings, the openings that they go through, and the last sewing steps of a filled article."""
 
+from collections.abc import Sequence
+from dataclasses import replace
 from enum import StrEnum
+from typing import Final
 
-from nesting.panels.drafting.sewing import Notion, NotionKind, Step, Stitch, beads, fibre
+from nesting.errors import Fault
+from nesting.panels.drafting.draft import Draft, Seam, SeamRole
+from nesting.panels.drafting.sewing import Notion, NotionKind, Step, Stitch, Task, beads, fibre
 from nesting.panels.measurements import Measurement, MeasurementKind, Values, word
-from nesting.panels.parts.closures import Closing
+from nesting.panels.parts.closures import LEAST_BESIDE_MM, Closing, ClosureKind
+
+#: Millimetres left open for turning and filling: 20 cm, 8 in, two hands' width (common practice).
+_OPENING_MM: Final = 200.0
 
 
 class Fill(StrEnum):
@@ -15,51 +23,155 @@ class Fill(StrEnum):
     FOAM = "foam"
 
 
+#: What an inner bag without panels of its own is cut from.
+INNER_BAG: Final = Notion(
+    NotionKind.OTHER, "close-woven cotton for the inner bag, a little more than the cover takes"
+)
+
+
 def fill_measurement(*fills: Fill) -> Measurement:
     """The key by which an order chooses the filling; the first is the default."""
     return Measurement(
         "fill",
         MeasurementKind.CHOICE,
-        "what it is filled with",
+        "what it is filled with" + "; beads need a zip" * (Fill.BEADS in fills),
         default=fills[0].value,
         choices=tuple(each.value for each in fills),
     )
 
 
+def fill_of(values: Values) -> Fill:
+    """What a filled article is filled with: fibre if it has no choice."""
+    return Fill(word(values, "fill")) if "fill" in values else Fill.FIBRE
+
+
+def bead_faults(values: Values) -> tuple[Fault, ...]:
+    """Beads in a cover that is closed by hand, so that a child can get at them.
+
+    Standards for bean bags ask for a fastener that locks on every opening that reaches
+    the beads (ASTM F1912, secondary; Australia, Consumer Goods (Bean Bags) Safety
+    Standard 2014).
+    """
+    if fill_of(values) is not Fill.BEADS or values.get("closure", ClosureKind.ZIP) == "zip":
+        return ()
+    left = {"none": "an opening", "slit": "a slit"}[word(values, "closure")]
+    rule = (
+        f"beads must not lie behind {left} that is closed by hand: children open it and suffocate"
+    )
+    remedy = 'write closure = "zip", for a child-resistant one, or fill = "fibre"'
+    return (Fault("fill", rule, Fill.BEADS.value, remedy),)
+
+
 def loose_fill(values: Values, litres: float) -> tuple[Notion, ...]:
     """Beads with their inner bag, or fibre, for a cover of that volume."""
-    if Fill(word(values, "fill")) is Fill.FIBRE:
+    if fill_of(values) is Fill.FIBRE:
         return (fibre(litres),)
-    bag = Notion(NotionKind.OTHER, "close-woven cotton for the inner bag, as much as the cover")
-    return (beads(litres), bag)
+    return (beads(litres), INNER_BAG)
+
+
+def is_filled(draft: Draft) -> bool:
+    """Whether an article has a filling."""
+    return any(notion.kind in (NotionKind.FILL, NotionKind.FOAM) for notion in draft.notions)
+
+
+def with_openings(draft: Draft, values: Values) -> Draft:
+    """The draft with an opening in a seam of each step that leaves one.
+
+    It is in the longest of them; of equals in the last, which is the back of a cushion.
+    """
+    opened = {}
+    for step in draft.steps:
+        if step.leaves_an_opening:
+            around = [seam for seam in draft.seams if seam.name in step.seams]
+            longest = max(reversed(around), key=lambda seam: draft.run_mm(seam.second))
+            size = _opening(draft, values, longest, around)
+            opened[longest.name] = replace(longest, opening_mm=size)
+    return replace(draft, seams=tuple(opened.get(seam.name, seam) for seam in draft.seams))
+
+
+def _opening(draft: Draft, values: Values, longest: Seam, around: Sequence[Seam]) -> float:
+    """Two hands' width, or for foam the whole seam, of a rim at most half."""
+    run = draft.run_mm(longest.second)
+    room = max(run - 2 * LEAST_BESIDE_MM, run / 2)
+    if fill_of(values) is not Fill.FOAM:
+        return min(room, _OPENING_MM)
+    if longest.role is not SeamRole.RIM:
+        return room
+    return min(room, sum(draft.run_mm(seam.second) for seam in around) / 2)
 
 
 def filling_steps(values: Values, shut: Closing | None) -> tuple[Step, ...]:
-    """The steps from the sewn cover, face in, to the filled article."""
-    fill = Fill(word(values, "fill"))
-    through = "by its opening" if shut is None else f"by its {shut.kind}"
-    inner = Step(
-        "sew an inner bag from the cotton, its panels cut like those of the cover, every seam "
-        "twice; fill it while no child is near and sew it shut twice",
-        stitch=Stitch.NONE,
-    )
-    what = {Fill.BEADS: "the inner bag", Fill.FIBRE: "the fibre", Fill.FOAM: "the foam"}[fill]
+    """The steps from the sewn cover, wrong side out, to the filled article."""
+    fill = fill_of(values)
+    way = "opening" if shut is None else shut.kind.value
     return (
-        *([inner] if fill is Fill.BEADS else []),
-        Step(f"turn the cover face out {through} and put {what} in", stitch=Stitch.NONE),
+        Step(
+            f"turn the cover right side out through its {way}", stitch=Stitch.NONE, task=Task.TURN
+        ),
+        *(_inner_bag_steps(way) if fill is Fill.BEADS else ()),
+        *([] if fill is Fill.BEADS else [_fill(f"put the {fill} into it")]),
         _shutting(shut, fill),
     )
 
 
+def lined_steps(values: Values) -> tuple[Step, ...]:
+    """The steps that fill an article through its liner, in place of those without one."""
+    fill = fill_of(values)
+    if fill is Fill.FOAM:
+        return (
+            _fill("put the foam into the liner"),
+            Step(f"{_BY_HAND} of the liner", stitch=Stitch.HAND, task=Task.FILL),
+            _fill("put the liner with its foam into the cover"),
+        )
+    placed = _fill("put the liner into the cover, empty, its opening where the cover opens")
+    if fill is Fill.BEADS:
+        return (placed, *_bead_steps("liner"))
+    filled = _fill("fill the liner through its opening")
+    return placed, filled, Step(f"{_BY_HAND} of the liner", stitch=Stitch.HAND, task=Task.FILL)
+
+
+_BY_HAND: Final = "close the opening by hand, with small stitches,"
+
+
+def _fill(words: str) -> Step:
+    return Step(words, stitch=Stitch.NONE, task=Task.FILL)
+
+
+def _inner_bag_steps(way: str) -> tuple[Step, ...]:
+    """The steps of an inner bag that has no panels of its own in the order."""
+    sewn = (
+        "cut an inner bag from the cotton like the cover, a little larger, so that the cover takes "
+        "the strain; sew it right sides together, every seam twice, with 20 cm (8 in) left open, "
+        "and turn it right side out"
+    )
+    placed = f"put the inner bag into the cover, empty, its opening at the {way}"
+    return _fill(sewn), _fill(placed), *_bead_steps("inner bag")
+
+
+def _bead_steps(bag: str) -> tuple[Step, ...]:
+    """Beads go into the bag inside the cover, and the bag is sewn shut for good."""
+    poured = (
+        f"while no child is near, fill the {bag} with beads through a funnel, in its opening, and "
+        "sweep up at once what is spilt"
+    )
+    shut = (
+        f"fold the edges of the opening of the {bag} in, draw it out of the cover and sew it shut "
+        "by machine, two rows: never by hand"
+    )
+    return _fill(poured), Step(shut, stitch=Stitch.TWO_ROWS, task=Task.FILL)
+
+
 def _shutting(shut: Closing | None, fill: Fill) -> Step:
     if shut is None:
-        return Step("close the opening by hand, small stitches", stitch=Stitch.HAND)
-    if not shut.zip and fill is Fill.BEADS:
-        words = "close the slit by hand, so firmly that no child can open it"
-        return Step(words, stitch=Stitch.HAND)
+        words = "close the opening of the cover by hand, with small stitches"
+        return Step(words, stitch=Stitch.HAND, task=Task.CLOSE)
     if not shut.zip:
-        return Step("close the slit with its tape or hooks, or by hand", stitch=Stitch.HAND)
+        words = "close the slit with its tape or hooks, or by hand"
+        return Step(words, stitch=Stitch.HAND, task=Task.CLOSE)
     if fill is Fill.BEADS:
-        words = "close the zip, check that it locks, and take its pull tab off"
-        return Step(words, stitch=Stitch.NONE)
-    return Step("close the zip", stitch=Stitch.NONE)
+        words = (
+            "close the zip of the cover, and check that it locks and cannot be opened without its "
+            "special tool, which does not stay with the article"
+        )
+        return Step(words, stitch=Stitch.NONE, task=Task.CLOSE)
+    return Step("close the zip", stitch=Stitch.NONE, task=Task.CLOSE)

@@ -46,6 +46,7 @@ MATTRESS: Final = (
         "plain seams, or edges rolled by hand as those of a mattress",
         default="plain",
         choices=("plain", "rolled"),
+        outside=True,
     ),
     Measurement(
         "rolled_allowance",
@@ -53,6 +54,7 @@ MATTRESS: Final = (
         "allowance of rolled edges; absent: 25 mm",
         least=5.0,
         greatest=100.0,
+        outside=True,
     ),
     Measurement(
         "handles",
@@ -61,6 +63,7 @@ MATTRESS: Final = (
         default=0,
         least=0,
         greatest=6,
+        outside=True,
     ),
     Measurement(
         "handle_length",
@@ -69,6 +72,7 @@ MATTRESS: Final = (
         default=200.0,
         least=50.0,
         greatest=1_000.0,
+        outside=True,
     ),
     Measurement(
         "handle_width",
@@ -77,6 +81,7 @@ MATTRESS: Final = (
         default=30.0,
         least=10.0,
         greatest=200.0,
+        outside=True,
     ),
 )
 

@@ -2,7 +2,7 @@
 
 A strap is drawn twice as wide as it will be. Its long edges are sewn together:
 turned in and topstitched (with an allowance as wide as the strap the cloth is
-cut four times its width, common practice for a handle), or face in, and then
+cut four times its width, common practice for a handle), or right sides together, and then
 turned out. Its ends are hems.
 """
 
@@ -20,7 +20,7 @@ TURNED: Final = "turned"
 STRAP_STYLE: Final = Measurement(
     "style",
     MeasurementKind.CHOICE,
-    "long edges turned in and topstitched, or sewn face in and turned out",
+    "long edges turned in and topstitched, or sewn right sides together and turned right side out",
     default=FOLDED,
     choices=(FOLDED, TURNED),
 )
@@ -55,5 +55,8 @@ def strap_steps(seam: str, style: str, what: str) -> tuple[Step, ...]:
     if style == FOLDED:
         words = f"{what}: press the long edges in, fold along the middle, topstitch them together"
         return (Step(words, (seam,), Stitch.TOPSTITCH),)
-    words = f"{what}: fold along the middle, face in, sew the long edges together, turn out, press"
+    words = (
+        f"{what}: fold along the middle, right sides together, sew the long edges, turn right "
+        "side out, press"
+    )
     return (Step(words, (seam,)),)

@@ -32,6 +32,7 @@ BUTTONS: Final = (
         "drill marks for buttons or tufts: none, one in the centre, four, a diamond grid",
         default="none",
         choices=("none", "centre", "four", "diamond"),
+        outside=True,
     ),
     Measurement(
         "button_spacing",
@@ -40,6 +41,7 @@ BUTTONS: Final = (
         default=_SPACING,
         least=20.0,
         greatest=2_000.0,
+        outside=True,
     ),
 )
 

@@ -58,7 +58,10 @@ def gore(name: str, gores: int, above: Curve, below: Curve) -> FinishedPanel:
 
 
 def side_seams(drawn: FinishedPanel, shut: Closing | None) -> tuple[Seam, ...]:
-    """Seams between gores, all equal unless the last one has an opening."""
+    """Seams between gores, all equal unless the last one is closed after the others.
+
+    It has the zip or the slit, or without either the opening for turning.
+    """
     side, name = drawn.edges["left"].length_mm, drawn.name
     seam = Seam(
         f"{name} to {name}",
@@ -68,14 +71,14 @@ def side_seams(drawn: FinishedPanel, shut: Closing | None) -> tuple[Seam, ...]:
         times=drawn.per_item,
         role=SeamRole.JOIN,
     )
-    if shut is None or shut.place != IN_SEAM:
+    if shut and shut.place != IN_SEAM:
         return (seam,)
     last = replace(
         seam,
         name="closing seam",
         times=1,
-        opening_mm=shut.length_mm,
-        zipped=shut.zip,
+        opening_mm=shut.length_mm if shut else 0.0,
+        zipped=shut is not None and shut.zip,
         role=SeamRole.CLOSING,
     )
     return replace(seam, times=drawn.per_item - 1), last

@@ -136,11 +136,15 @@ def wrap_steps(
     right, left = (seam_names(seams, SeamRole.RIM, f"{side} side") for side in ("right", "left"))
     zipped = f"sew the zip between the halves of the {place}, and close the seam beyond its ends"
     opened = "open the zip; " if shut else ""
-    kept = "" if shut else "; leave two hands' width open"
+    kept = "" if shut else "; leave {opening} open"
     return (
         *([Step(zipped, zips)] if shut else ()),
-        Step("join the wrap end to end to a ring, face in", joins),
-        Step(f"sew one edge of the ring to the right side, notch to notch; {way}", right),
-        Step(f"{opened}sew the other edge to the left side likewise{kept}", left),
+        Step("join the wrap end to end to a ring, right sides together", joins),
+        Step(
+            "sew one edge of the ring to the right side panel, right sides together, notch to "
+            f"notch; {way}",
+            right,
+        ),
+        Step(f"{opened}sew the other edge to the left side panel likewise{kept}", left),
         *filling_steps(values, shut),
     )

@@ -58,14 +58,16 @@ def welt_measurements(where: str) -> tuple[Measurement, ...]:
             f"diameter of the cord of a welt (piping) in {where}; absent: no welt",
             least=2.0,
             greatest=50.0,
+            outside=True,
         ),
         Measurement(
             "welt_cut",
             MeasurementKind.CHOICE,
             "its strip on the bias, or straight across or along the roll; absent: on the bias",
             choices=CUTS,
+            outside=True,
         ),
-        pieces_measurement(_PIECES, "each welt"),
+        replace(pieces_measurement(_PIECES, "each welt"), outside=True),
     )
 
 

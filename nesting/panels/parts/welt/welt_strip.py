@@ -119,14 +119,14 @@ def pieces_faults(
 def welt_steps(strip: Strip, cut: WeltCut, onto: Step, overlap_mm: float) -> tuple[Step, ...]:
     """The steps from the pieces to a finished welt sewn ``onto`` its seam."""
     *joins, around = (seam.name for seam in strip.seams)
-    slanted = "two ends at a right angle, face in, the seam along the grain"
-    way = slanted if cut is WeltCut.BIAS else "end to end, face in"
+    slanted = "two ends at a right angle, right sides together, the seam along the grain"
+    way = slanted if cut is WeltCut.BIAS else "end to end, right sides together"
     joining = f"join the pieces of welt, {way}; press the joins open"
     closing = (
         "where its ends meet, open the strip, cut the cord so that it butts, turn one raw end in "
         "and lay it over the other by {}"
     )
-    folding = "fold the strip round the cord, face out, and sew close to it with a cord foot"
+    folding = "fold the strip round the cord, right side out, and sew close to it with a cord foot"
     return (
         *([Step(joining, tuple(joins))] if joins else ()),
         Step(folding, (around,)),
