@@ -12,10 +12,11 @@ from typing import Final
 #: Australian regulator's page on bean bags.
 BEADS: Final = (
     "Beads suffocate: children have opened bean bags, breathed beads in and died (US recall of "
-    "1995: five deaths). Keep the beads in a closed inner bag. Every zip (zipper) on the way to them "
-    "must lock and need a special tool to open; a zip without a pull tab is not enough, children "
-    "have opened such zips. Or sew the bag shut for good. Sew in a permanent warning label. Look "
-    "up ASTM F1912 (US) and the Consumer Goods (Bean Bags) Safety Standard 2014 (Australia, which "
+    "1995: five deaths). Keep the beads in an inner bag of their own that is put in empty, filled "
+    "through a funnel and sewn shut by machine, twice. Every zip (zipper) on the way to them must "
+    "lock and need a special tool to open; a zip without a pull tab is not enough: children have "
+    "opened such zips. Or sew the cover shut for good. Sew in a permanent warning label. Look up "
+    "ASTM F1912 (US) and the Consumer Goods (Bean Bags) Safety Standard 2014 (Australia, which "
     "also covers cushions, footstools and pet beds that can be opened)."
 )
 
