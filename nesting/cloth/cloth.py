@@ -17,6 +17,15 @@ class Nap(StrEnum):
     EITHER_WAY = "either-way"
 
 
+class Coating(StrEnum):
+    """What the cloth is coated with, as far as that decides whether it may be cut hot."""
+
+    NONE = "none"
+    PVC = "pvc"
+    POLYURETHANE = "polyurethane"
+    UNKNOWN = "unknown"
+
+
 @dataclass(frozen=True, slots=True)
 class Price:
     """Price of ``per`` grid units of length, in a currency."""
@@ -45,6 +54,7 @@ class Cloth:
     gap: int = 0
     end_allowance: int = 0
     roll_length: int | None = None
+    coating: Coating = Coating.NONE
 
     @property
     def usable_width(self) -> int:

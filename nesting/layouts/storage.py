@@ -4,8 +4,9 @@ Lengths are millimetres and areas square millimetres with two decimals;
 ratios have six. All are finite JSON numbers. If no price is known, the keys
 ``price_per_metre``, ``cost`` and ``currency`` are absent, so that a missing
 price is not read as a price of nothing. Only a panel whose grain is free has
-the key ``any_grain``. ``choices`` holds the numbers chosen where the order
-says "auto"; if there are none, the key is absent.
+the key ``any_grain``, and only a coated cloth ``coating``. ``choices`` holds
+the numbers chosen where the order says "auto"; if there are none, the key is
+absent.
 """
 
 import json
@@ -13,7 +14,7 @@ from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any, Final
 
-from nesting.cloth.cloth import Cloth
+from nesting.cloth.cloth import Cloth, Coating
 from nesting.layouts.lay import Choice, ClothLay, OrderLay, PlacedPanel
 from nesting.layouts.measures import efficiency, gap_to_bound
 from nesting.panels.panel import GrainRule, Panel
@@ -73,6 +74,7 @@ def _rules(cloth: Cloth) -> Record:
         "gap_mm": _mm(cloth.gap),
         "end_allowance_mm": _mm(cloth.end_allowance),
         "buy_step_mm": _mm(cloth.buy_step),
+        **({} if cloth.coating is Coating.NONE else {"coating": str(cloth.coating)}),
     }
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from nesting.cloth.cloth import Cloth, Nap, Price
+from nesting.cloth.cloth import Cloth, Coating, Nap, Price
 from nesting.errors import Fault, OrderError
 from nesting.orders import rules
 from nesting.orders.entries import Entry, read_entry, read_list
@@ -104,6 +104,7 @@ def cloth_of(sound: Mapping[str, Any]) -> Cloth:
         gap=to_grid(sound["gap"]),
         end_allowance=to_grid(sound["end_allowance"]),
         roll_length=None if roll is None else to_grid(roll),
+        coating=Coating(sound["coating"]),
     )
 
 

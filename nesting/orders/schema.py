@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationInfo, create_model, field_validator
 from pydantic.json_schema import GenerateJsonSchema, models_json_schema
 
-from nesting.cloth.cloth import Nap
+from nesting.cloth.cloth import Coating, Nap
 from nesting.orders.values import (
     CLOTHS,
     CURRENCY,
@@ -123,6 +123,11 @@ class ClothTable(Table):
     end_allowance: Annotated[float, length()] = Field(0.0, description="cloth left at each cut end")
     roll_length: Annotated[Any, length(zero=False)] = Field(
         None, description="how much there is; without it, as much as needed"
+    )
+    coating: Annotated[str, choice(Coating)] = Field(
+        Coating.NONE.value,
+        description="what is on it, for the cautions on cutting it hot: vinyl and many imitation "
+        "leathers are pvc; write unknown where nobody can say",
     )
 
 

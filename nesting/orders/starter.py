@@ -33,6 +33,7 @@ buy_step = 10             # the shop sells it by every 10 cm
 gap = 0.4                 # clear cloth between panels, for knife or shears
 end_allowance = 1.5       # left at each cut end
 # roll_length = "12 m"    # what is on the roll, if that is a limit
+# coating = "unknown"     # or "pvc", "polyurethane": may it be cut hot?
 
 
 # ---- What is made: one [[item]] for each -------------------------------------

@@ -9,7 +9,7 @@ from nesting.errors import Fault, OrderError, written
 from nesting.geometry.curves import Curve
 from nesting.geometry.rings import read_ring
 from nesting.panels.allowances import allowance_faults
-from nesting.panels.cautions import BLADES, LOCAL_RULES
+from nesting.panels.cautions import BLADES, FIRE_IF_SEATING, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, Seam
 from nesting.panels.drafting.finished import CutLine, FinishedPanel
 from nesting.panels.measurements import Measurement, Values
@@ -103,7 +103,7 @@ class FixedProduct:
     panels: tuple[FinishedPanel, ...]
     seams: tuple[Seam, ...] = ()
     summary: str = "panels of given shapes"
-    cautions: tuple[str, ...] = (BLADES, LOCAL_RULES)
+    cautions: tuple[str, ...] = (FIRE_IF_SEATING, BLADES, LOCAL_RULES)
 
     def __post_init__(self) -> None:
         draft = self.draft({})

@@ -5,15 +5,17 @@ stitch line grown by the allowance of each edge.
 """
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
+from typing import Final
 
 from nesting.geometry.curves import Point
 from nesting.geometry.offsetting import grown, grown_by_edge
 from nesting.geometry.outline import Outline, rounded_outward
 from nesting.geometry.transforms import shifted
 from nesting.panels.article import article_draft
+from nesting.panels.cautions import cautions_for
 from nesting.panels.drafting import notches
 from nesting.panels.drafting.draft import Draft, Fact
 from nesting.panels.drafting.finished import FinishedPanel
@@ -27,6 +29,9 @@ from nesting.panels.parts.filling import INNER_BAG
 from nesting.panels.product import Product
 from nesting.units import GRID_PER_MM, to_grid
 
+#: Notions with parts that a small child could swallow: buttons, and the pulls of zips.
+_SMALL: Final = frozenset({NotionKind.BUTTON, NotionKind.ZIP})
+
 
 @dataclass(frozen=True)
 class Made:
@@ -34,7 +39,7 @@ class Made:
 
     ``steps`` are in sewing order and ``notions`` include thread, both for one
     item; ``area_mm2`` is the surface of the finished article and
-    ``volume_litres`` its volume, if it has one.
+    ``volume_litres`` its volume, if it has one. ``cautions`` are those to print with it.
     """
 
     panels: tuple[Panel, ...]
@@ -44,6 +49,7 @@ class Made:
     notions: tuple[Notion, ...] = ()
     area_mm2: float = 0.0
     volume_litres: float | None = None
+    cautions: tuple[str, ...] = ()
 
 
 def make_panels(  # noqa: PLR0913 - each is named by its caller
@@ -89,15 +95,24 @@ def make_panels(  # noqa: PLR0913 - each is named by its caller
         )
     )
     seams = measure_seams(draft, allowance_mm, {each.drafted_as for each in panels if each.parts})
+    notions = _notions(draft)
     return Made(
         panels,
         seams,
         (*draft.facts, *(each.fact for each in draft.joinings if not each.usual)),
         steps=draft.steps or tuple(Step(f"sew {s.name}", (s.name,), s.stitch) for s in draft.seams),
-        notions=_notions(draft),
+        notions=notions,
         area_mm2=draft.area_mm2,
         volume_litres=draft.volume_litres,
+        cautions=_cautions(product, notions),
     )
+
+
+def _cautions(product: Product, notions: Iterable[Notion]) -> tuple[str, ...]:
+    """The product's cautions that concern an article with these notions."""
+    beads = any(notion.litres for notion in notions)
+    small = beads or any(notion.kind in _SMALL for notion in notions)
+    return cautions_for(product.cautions, beads=beads, small_parts=small)
 
 
 def _notions(draft: Draft) -> tuple[Notion, ...]:

@@ -24,6 +24,7 @@ from nesting.planning.drawing_files import DrawnLay, dxf_files, dxf_r12_files, p
 from nesting.planning.items import order_cautions
 from nesting.planning.panel_files import make_up_files
 from nesting.planning.plan import Plan, Search
+from nesting.reports.machine_cautions import machine_note
 from nesting.reports.page import report_page
 from nesting.reports.workbook import workbook
 from nesting.writing.file_names import file_names
@@ -108,9 +109,9 @@ def named_lays(plan: Plan) -> Iterator[tuple[str, ClothLay]]:
 
 
 def _for_a_machine(task: Task, export: Export) -> Export:
-    """The files, and how far the head of a cutter travels to cut them."""
+    """The files, how far the head of a cutter travels to cut them, and a caution."""
     travel = tuple(path.titled_sentence(task.plan.order.units) for path in task.cut_paths)
-    return Export(export.files, (*export.notes, *travel))
+    return Export(export.files, (*export.notes, *travel, machine_note(task.plan.order.cloths)))
 
 
 def _dxf(task: Task) -> Export:
@@ -164,7 +165,7 @@ def _report(task: Task) -> Export:
         plan.lay,
         plan.order.units,
         made=plan.made,
-        cautions=order_cautions(plan.order),
+        cautions=order_cautions(plan.made),
         warnings=_warnings(plan),
         search={search.cloth: _effort(search) for search in plan.searches},
         travel={p.drawing.title: p.sentence(plan.order.units) for p in task.cut_paths},

@@ -1,12 +1,13 @@
 """From the items of an order to cut panels whose seams meet."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
 from nesting.errors import Fault, SeamError
 from nesting.orders.order import Item, Order
 from nesting.panels.article import article_faults
+from nesting.panels.cautions import FOREMOST, LOCAL_RULES
 from nesting.panels.drafting.draft import Fact
 from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.making import Made, make_panels
@@ -56,9 +57,12 @@ def make_item(item: Item) -> Made:
     )
 
 
-def order_cautions(order: Order) -> tuple[str, ...]:
-    """The cautions of the products of an order, item by item."""
-    return tuple(caution for item in order.items for caution in item.made_as.cautions)
+def order_cautions(made: Iterable[Made]) -> tuple[str, ...]:
+    """The cautions of made items, the foremost first, each once and local rules last."""
+    found = dict.fromkeys(caution for one in made for caution in one.cautions)
+    foremost = [caution for caution in FOREMOST if caution in found]
+    others = [caution for caution in found if caution != LOCAL_RULES]
+    return tuple(dict.fromkeys((*foremost, *others, LOCAL_RULES)))
 
 
 def with_value(item: Item, measurement: str, value: Value) -> Item:

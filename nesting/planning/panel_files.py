@@ -24,6 +24,7 @@ from nesting.panels.panel import Panel
 from nesting.planning.auto_from_quick_lays import choose_pieces
 from nesting.planning.items import order_cautions
 from nesting.planning.order_panels import make_order
+from nesting.reports.machine_cautions import machine_note
 from nesting.reports.make_up import Article, make_up_pages
 from nesting.reports.panel_sheet import panel_sheet
 from nesting.units import to_grid
@@ -73,7 +74,7 @@ def panel_export(
 
 
 def _pieces(task: PanelTask) -> Export:
-    return pieces_dxf(
+    pieces = pieces_dxf(
         task.panels,
         task.order.name,
         task.order.units,
@@ -81,6 +82,12 @@ def _pieces(task: PanelTask) -> Export:
         author=f"clothwright {version('clothwright')}",
         halves=task.settings.printing.halves,
     )
+    return _for_a_machine(task, pieces)
+
+
+def _for_a_machine(task: PanelTask, export: Export) -> Export:
+    """The files, with a caution for whoever runs the machine."""
+    return Export(export.files, (*export.notes, machine_note(task.order.cloths)))
 
 
 def _templates(task: PanelTask) -> Export:
@@ -91,7 +98,8 @@ def _templates(task: PanelTask) -> Export:
 
 
 def _svg(task: PanelTask) -> Export:
-    return Export({"panels.svg": svg.write(panel_drawing(task.panels, task.order.name))})
+    drawing = svg.write(panel_drawing(task.panels, task.order.name))
+    return _for_a_machine(task, Export({"panels.svg": drawing}))
 
 
 def _plt(task: PanelTask) -> Export:
@@ -99,12 +107,13 @@ def _plt(task: PanelTask) -> Export:
     room = () if plotter.width is None else (to_grid(plotter.width),)
     drawing = panel_drawing(task.panels, task.order.name, *room)
     names = ascii_names(n for panel in task.panels for n in (panel.item, panel.name))
-    return Export({"panels.plt": hpgl.write(drawing, plotter)}, ascii_notes(names))
+    plot = Export({"panels.plt": hpgl.write(drawing, plotter)}, ascii_notes(names))
+    return _for_a_machine(task, plot)
 
 
 def _sheet(task: PanelTask) -> Export:
     order = task.order
-    page = panel_sheet(order.name, order.units, task.made, task.panels, order_cautions(order))
+    page = panel_sheet(order.name, order.units, task.made, task.panels, order_cautions(task.made))
     return Export({"panel-sheet.html": page})
 
 
@@ -115,8 +124,7 @@ def _make_up(task: PanelTask) -> Export:
 def make_up_files(order: Order, made: Iterable[Made]) -> Export:
     """``make-up.html``: the instructions for sewing each item, the same before and after laying."""
     articles = [
-        Article(each, item.made_as.summary, tuple(item.made_as.cautions))
-        for item, each in zip(order.items, made, strict=True)
+        Article(each, item.made_as.summary) for item, each in zip(order.items, made, strict=True)
     ]
     return Export({"make-up.html": make_up_pages(order.name, order.units, articles)})
 

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from nesting.panels import allowances
-from nesting.panels.cautions import cautions_for
+from nesting.panels.cautions import FOREMOST
 from nesting.panels.making import Made
 from nesting.panels.panel import GrainRule, Panel
 from nesting.reports.notion_list import NotionRow, notion_rows, volume
@@ -21,11 +21,10 @@ from nesting.reports.wording import count_of, length_to_cut
 
 @dataclass(frozen=True)
 class Article:
-    """One made item of an order, with the summary and cautions of its product."""
+    """One made item of an order, with the summary of its product."""
 
     made: Made
     summary: str
-    cautions: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -55,6 +54,7 @@ class ItemPart:
     notions: tuple[NotionRow, ...]
     volume: str
     facts: tuple[str, ...]
+    foremost: tuple[str, ...]
     cautions: tuple[str, ...]
 
 
@@ -78,7 +78,8 @@ def _item(number: int, article: Article, units: str) -> ItemPart:
         notions=tuple(notion_rows(made.notions, first.quantity, units)),
         volume="" if litres is None else volume(litres, units),
         facts=tuple(fact.in_unit(units) for fact in made.facts),
-        cautions=cautions_for(article.cautions, beads=any(n.litres for n in made.notions)),
+        foremost=tuple(each for each in made.cautions if each in FOREMOST),
+        cautions=tuple(each for each in made.cautions if each not in FOREMOST),
     )
 
 

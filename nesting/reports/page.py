@@ -8,8 +8,10 @@ from importlib.resources import files
 import jinja2
 
 from nesting.layouts.lay import OrderLay
+from nesting.panels.cautions import FOREMOST
 from nesting.panels.making import Made
 from nesting.reports.cloth_part import cloth_part
+from nesting.reports.machine_cautions import machine_cautions
 from nesting.reports.seam_table import seam_rows
 
 _TEMPLATES = jinja2.Environment(
@@ -70,6 +72,7 @@ def report_page(
             for i, one in enumerate(lay.cloths, start=1)
         ],
         warnings=list(warnings),
+        at_the_machine=machine_cautions(one.cloth for one in lay.cloths),
         script=script,
         script_hash=b64encode(hashlib.sha256(script.encode()).digest()).decode(),
         **about_items(made, units, cautions),
@@ -78,8 +81,11 @@ def report_page(
 
 
 def about_items(made: Iterable[Made], units: str, cautions: Iterable[str]) -> dict[str, object]:
-    """What the sections about the items of an order show: seams, facts and cautions."""
-    items = tuple(made)
+    """What the sections about the items of an order show: seams, facts and cautions.
+
+    The ``foremost`` cautions stand under the title.
+    """
+    items, given = tuple(made), tuple(dict.fromkeys(cautions))
     return {
         "seams": [row for one in items for row in seam_rows(one, units)],
         "facts": [
@@ -87,7 +93,8 @@ def about_items(made: Iterable[Made], units: str, cautions: Iterable[str]) -> di
             for one in items
             if one.facts
         ],
-        "cautions": list(dict.fromkeys(cautions)),
+        "foremost": [each for each in given if each in FOREMOST],
+        "cautions": [each for each in given if each not in FOREMOST],
     }
 
 

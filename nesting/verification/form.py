@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from difflib import get_close_matches
 from typing import Any, Final
 
-from nesting.cloth.cloth import Nap
+from nesting.cloth.cloth import Coating, Nap
 from nesting.errors import Fault
 
 #: Far above every length, area and price, far below where floats lose cents.
@@ -70,6 +70,11 @@ def whole(value: object) -> str:
 def nap(value: object) -> str:
     """Kind: one of the known naps."""
     return "" if value in list(Nap) else "must be " + ", ".join(Nap)
+
+
+def coating(value: object) -> str:
+    """Kind: one of the known coatings."""
+    return "" if value in list(Coating) else "must be " + ", ".join(Coating)
 
 
 def ring(value: object) -> str:
@@ -143,7 +148,12 @@ CLOTH: Final = Form(
         "gap_to_bound": number,
         "proved_optimal": flag,
     },
-    optional={"price_per_metre": not_negative, "cost": not_negative, "currency": text},
+    optional={
+        "price_per_metre": not_negative,
+        "cost": not_negative,
+        "currency": text,
+        "coating": coating,
+    },
     lists={"panels": PANEL, "placements": PLACEMENT},
 )
 

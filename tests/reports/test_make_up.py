@@ -10,7 +10,7 @@ import pytest
 import shapely
 import shapely.affinity
 
-from nesting.panels.cautions import LOCAL_RULES
+from nesting.panels.cautions import BEADS, BLADES, FIRE, LOCAL_RULES
 from nesting.panels.drafting.draft import EdgeUse, Fact
 from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.drafting.sewing import (
@@ -95,8 +95,8 @@ class Page(HTMLParser):
         return found
 
 
-def page(one, units="cm", summary="a cushion", cautions=()):
-    return Page(make_up_pages("Reading nook", units, [Article(one, summary, tuple(cautions))]))
+def page(one, units="cm", summary="a cushion"):
+    return Page(make_up_pages("Reading nook", units, [Article(one, summary)]))
 
 
 def extents(path):
@@ -346,9 +346,9 @@ def test_clips_drill_marks_lines_and_cuts_inside_are_listed():
 
 
 def test_cautions_end_with_local_rules_and_none_is_repeated():
-    read = page(CUSHION, cautions=("Mind blades.", "Mind blades.", LOCAL_RULES))
-    assert [read.points.count(each) for each in ("Mind blades.", LOCAL_RULES)] == [1, 1]
-    assert page(CUSHION).points.count(LOCAL_RULES) == 1
+    points = page(CUSHION).points
+    assert [points.count(each) for each in (BLADES, FIRE, LOCAL_RULES)] == [1, 1, 1]
+    assert points.index(LOCAL_RULES) > points.index(BLADES)
 
 
 def test_a_plain_panel_has_no_seams_and_no_notions():
@@ -359,7 +359,7 @@ def test_a_plain_panel_has_no_seams_and_no_notions():
 
 
 def test_the_pages_load_nothing_and_show_names_unchanged():
-    articles = [Article(CUSHION, "<b>soft</b>", ()), Article(POUF, "round", ())]
+    articles = [Article(CUSHION, "<b>soft</b>"), Article(POUF, "round")]
     data = make_up_pages("a <i>nook</i>", "cm", articles)
     read = Page(data)
     assert read.loads == ["#item-1", "#item-2"]
@@ -401,14 +401,21 @@ def test_numbers_of_plates_cover_no_mark(name, more):
 
 def test_facts_come_before_the_order_of_sewing():
     """After it, they might be alone on a second sheet."""
-    pages = make_up_pages("order", "cm", [Article(CUSHION, "a cushion", ())]).decode()
+    pages = make_up_pages("order", "cm", [Article(CUSHION, "a cushion")]).decode()
     assert pages.index("Good to know") < pages.index("Order of sewing")
 
 
 def test_an_item_filled_with_beads_has_the_caution_about_beads():
     for fill, warned in (("beads", True), ("fibre", False)):
         pouf = made("drum-pouf", diameter=500.0, height=350.0, fill=fill)
-        cautions = products()["drum-pouf"].cautions
-        pages = make_up_pages("order", "cm", [Article(pouf, "a pouf", cautions)])
-        assert ("beads suffocate" in Page(pages).text) is warned
+        pages = make_up_pages("order", "cm", [Article(pouf, "a pouf")])
+        assert (BEADS in Page(pages).text) is warned
         assert LOCAL_RULES in Page(pages).text
+
+
+def test_cautions_on_beads_and_children_stand_under_the_name_of_the_item():
+    pages = make_up_pages("order", "cm", [Article(POUF, "a pouf")]).decode()
+    title, panels = pages.index("</h2>"), pages.index("Panels of one")
+    assert title < pages.index("Children: ") < panels
+    assert pages.count("Children: ") == 1
+    assert panels < pages.index("Fire: ")

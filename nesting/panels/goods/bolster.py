@@ -12,7 +12,7 @@ from typing import Final
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
 from nesting.panels.allowances import allowance_faults
-from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LABELS, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam, SeamRole, marks_along
 from nesting.panels.drafting.finished import EdgeSort, FinishedPanel, rectangle
 from nesting.panels.drafting.sewing import FOAM_OVER_MM, Notion, NotionKind, Step, Stitch, fibre
@@ -104,7 +104,7 @@ class Bolster:
         fill_measurement(Fill.FIBRE, Fill.FOAM),
         *welt_measurements("the seams of disc ends"),
     )
-    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
+    cautions = (CHILDREN, FIRE, LABELS, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Gathers on a disc, misplaced welt, openings that do not fit, allowances too wide."""

@@ -11,7 +11,7 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.panels.allowances import allowance_faults
-from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LABELS, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, Fact, Seam
 from nesting.panels.drafting.finished import FinishedPanel
 from nesting.panels.drafting.sewing import FOAM_OVER_MM, Notion, Step, foam
@@ -108,7 +108,7 @@ class BoxCushion:
         *MATTRESS,
         *welt_measurements("the seams of both plates"),
     )
-    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
+    cautions = (CHILDREN, FIRE, LABELS, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Corners, openings, buttons, handles or welt that do not fit; allowances too wide."""

@@ -8,7 +8,7 @@ import math
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
 from nesting.panels.allowances import allowance_faults
-from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LABELS, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel
 from nesting.panels.drafting.sewing import Step
@@ -60,7 +60,7 @@ class DrumPouf:
         *closure_measurements("bottom"),
         fill_measurement(Fill.FIBRE, Fill.BEADS),
     )
-    cautions = (BEADS, FIRE, CHILDREN, BLADES, LOCAL_RULES)
+    cautions = (BEADS, CHILDREN, FIRE, LABELS, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Openings too long for the bottom, allowances too wide for a panel."""

@@ -2,7 +2,7 @@
 
 from nesting.errors import Fault
 from nesting.panels.allowances import allowance_faults
-from nesting.panels.cautions import BLADES, LOCAL_RULES
+from nesting.panels.cautions import BLADES, FIRE_IF_SEATING, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft
 from nesting.panels.drafting.finished import rectangle
 from nesting.panels.measurements import Measurement, MeasurementKind, Values, length
@@ -34,7 +34,7 @@ class FlatPanel:
             example=400.0,
         ),
     )
-    cautions = (BLADES, LOCAL_RULES)
+    cautions = (FIRE_IF_SEATING, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """An allowance too wide for the panel."""

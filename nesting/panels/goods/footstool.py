@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from nesting.errors import Fault
 from nesting.panels.allowances import allowance_faults
-from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LABELS, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, EdgeUse, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel, rectangle
 from nesting.panels.drafting.sewing import Notion, Step, foam
@@ -107,7 +107,7 @@ class Footstool:
         *closure_measurements("bottom", kinds=("none", "zip")),
         fill_measurement(Fill.FOAM, Fill.FIBRE, Fill.BEADS),
     )
-    cautions = (FIRE, BEADS, CHILDREN, BLADES, LOCAL_RULES)
+    cautions = (BEADS, CHILDREN, FIRE, LABELS, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Openings too long for the bottom, allowances too wide for a panel."""

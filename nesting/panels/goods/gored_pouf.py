@@ -9,7 +9,7 @@ import math
 from nesting.errors import Fault
 from nesting.geometry.curves import circle
 from nesting.panels.allowances import allowance_faults
-from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LABELS, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel
 from nesting.panels.drafting.sewing import Step
@@ -127,7 +127,7 @@ class GoredPouf:
         *closure_measurements(IN_SEAM, _IN_CAP),
         fill_measurement(Fill.FIBRE, Fill.BEADS),
     )
-    cautions = (BEADS, FIRE, CHILDREN, BLADES, LOCAL_RULES)
+    cautions = (BEADS, CHILDREN, FIRE, LABELS, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Shapes that a gored pouf cannot have, and openings or allowances that do not fit."""

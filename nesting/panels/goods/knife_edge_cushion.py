@@ -13,7 +13,7 @@ from typing import Final
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, Point, joined, line
 from nesting.panels.allowances import allowance_faults
-from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LABELS, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Seam, marks_along
 from nesting.panels.drafting.finished import EdgeSort, FinishedPanel
 from nesting.panels.drafting.sewing import Notion, NotionKind, Step
@@ -95,7 +95,7 @@ class KnifeEdgeCushion:
         *closure_measurements("seam", "back"),
         *welt_measurements("the seam all round"),
     )
-    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
+    cautions = (CHILDREN, FIRE, LABELS, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Tapers that flatten a corner, openings or welt that do not fit, allowances too wide."""

@@ -9,7 +9,7 @@ from typing import Final
 from nesting.errors import Fault, OrderError, written
 from nesting.geometry.curves import Curve, Point, arc
 from nesting.panels.allowances import allowance_faults
-from nesting.panels.cautions import BLADES, LOCAL_RULES
+from nesting.panels.cautions import BLADES, FIRE_IF_SEATING, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, Fact
 from nesting.panels.drafting.finished import CutLine, Drill, FinishedPanel
 from nesting.panels.drawn.shapes import Shape, read_shapes
@@ -81,7 +81,7 @@ class DrawnOutline:
             unit="degrees",
         ),
     )
-    cautions = (BLADES, LOCAL_RULES)
+    cautions = (FIRE_IF_SEATING, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Faults of the drawing, keys that contradict it, and allowances that are too wide."""

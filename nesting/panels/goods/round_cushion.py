@@ -10,7 +10,7 @@ from dataclasses import replace
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, circle, joined
 from nesting.panels.allowances import allowance_faults
-from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LABELS, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, Fact
 from nesting.panels.drafting.finished import FinishedPanel
 from nesting.panels.drafting.sewing import round_foam
@@ -66,7 +66,7 @@ class RoundCushion:
         fill_measurement(Fill.FOAM, Fill.FIBRE),
         *welt_measurements("the seams of both plates"),
     )
-    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
+    cautions = (CHILDREN, FIRE, LABELS, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Openings and buttons that do not fit, and allowances too wide for disc or strip."""

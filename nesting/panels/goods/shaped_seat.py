@@ -13,7 +13,7 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.panels.allowances import allowance_faults
-from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LABELS, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, Fact
 from nesting.panels.drafting.finished import FinishedPanel, mirror_image, polygon
 from nesting.panels.drafting.sewing import FOAM_OVER_MM, Notion, NotionKind, fibre
@@ -107,7 +107,7 @@ class ShapedSeat:
         fill_measurement(Fill.FOAM, Fill.FIBRE),
         *welt_measurements("the seams of both plates"),
     )
-    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
+    cautions = (CHILDREN, FIRE, LABELS, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Shapes that cannot be sewn, a zip or buttons that do not fit, allowances too wide."""

@@ -10,7 +10,7 @@ import math
 
 from nesting.errors import Fault
 from nesting.panels.allowances import allowance_faults
-from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LABELS, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Mark, Seam, SeamRole, seam_names
 from nesting.panels.drafting.finished import FinishedPanel, polygon
 from nesting.panels.drafting.sewing import Step
@@ -109,7 +109,7 @@ class TeardropBag:
         *closure_measurements("base", IN_SEAM, kinds=("none", "zip")),
         fill_measurement(Fill.FIBRE, Fill.BEADS),
     )
-    cautions = (BEADS, FIRE, CHILDREN, BLADES, LOCAL_RULES)
+    cautions = (BEADS, CHILDREN, FIRE, LABELS, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Hexagons wider than the bag, a misplaced widest place, bad openings or allowances."""

@@ -10,7 +10,7 @@ import math
 
 from nesting.errors import Fault
 from nesting.panels.allowances import allowance_faults
-from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BEADS, BLADES, CHILDREN, FIRE, LABELS, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, EdgeUse, Fact, Seam, SeamRole, marks_along
 from nesting.panels.drafting.finished import EdgeSort, FinishedPanel, polygon
 from nesting.panels.drafting.sewing import Step
@@ -74,7 +74,7 @@ class TetraBag:
         *closure_measurements("end", kinds=("none", "zip")),
         fill_measurement(Fill.FIBRE, Fill.BEADS),
     )
-    cautions = (BEADS, FIRE, CHILDREN, BLADES, LOCAL_RULES)
+    cautions = (BEADS, CHILDREN, FIRE, LABELS, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Tubes too short or too long for their edge, and bad openings or allowances."""

@@ -12,7 +12,7 @@ from typing import Final
 from nesting.errors import Fault
 from nesting.geometry.curves import Curve, arc, joined, line
 from nesting.panels.allowances import allowance_faults
-from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LABELS, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, Fact
 from nesting.panels.drafting.finished import FinishedPanel
 from nesting.panels.drafting.sewing import Notion, foam
@@ -99,7 +99,7 @@ class WaterfallCushion:
         *closure_measurements("back", kinds=("none", "zip")),
         fill_measurement(Fill.FOAM, Fill.FIBRE),
     )
-    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
+    cautions = (CHILDREN, FIRE, LABELS, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Rounds larger than the cushion, openings too long, allowances too wide."""

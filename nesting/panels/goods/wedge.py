@@ -9,7 +9,7 @@ from typing import Final
 
 from nesting.errors import Fault
 from nesting.panels.allowances import allowance_faults
-from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LOCAL_RULES
+from nesting.panels.cautions import BLADES, CHILDREN, FIRE, LABELS, LOCAL_RULES
 from nesting.panels.drafting.draft import Draft, Fact
 from nesting.panels.drafting.finished import FinishedPanel, mirror_image, polygon
 from nesting.panels.drafting.sewing import Notion, foam
@@ -99,7 +99,7 @@ class Wedge:
         *closure_measurements("back", "bottom", kinds=("none", "zip")),
         fill_measurement(Fill.FOAM, Fill.FIBRE),
     )
-    cautions = (FIRE, CHILDREN, BLADES, LOCAL_RULES)
+    cautions = (CHILDREN, FIRE, LABELS, BLADES, LOCAL_RULES)
 
     def faults(self, values: Values, allowance_mm: float) -> tuple[Fault, ...]:
         """Wedges that are flat or too sharp, openings too long, allowances too wide."""
