@@ -25,7 +25,7 @@ from ezdxf.layouts import Modelspace
 from nesting.drawings.arcs import Bend, with_arcs
 from nesting.drawings.ascii_names import ascii_text
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
-from nesting.drawings.dxf.tags import light_polyline, polyline
+from nesting.drawings.dxf.tags import light_point, light_polyline, point, polyline
 from nesting.drawings.dxf.text import encode
 
 #: Colour (index of group code 62) and line weight (1/100 mm) of each layer: greys and
@@ -106,11 +106,21 @@ def _bytes_of(document: Document) -> bytes:
 
 def _tags(path: Path, space: Modelspace, release: Release, *, arcs: bool) -> Iterator[str]:
     """A path as an entity; it uses up a handle of the document where it needs one."""
+    if len(path.points) == 1:
+        return _point_tags(path, space, release)
     bends: list[Bend] = with_arcs(path) if arcs else [(x, y, 0.0) for x, y in path.points]
     if release is Release.R12:
         return polyline(path.pen.value, bends, closed=path.closed)
     handle = space.doc.entitydb.next_handle()
     return light_polyline(path.pen.value, bends, handle, space.layout_key, closed=path.closed)
+
+
+def _point_tags(path: Path, space: Modelspace, release: Release) -> Iterator[str]:
+    (place,) = path.points
+    if release is Release.R12:
+        return point(path.pen.value, place)
+    handle = space.doc.entitydb.next_handle()
+    return light_point(path.pen.value, place, handle, space.layout_key)
 
 
 def _add_text(space: Modelspace, text: Text, layer: str | None = None) -> None:
