@@ -10,21 +10,28 @@ from nesting.drawings.hpgl import reader as hpgl_reader
 from nesting.drawings.hpgl import writer as hpgl
 from nesting.drawings.svg import reader as svg_reader
 from nesting.drawings.svg import writer as svg
+from nesting.drawings.tool import Tool, pens_followed
 from nesting.exporters.formats import Export
 from nesting.exporters.lay import lay_in_plain_letters, texts
 from nesting.layouts.lay import ClothLay
 from nesting.planning.plan import must_be_proved
 from nesting.verification.drawn import check_drawing
+from nesting.verification.findings import Finding
+from nesting.verification.knife import check_knife_drawing
 from nesting.verification.plotted import check_plot
 
 
 @dataclass(frozen=True)
 class DrawnLay:
-    """The drawn lay of one cloth; ``name`` is the name of its files without their endings."""
+    """The drawn lay of one cloth; ``name`` is the name of its files without their endings.
+
+    A drawing for a knife shows less, and is checked for that.
+    """
 
     name: str
     lay: ClothLay
     drawing: Drawing
+    tool: Tool = Tool.PEN
 
 
 def dxf_files(sheets: Iterable[DrawnLay], *, arcs: bool = False) -> Export:
@@ -70,13 +77,15 @@ def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
     checked = _checked_files(plain, ".plt", write, hpgl_reader.read).files
     if plotter.pens == distinct.pens:
         return Export(checked, notes)
-    return Export({f"{one.name}.plt": _with_pens(one.drawing, plotter) for one in plain}, notes)
+    files = {f"{one.name}.plt": _with_pens(one.drawing, plotter, one.tool) for one in plain}
+    return Export(files, notes)
 
 
-def _with_pens(drawing: Drawing, plotter: hpgl.Plotter) -> bytes:
+def _with_pens(drawing: Drawing, plotter: hpgl.Plotter, tool: Tool) -> bytes:
     """A checked drawing as a plot with other pens, its lines and texts read back from it."""
     data = hpgl.write(drawing, plotter)
-    must_be_proved(check_plot(hpgl_reader.read(data, plotter.pens), drawing))
+    pens = pens_followed(plotter.pens) if tool is Tool.KNIFE else plotter.pens
+    must_be_proved(check_plot(hpgl_reader.read(data, pens), drawing))
     return data
 
 
@@ -86,9 +95,11 @@ def _in_plain_letters(sheets: Iterable[DrawnLay]) -> tuple[list[DrawnLay], tuple
     changed: list[str] = []
     for sheet in sheets:
         lay, notes = lay_in_plain_letters(sheet.lay)
-        respelled = replace(sheet.drawing, texts=texts(lay)) if notes else sheet.drawing
+        respelled = sheet.drawing
+        if notes and sheet.tool is Tool.PEN:
+            respelled = replace(sheet.drawing, texts=texts(lay))
+            changed += notes
         plain.append(replace(sheet, drawing=respelled))
-        changed += notes
     return plain, tuple(changed)
 
 
@@ -102,6 +113,18 @@ def _checked_files(
     files = {}
     for sheet in sheets:
         data = write(sheet.drawing)
-        must_be_proved(check_drawing(read(data), sheet.lay.cloth, sheet.lay.panels))
+        must_be_proved(_check(read(data), sheet))
         files[f"{sheet.name}{ending}"] = data
     return Export(files)
+
+
+def _check(read: Drawing, sheet: DrawnLay) -> tuple[Finding, ...]:
+    """What is wrong with a drawing that was read back.
+
+    A knife drawing alone does not show everything about its panels, so its
+    lines are also compared one by one with those that were meant.
+    """
+    if sheet.tool is Tool.PEN:
+        return check_drawing(read, sheet.lay.cloth, sheet.lay.panels)
+    found = check_knife_drawing(read, sheet.lay.cloth, sheet.lay.panels)
+    return (*found, *check_plot(read, sheet.drawing))
