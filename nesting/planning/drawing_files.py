@@ -37,7 +37,7 @@ class DrawnLay:
 def dxf_files(sheets: Iterable[DrawnLay], *, arcs: bool = False) -> Export:
     """``CLOTH.dxf`` for each cloth: release R2000."""
     return _checked_files(
-        sheets, ".dxf", lambda drawing: dxf.write(drawing, arcs=arcs), dxf_own_reader.read
+        sheets, ".dxf", lambda sheet: dxf.write(sheet.drawing, arcs=arcs), dxf_own_reader.read
     )
 
 
@@ -45,15 +45,15 @@ def dxf_r12_files(sheets: Iterable[DrawnLay], *, arcs: bool = False) -> Export:
     """``CLOTH.r12.dxf`` for each cloth, its names in plain letters."""
     plain, notes = _in_plain_letters(sheets)
 
-    def write(drawing: Drawing) -> bytes:
-        return dxf.write(drawing, dxf.Release.R12, arcs=arcs)
+    def write(sheet: DrawnLay) -> bytes:
+        return dxf.write(sheet.drawing, dxf.Release.R12, arcs=arcs, tool=sheet.tool)
 
     return Export(_checked_files(plain, ".r12.dxf", write, dxf_own_reader.read).files, notes)
 
 
 def svg_files(sheets: Iterable[DrawnLay]) -> Export:
     """``CLOTH.svg`` for each cloth."""
-    return _checked_files(sheets, ".svg", svg.write, svg_reader.read)
+    return _checked_files(sheets, ".svg", lambda sheet: svg.write(sheet.drawing), svg_reader.read)
 
 
 def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
@@ -71,8 +71,8 @@ def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
     plain, notes = _in_plain_letters(sheets)
     distinct = replace(plotter, pens=hpgl.OWN_PENS)
 
-    def write(drawing: Drawing) -> bytes:
-        return hpgl.write(drawing, distinct)
+    def write(sheet: DrawnLay) -> bytes:
+        return hpgl.write(sheet.drawing, distinct)
 
     checked = _checked_files(plain, ".plt", write, hpgl_reader.read).files
     if plotter.pens == distinct.pens:
@@ -106,13 +106,13 @@ def _in_plain_letters(sheets: Iterable[DrawnLay]) -> tuple[list[DrawnLay], tuple
 def _checked_files(
     sheets: Iterable[DrawnLay],
     ending: str,
-    write: Callable[[Drawing], bytes],
+    write: Callable[[DrawnLay], bytes],
     read: Callable[[bytes], Drawing],
 ) -> Export:
     """Write each sheet, read it back and check it; refuse one that does not show the lay."""
     files = {}
     for sheet in sheets:
-        data = write(sheet.drawing)
+        data = write(sheet)
         must_be_proved(_check(read(data), sheet))
         files[f"{sheet.name}{ending}"] = data
     return Export(files)
