@@ -60,7 +60,7 @@ def verify_file(
         head = read_tool(tool, LAY_MACHINE_FORMATS, LAY_MACHINE_FORMATS)
         checked = _check_drawing(file, order_file, cloth, plot_pens, head)
     else:
-        given = {"--order": order_file, "--cloth": cloth, "--tool": tool}
+        given: dict[str, object] = {"--order": order_file, "--cloth": cloth, "--tool": tool}
         _refuse_given(given, "a lay drawing (DXF, SVG, PLT)")
         checked = _check_record(file)
     say(json_text(checked.record())) if as_json else _show(checked)

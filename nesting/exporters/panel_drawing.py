@@ -15,12 +15,15 @@ from nesting.layouts.lay import PlacedPanel
 from nesting.panels.panel import Panel
 from nesting.units import CM, points_to_mm, to_mm
 
+#: Width of the sheet unless a plotter is narrower or wider.
+SHEET_WIDTH = 90 * CM
+
 #: Between panels and round them.
 APART = 1 * CM
 
 
 def panel_drawing(
-    panels: Sequence[Panel], title: str, room: int = 90 * CM, tool: Tool = Tool.PEN
+    panels: Sequence[Panel], title: str, room: int = SHEET_WIDTH, tool: Tool = Tool.PEN
 ) -> Drawing:
     """Every panel once; the sheet is as wide as ``room``, or as the widest panel needs.
 

@@ -16,7 +16,7 @@ from nesting.drawings.print.typeface import spelling_notes
 from nesting.drawings.svg import writer as svg
 from nesting.drawings.tool import Tool
 from nesting.exporters.formats import PANEL_DEFAULTS, Export, Format, joined
-from nesting.exporters.panel_drawing import panel_drawing
+from nesting.exporters.panel_drawing import SHEET_WIDTH, panel_drawing
 from nesting.exporters.pieces import pieces_dxf
 from nesting.exporters.templates.printing import TemplatePrinting, printed_templates
 from nesting.orders.order import Order
@@ -107,8 +107,8 @@ def _svg(task: PanelTask) -> Export:
 
 def _plt(task: PanelTask) -> Export:
     plotter = task.settings.plotter
-    room = () if plotter.width is None else (to_grid(plotter.width),)
-    drawing = panel_drawing(task.panels, task.order.name, *room, tool=task.settings.tool)
+    room = SHEET_WIDTH if plotter.width is None else to_grid(plotter.width)
+    drawing = panel_drawing(task.panels, task.order.name, room, task.settings.tool)
     plot = {"panels.plt": hpgl.write(drawing, plotter)}
     written = task.panels if drawing.texts else ()
     names = ascii_names(n for panel in written for n in (panel.item, panel.name))

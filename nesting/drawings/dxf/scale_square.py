@@ -42,7 +42,8 @@ def scale_square(drawing: Drawing) -> Square:
             taken = tree.query(boxes, predicate="intersects")[0]
             free = np.setdiff1d(np.arange(len(corners)), taken)
             if len(free):
-                return Square(*corners[free[0]].tolist(), side)
+                x, y = corners[free[0]]
+                return Square(float(x), float(y), side)
     side = min(_SIDES_MM[-1], drawing.width, drawing.height)
     return Square(drawing.width - side, 0.0, side)
 
