@@ -13,6 +13,7 @@ from nesting.drawings.svg import writer as svg
 from nesting.drawings.tool import Tool, pens_followed
 from nesting.exporters.formats import Export
 from nesting.exporters.lay import lay_in_plain_letters, texts
+from nesting.exporters.plot_labels import with_texts_in_frames
 from nesting.layouts.lay import ClothLay
 from nesting.planning.plan import must_be_proved
 from nesting.verification.drawn import check_drawing
@@ -68,7 +69,10 @@ def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
     OrderError
         When a cloth is wider than the plotter.
     """
-    plain, notes = _in_plain_letters(sheets)
+    respelled, notes = _in_plain_letters(sheets)
+    plain = [
+        replace(each, drawing=with_texts_in_frames(each.drawing, plotter)) for each in respelled
+    ]
     distinct = replace(plotter, pens=hpgl.OWN_PENS)
 
     def write(sheet: DrawnLay) -> bytes:

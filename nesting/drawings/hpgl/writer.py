@@ -23,6 +23,7 @@ from typing import Final
 from nesting.drawings.ascii_names import ascii_text
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
 from nesting.drawings.hpgl.frames import Run, split_into_frames
+from nesting.drawings.lettering import ADVANCE
 from nesting.errors import Fault, OrderError
 from nesting.tolerances import FLOAT_MM
 
@@ -35,8 +36,12 @@ SIXTEEN_BITS: Final = 32767
 #: Most points in one PD instruction.
 _MOST_POINTS: Final = 50
 
-#: Width of a letter as a share of the height of capitals, for `SI`.
-_LETTER_WIDE: Final = 0.7
+#: From letter to letter a device moves this many times the width that `SI` sets (from memory).
+_DEVICE_ADVANCE: Final = 1.5
+
+#: Width of a letter as a share of the height of capitals, for `SI`: a text is then as
+#: wide as the room that was found for it.
+_LETTER_WIDE: Final = ADVANCE / _DEVICE_ADVANCE
 
 #: The number of the pen for each kind of line; 0 would leave a kind out. A plotter
 #: of eight pens takes a higher number as one of the eight, so kinds that are only
@@ -112,6 +117,11 @@ def width_faults(title: str, width: float, plotter: Plotter) -> list[Fault]:
             remedy = "choose the origin in the centre, if the plotter has it there"
         faults.append(Fault(place, rule, shown, remedy))
     return faults
+
+
+def frame_length_mm(drawing: Drawing, plotter: Plotter) -> float:
+    """Length of the frames in which a plotter draws a drawing, in millimetres."""
+    return _frame_length(drawing, plotter) / UNITS_PER_MM
 
 
 def _frame_length(drawing: Drawing, plotter: Plotter) -> int:
