@@ -16,6 +16,10 @@ from nesting.drawings.lettering import ADVANCE, fitted_height
 
 Box = tuple[float, float, float, float]
 
+#: Height of a line over that of its capitals, whose middle is that of the line: letters
+#: go a third below the line, and so much is left above.
+_TALL = 5 / 3
+
 #: How near to its middle the widest place of a panel in a frame is found (mm).
 _NEAR_MM = 1.0
 
@@ -41,7 +45,7 @@ def with_texts_in_frames(drawing: Drawing, plotter: Plotter) -> Drawing:
 
 def text_box(text: Text) -> Box:
     """The box that a text fills when it runs along x or y, in millimetres."""
-    across, up = ADVANCE * len(text.content) * text.height, text.height
+    across, up = ADVANCE * len(text.content) * text.height, _TALL * text.height
     if text.angle % 180:
         across, up = up, across
     x, y = text.at

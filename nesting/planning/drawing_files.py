@@ -61,8 +61,8 @@ def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
     """``CLOTH.plt`` for each cloth, as HP-GL, its names in plain letters.
 
     With the usual pens a plot shows the whole lay, and is checked like every
-    drawing. With others it may show less: its own bytes are read back and must
-    draw the same lines.
+    drawing. With others it may show less. So the bytes that are kept are read
+    back too, and must draw the same lines and letters.
 
     Raises
     ------
@@ -78,9 +78,7 @@ def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
     def write(sheet: DrawnLay) -> bytes:
         return hpgl.write(sheet.drawing, distinct)
 
-    checked = _checked_files(plain, ".plt", write, hpgl_reader.read).files
-    if plotter.pens == distinct.pens:
-        return Export(checked, notes)
+    _checked_files(plain, ".plt", write, hpgl_reader.read)
     files = {f"{one.name}.plt": _with_pens(one.drawing, plotter, one.tool) for one in plain}
     return Export(files, notes)
 

@@ -13,28 +13,25 @@ from nesting.drawings.hpgl.writer import Plotter
 from nesting.exporters.lay import lay_drawing
 from nesting.exporters.plot_labels import text_box, with_texts_in_frames
 
-#: How far a device goes from letter to letter, as a share of the width that SI sets.
-DEVICE_ADVANCE = 1.5
-
 
 def drawn_boxes(data):
-    """The box that each LB of a plot fills, and the window of its frame, in units of 0.025 mm."""
-    window = at = size = turn = None
-    for name, numbers, words in re.findall(rb"(IW|PU|SI|DI)([-0-9.,]+);|LB([^\x03]*)\x03", data):
+    """The box around the strokes of each text, and the window of its frame, in units of 0.025 mm.
+
+    A text is what is drawn between an SI with sizes and the next SI.
+    """
+    window, points = None, None
+    for name, numbers in re.findall(rb"(IW|PU|PD|SI)([-0-9.,]*);", data):
         values = [float(number) for number in numbers.split(b",")] if numbers else []
         if name == b"IW":
             window = values
-        elif name == b"PU" and values:
-            at = values
+        elif name == b"SI" and values:
+            points = []
         elif name == b"SI":
-            size = [value * 400 for value in values]  # centimetres
-        elif name == b"DI":
-            turn = values
-        else:
-            along, up = DEVICE_ADVANCE * size[0] * len(words), size[1]
-            across, high = (along, up) if turn[1] == 0 else (up, along)
-            half = across / 2, high / 2
-            yield (at[0] - half[0], at[1] - half[1], at[0] + half[0], at[1] + half[1]), window
+            xs, ys = zip(*points, strict=True)
+            yield (min(xs), min(ys), max(xs), max(ys)), window
+            points = None
+        elif points is not None:
+            points += zip(values[::2], values[1::2], strict=True)
 
 
 @pytest.mark.parametrize("frame", [80.0, 137.0, 250.0, 400.0])
@@ -83,7 +80,6 @@ def test_a_label_longer_than_a_frame_is_made_smaller_or_upright():
 
 
 def test_the_true_width_of_a_label_fits_its_panel():
-    """A plotted letter takes one and a half times its width (from memory)."""
     lay = lay_drawing(mixed_lay())
     cuts = [shapely.Polygon(path.points) for path in lay.paths if path.pen is Pen.CUT]
     for (box, _), cut in zip(drawn_boxes(hpgl.write(lay)), cuts, strict=True):
