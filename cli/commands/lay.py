@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from cli.cutter import StartCorner, read_corner
+from cli.cutter import MachineTool, StartCorner, read_corner, read_tool
 from cli.interruption import Interruption
 from cli.monitor import monitor
 from cli.options import (
@@ -39,7 +39,7 @@ from cli.reading import about, order_from
 from cli.screen import ExitStatus, remark, say
 from cli.summary import lay_summary
 from nesting.errors import OrderError
-from nesting.exporters.formats import LAY_FORMATS, Format
+from nesting.exporters.formats import LAY_FORMATS, LAY_MACHINE_FORMATS, Format
 from nesting.units import to_mm
 
 if TYPE_CHECKING:
@@ -47,6 +47,7 @@ if TYPE_CHECKING:
 
     from cli.options import Search
     from nesting.drawings.hpgl.writer import Plotter
+    from nesting.drawings.tool import Tool
     from nesting.exporters.cut_path import Corner
     from nesting.exporters.marking.table import Separator
     from nesting.layouts.mirroring import Face
@@ -65,11 +66,12 @@ class _Wanted:
     arcs: bool
     plotter: "Plotter"
     separator: "Separator"
+    tool: "Tool"
 
     def settings(self) -> "Settings":
         from nesting.planning.files import Settings
 
-        return Settings(self.face, self.arcs, self.plotter, self.corner, self.separator)
+        return Settings(self.face, self.arcs, self.plotter, self.corner, self.separator, self.tool)
 
 
 def lay_order(
@@ -83,6 +85,7 @@ def lay_order(
     formats: LayFormats = LAY_FORMATS_DEFAULT,
     face: MarkedFace = "up",
     csv_separator: CsvSeparator = ",",
+    tool: MachineTool = None,
     start_corner: StartCorner = "cut-end-lower",
     arcs: Arcs = False,
     plot_frame: PlotFrame = None,
@@ -101,6 +104,7 @@ def lay_order(
     """
     search = read_search(seconds, steps, seed, workers)
     chosen_formats = read_formats(formats, LAY_FORMATS)
+    head = read_tool(tool, chosen_formats, LAY_MACHINE_FORMATS)
     lies, corner = read_face(face), read_corner(start_corner)
     separator = read_separator(csv_separator)
     options = PlotOptions(plot_frame, plot_width, plot_origin, plot_16_bit, plot_pens)
@@ -114,7 +118,7 @@ def lay_order(
             for note in () if quiet else pen_notes(plotter):
                 remark(note)
         plan = _plan(order_file, order, folder, search, interruption, quiet=quiet)
-        wanted = _Wanted(chosen_formats, lies, corner, arcs, plotter, separator)
+        wanted = _Wanted(chosen_formats, lies, corner, arcs, plotter, separator, head)
         layout = _write(folder, plan, wanted, quiet=quiet)
     if as_json:
         say(layout)

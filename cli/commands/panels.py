@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
+from cli.cutter import MachineTool, read_tool
 from cli.options import Json, OrderFile, Out, Quiet, read_formats
 from cli.out import beside, write_out
 from cli.plotting import (
@@ -18,7 +19,12 @@ from cli.plotting import (
 from cli.printing import Margin, OnFold, Paper, read_printing
 from cli.reading import about, order_from
 from cli.screen import ExitStatus, json_text, remark, say
-from nesting.exporters.formats import PANEL_DEFAULTS, PANEL_FORMATS, Format
+from nesting.exporters.formats import (
+    PANEL_DEFAULTS,
+    PANEL_FORMATS,
+    PANEL_MACHINE_FORMATS,
+    Format,
+)
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -41,6 +47,7 @@ def write_panels(
     paper: Paper = None,
     margin: Margin = None,
     fold: OnFold = False,
+    tool: MachineTool = None,
     plot_frame: PlotFrame = None,
     plot_width: PlotWidth = None,
     plot_origin: PlotOrigin = "corner",
@@ -53,9 +60,10 @@ def write_panels(
 
     Writes pieces.dxf (pattern pieces by ASTM D6673), templates.pdf (full-size
     templates) and panel-sheet.html. --formats can also ask for panels.svg and
-    panels.plt.
+    panels.plt, which --tool makes for a pen or a knife.
     """
     wanted = read_formats(formats, PANEL_FORMATS)
+    head = read_tool(tool, wanted, PANEL_MACHINE_FORMATS)
     folder = out or beside(order_file, "panels")
     order = order_from(order_file)
     printing = read_printing(paper, margin, order.units, on_fold=fold)
@@ -64,7 +72,7 @@ def write_panels(
     from nesting.planning.panel_files import PanelSettings, panel_export
 
     with about(order_file):
-        export = panel_export(order, wanted, PanelSettings(printing, plotter))
+        export = panel_export(order, wanted, PanelSettings(printing, plotter, tool=head))
     _write(folder, export, quiet=quiet)
     for note in pen_notes(plotter) if Format.PLT in wanted and not quiet else ():
         remark(note)

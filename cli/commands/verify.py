@@ -7,17 +7,20 @@ from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
+from cli.cutter import MachineTool, read_tool
 from cli.options import Json
 from cli.plotting import PlotPens, read_pens
 from cli.reading import about, order_from
 from cli.screen import ExitStatus, json_text, say
 from nesting.errors import AccessError, Fault, OrderError
+from nesting.exporters.formats import LAY_MACHINE_FORMATS
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from nesting.cloth.cloth import Cloth
     from nesting.drawings.drawing import Drawing, Pen
+    from nesting.drawings.tool import Tool
     from nesting.verification.findings import Finding
 
 #: Suffixes of plots and of all lay drawings; any other file counts as a layout file.
@@ -39,6 +42,7 @@ def verify_file(
         typer.Option("--cloth", metavar="NAME", help="The cloth that a drawing shows."),
     ] = None,
     plot_pens: PlotPens = None,
+    tool: MachineTool = None,
     as_json: Json = False,
 ) -> ExitStatus:
     """Check a lay again from its outlines.
@@ -46,14 +50,18 @@ def verify_file(
     This is a second opinion, by code that had no part in making the lay. A
     layout.json is checked by itself, a drawing against its order. If a format
     rounds coordinates or stores arcs, the check allows for that and says so.
-    A plot is read with the pens that it was written with (--plot-pens).
+    A plot is read with the pens that it was written with (--plot-pens). A
+    drawing for a knife (--tool knife) has no labels: its panels are known by
+    their outlines and marks.
     """
     if file.suffix.lower() not in _PLOTS:
         _refuse_given({"--plot-pens": plot_pens}, "a plot (PLT)")
     if file.suffix.lower() in _DRAWINGS:
-        checked = _check_drawing(file, order_file, cloth, plot_pens)
+        head = read_tool(tool, LAY_MACHINE_FORMATS, LAY_MACHINE_FORMATS)
+        checked = _check_drawing(file, order_file, cloth, plot_pens, head)
     else:
-        _refuse_given({"--order": order_file, "--cloth": cloth}, "a lay drawing (DXF, SVG, PLT)")
+        given: dict[str, object] = {"--order": order_file, "--cloth": cloth, "--tool": tool}
+        _refuse_given(given, "a lay drawing (DXF, SVG, PLT)")
         checked = _check_record(file)
     say(json_text(checked.record())) if as_json else _show(checked)
     return ExitStatus.FINDINGS if checked.findings else ExitStatus.DONE
@@ -108,29 +116,53 @@ def _check_record(file: Path) -> _Checked:
 
 
 def _check_drawing(
-    file: Path, order_file: Path | None, cloth: str | None, plot_pens: str | None
+    file: Path, order_file: Path | None, cloth: str | None, plot_pens: str | None, tool: "Tool"
 ) -> _Checked:
     if order_file is None:
         advice = "give the order: clothwright verify FILE --order ORDER"
         raise OrderError([Fault("FILE", "a lay drawing is checked against its order", "", advice)])
     order = order_from(order_file)
     from nesting.drawings.drawing import Pen
+    from nesting.drawings.tool import Tool
     from nesting.planning.auto_from_drawing import read_pieces
     from nesting.planning.cloth_panels import panels_from
     from nesting.planning.order_panels import cloths_used, make_order
     from nesting.verification.drawn import check_drawing
+    from nesting.verification.knife import check_knife_drawing
     from nesting.verification.plotted import must_tell_kinds
 
-    pens = None if plot_pens is None else read_pens(plot_pens)
     with about(file):
-        drawing = _read(file, pens)
-    must_tell_kinds(drawing)
+        drawing = _read(file, _pens(plot_pens, tool))
+    must_tell_kinds(drawing, tool)
+    if tool is Tool.PEN:
+        _must_be_for_a_pen(drawing, file)
     shown = _find_cloth(cloths_used(order), cloth, drawing, file)
     with about(order_file):
-        made = make_order(order, read_pieces(order, shown, drawing)).made
-    findings = check_drawing(drawing, shown, panels_from(shown, made).panels)
+        made = make_order(order, read_pieces(order, shown, drawing, tool)).made
+    check = check_knife_drawing if tool is Tool.KNIFE else check_drawing
+    findings = check(drawing, shown, panels_from(shown, made).panels)
     panels = sum(path.pen is Pen.CUT for path in drawing.paths)
     return _Checked(findings, panels, drawing.within, tuple(sorted(drawing.left_out)))
+
+
+def _pens(plot_pens: str | None, tool: "Tool") -> "Mapping[Pen, int] | None":
+    """The pens of a plot, None for the usual ones."""
+    from nesting.drawings.tool import Tool, pens_followed
+
+    if plot_pens is None:
+        return None
+    pens = read_pens(plot_pens)
+    return pens_followed(pens) if tool is Tool.KNIFE else pens
+
+
+def _must_be_for_a_pen(drawing: "Drawing", file: Path) -> None:
+    """Refuse a drawing of cuts and their marks alone: it names no panel."""
+    from nesting.drawings.tool import FOLLOWED
+
+    if drawing.paths and not drawing.texts and all(p.pen in FOLLOWED for p in drawing.paths):
+        rule = "must have the labels and grain lines of a drawing for a pen"
+        remedy = "if it was written for a knife, verify it with --tool knife"
+        raise OrderError([Fault(file.name, rule, "only cuts and marks", remedy)])
 
 
 def _read(file: Path, pens: "Mapping[Pen, int] | None") -> "Drawing":

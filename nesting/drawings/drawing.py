@@ -34,7 +34,10 @@ class Pen(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Path:
-    """A run of straight lines; a closed one does not repeat its first point."""
+    """A run of straight lines; a closed one does not repeat its first point.
+
+    A path of a single point is a mark that a punch makes there.
+    """
 
     pen: Pen
     points: tuple[tuple[float, float], ...]

@@ -56,9 +56,9 @@ class CutPath:
         return self.passes[Pen.CUT]
 
     def titled_sentence(self, units: str) -> str:
-        """The travel of the head between cuts, as a sentence that names the drawing."""
+        """The travel of the head between cuts, as a sentence for the machine and the drawing."""
         sentence = self.sentence(units)
-        return f"{self.drawing.title}: {sentence[0].lower()}{sentence[1:]}"
+        return f"Cutting machine, {self.drawing.title}: {sentence[0].lower()}{sentence[1:]}"
 
     def sentence(self, units: str) -> str:
         """The travel of the head between cuts, as a sentence with lengths in ``units``."""

@@ -34,6 +34,12 @@ PANEL_FORMATS: Final = (
 PANEL_DEFAULTS: Final = (Format.DXF, Format.PDF, Format.HTML, Format.MAKE_UP)
 
 
+#: Formats of drawings that a machine draws or cuts, for a pen or a knife. Pattern pieces
+#: (DXF of panels) are none: they are exchanged, with layers of their own.
+LAY_MACHINE_FORMATS: Final = (Format.DXF, Format.DXF_R12, Format.SVG, Format.PLT)
+PANEL_MACHINE_FORMATS: Final = (Format.SVG, Format.PLT)
+
+
 @dataclass(frozen=True)
 class Export:
     """Contents of files by name, and notes for their reader."""

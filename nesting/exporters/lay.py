@@ -7,6 +7,9 @@ drill marks, inner lines, grain arrow: shaft from tail to head, then the head),
 then the cuts inside it, and last its cut line, so that nothing is cut in a
 panel that has come loose. Cut lines are closed and run anticlockwise; a cut
 inside a panel is closed where it is a cut-out and open where it is a slit.
+
+For a knife a drawing holds only what a knife or a punch follows: notches, drill
+marks as single points, cuts inside panels and outlines.
 """
 
 from collections.abc import Iterator
@@ -16,6 +19,7 @@ from nesting.drawings.ascii_names import ascii_names, ascii_notes
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
 from nesting.drawings.lettering import fitted_height
 from nesting.drawings.panel_marks import drill_cross, grain_arrow
+from nesting.drawings.tool import Tool
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.panels.panel import Panel
 from nesting.units import points_to_mm, to_mm
@@ -35,9 +39,12 @@ PointMm = tuple[float, float]
 Sizes = dict[tuple[int, int, int], tuple[float, float]]
 
 
-def lay_drawing(lay: ClothLay) -> Drawing:
-    """The lay of one cloth at true scale."""
+def lay_drawing(lay: ClothLay, tool: Tool = Tool.PEN) -> Drawing:
+    """The lay of one cloth at true scale, for a pen or a knife."""
     width, height = to_mm(lay.buy_length), to_mm(lay.cloth.width)
+    if tool is Tool.KNIFE:
+        followed = (path for placed in lay.placed for path in knife_paths(placed))
+        return Drawing(lay.cloth.name, width, height, tuple(followed), ())
     paths = [*_cloth_paths(lay)]
     for placed in lay.placed:
         paths.extend(panel_paths(placed))
@@ -65,15 +72,31 @@ def panel_paths(placed: PlacedPanel) -> Iterator[Path]:
     panel = placed.panel
     if panel.stitch is not None:
         yield Path(Pen.STITCH, points_to_mm(placed.on_cloth(panel.stitch.points)), closed=True)
-    for notch in panel.notches:
-        yield Path(Pen.NOTCH, points_to_mm(placed.on_cloth((notch.foot, notch.tip))))
+    yield from _notches(placed)
     for at in points_to_mm(placed.on_cloth(drill.at for drill in panel.drills)):
         yield from (Path(Pen.DRILL, stroke) for stroke in drill_cross(at, _CROSS_MM / 2))
     for drawn in panel.lines:
         yield _run(Pen.INNER_LINE, placed.on_cloth(drawn))
     tail, head = points_to_mm(placed.on_cloth(panel.grain))
     yield from (Path(Pen.GRAIN, stroke) for stroke in grain_arrow(tail, head))
-    for cut in panel.inner_cuts:
+    yield from _cuts(placed)
+
+
+def knife_paths(placed: PlacedPanel) -> Iterator[Path]:
+    """What a knife or a punch follows in one panel, its cut line last; drill marks are points."""
+    yield from _notches(placed)
+    for at in points_to_mm(placed.on_cloth(drill.at for drill in placed.panel.drills)):
+        yield Path(Pen.DRILL, (at,))
+    yield from _cuts(placed)
+
+
+def _notches(placed: PlacedPanel) -> Iterator[Path]:
+    for notch in placed.panel.notches:
+        yield Path(Pen.NOTCH, points_to_mm(placed.on_cloth((notch.foot, notch.tip))))
+
+
+def _cuts(placed: PlacedPanel) -> Iterator[Path]:
+    for cut in placed.panel.inner_cuts:
         yield _run(Pen.INNER_CUT, placed.on_cloth(cut))
     yield Path(Pen.CUT, points_to_mm(placed.outline.points), closed=True)
 

@@ -9,23 +9,35 @@ from collections.abc import Iterable, Sequence
 
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
 from nesting.drawings.lettering import fitted_height
-from nesting.exporters.lay import LABEL_MM, drill_names, panel_paths
+from nesting.drawings.tool import Tool
+from nesting.exporters.lay import LABEL_MM, drill_names, knife_paths, panel_paths
 from nesting.layouts.lay import PlacedPanel
 from nesting.panels.panel import Panel
 from nesting.units import CM, points_to_mm, to_mm
+
+#: Width of the sheet unless a plotter is narrower or wider.
+SHEET_WIDTH = 90 * CM
 
 #: Between panels and round them.
 APART = 1 * CM
 
 
-def panel_drawing(panels: Sequence[Panel], title: str, room: int = 90 * CM) -> Drawing:
-    """Every panel once; the sheet is as wide as ``room``, or as the widest panel needs."""
+def panel_drawing(
+    panels: Sequence[Panel], title: str, room: int = SHEET_WIDTH, tool: Tool = Tool.PEN
+) -> Drawing:
+    """Every panel once; the sheet is as wide as ``room``, or as the widest panel needs.
+
+    For a knife it holds only what a knife or a punch follows, and no text.
+    """
     stood = [(panel, _turn(panel, room)) for panel in panels]
     room = max([room, *(_extent(*one)[1] + 2 * APART for one in stood)])
     paths: list[Path] = []
     texts: list[Text] = []
     placed = _in_columns(stood, room)
     for one in placed:
+        if tool is Tool.KNIFE:
+            paths += knife_paths(one)
+            continue
         paths += panel_paths(one)
         texts += [_label(one), *drill_names(one)]
     length = max((one.outline.bounds[2] for one in placed), default=0) + APART

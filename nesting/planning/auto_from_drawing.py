@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from nesting.cloth.cloth import Cloth
 from nesting.drawings.drawing import Drawing
+from nesting.drawings.tool import Tool
 from nesting.layouts.lay import Choice
 from nesting.orders.order import Item, Order
 from nesting.panels.making import Made
@@ -28,7 +29,9 @@ from nesting.verification.drawn_panels import (
     part_around,
     read_panels,
     unmatched,
+    unmatched_areas,
 )
+from nesting.verification.knife import check_knife_drawing
 
 
 @dataclass(frozen=True)
@@ -40,7 +43,9 @@ class _Trial:
     panels: tuple[Panel, ...]
 
 
-def read_pieces(order: Order, cloth: Cloth, drawing: Drawing) -> tuple[Choice, ...]:
+def read_pieces(
+    order: Order, cloth: Cloth, drawing: Drawing, tool: Tool = Tool.PEN
+) -> tuple[Choice, ...]:
     """The number that the drawing of a cloth's lay shows for every "auto" in its order."""
     drawn, _ = read_panels(drawing)
     made = [make_item(item) for item in order.items]
@@ -53,7 +58,10 @@ def read_pieces(order: Order, cloth: Cloth, drawing: Drawing) -> tuple[Choice, .
                 for pieces, parts in _fitting(order, known, measurement)
             ]
             if trials:
-                best = _soundest(_nearest(trials, drawn), cloth, drawing, drawn)
+                if tool is Tool.KNIFE:
+                    best = _fewest_findings(_nearest_in_area(trials, drawn), cloth, drawing)
+                else:
+                    best = _soundest(_nearest(trials, drawn), cloth, drawing, drawn)
                 made[index] = best.made
                 known = with_value(known, measurement.name, best.pieces)
                 choices.append(Choice(item.name, measurement.name, best.pieces))
@@ -79,6 +87,20 @@ def _nearest(trials: Sequence[_Trial], drawn: Sequence[DrawnPanel]) -> list[_Tri
     differences = [unmatched(drawn, trial.panels) for trial in trials]
     least = min(differences)
     return [trial for trial, each in zip(trials, differences, strict=True) if each == least]
+
+
+def _nearest_in_area(trials: Sequence[_Trial], drawn: Sequence[DrawnPanel]) -> list[_Trial]:
+    """The trials whose panels differ least in area from outlines without labels."""
+    differences = [unmatched_areas(drawn, trial.panels) for trial in trials]
+    least = min(differences)
+    return [trial for trial, each in zip(trials, differences, strict=True) if each == least]
+
+
+def _fewest_findings(trials: Sequence[_Trial], cloth: Cloth, drawing: Drawing) -> _Trial:
+    """The trial that a drawing for a knife agrees with best; the first of equals."""
+    if len(trials) == 1:
+        return trials[0]
+    return min(trials, key=lambda one: len(check_knife_drawing(drawing, cloth, one.panels)))
 
 
 def _soundest(

@@ -10,27 +10,34 @@ from nesting.drawings.hpgl import reader as hpgl_reader
 from nesting.drawings.hpgl import writer as hpgl
 from nesting.drawings.svg import reader as svg_reader
 from nesting.drawings.svg import writer as svg
+from nesting.drawings.tool import Tool, pens_followed
 from nesting.exporters.formats import Export
 from nesting.exporters.lay import lay_in_plain_letters, texts
 from nesting.layouts.lay import ClothLay
 from nesting.planning.plan import must_be_proved
 from nesting.verification.drawn import check_drawing
+from nesting.verification.findings import Finding
+from nesting.verification.knife import check_knife_drawing
 from nesting.verification.plotted import check_plot
 
 
 @dataclass(frozen=True)
 class DrawnLay:
-    """The drawn lay of one cloth; ``name`` is the name of its files without their endings."""
+    """The drawn lay of one cloth; ``name`` is the name of its files without their endings.
+
+    A drawing for a knife shows less, and is checked for that.
+    """
 
     name: str
     lay: ClothLay
     drawing: Drawing
+    tool: Tool = Tool.PEN
 
 
 def dxf_files(sheets: Iterable[DrawnLay], *, arcs: bool = False) -> Export:
     """``CLOTH.dxf`` for each cloth: release R2000."""
     return _checked_files(
-        sheets, ".dxf", lambda drawing: dxf.write(drawing, arcs=arcs), dxf_own_reader.read
+        sheets, ".dxf", lambda sheet: dxf.write(sheet.drawing, arcs=arcs), dxf_own_reader.read
     )
 
 
@@ -38,15 +45,15 @@ def dxf_r12_files(sheets: Iterable[DrawnLay], *, arcs: bool = False) -> Export:
     """``CLOTH.r12.dxf`` for each cloth, its names in plain letters."""
     plain, notes = _in_plain_letters(sheets)
 
-    def write(drawing: Drawing) -> bytes:
-        return dxf.write(drawing, dxf.Release.R12, arcs=arcs)
+    def write(sheet: DrawnLay) -> bytes:
+        return dxf.write(sheet.drawing, dxf.Release.R12, arcs=arcs, tool=sheet.tool)
 
     return Export(_checked_files(plain, ".r12.dxf", write, dxf_own_reader.read).files, notes)
 
 
 def svg_files(sheets: Iterable[DrawnLay]) -> Export:
     """``CLOTH.svg`` for each cloth."""
-    return _checked_files(sheets, ".svg", svg.write, svg_reader.read)
+    return _checked_files(sheets, ".svg", lambda sheet: svg.write(sheet.drawing), svg_reader.read)
 
 
 def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
@@ -64,19 +71,21 @@ def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
     plain, notes = _in_plain_letters(sheets)
     distinct = replace(plotter, pens=hpgl.OWN_PENS)
 
-    def write(drawing: Drawing) -> bytes:
-        return hpgl.write(drawing, distinct)
+    def write(sheet: DrawnLay) -> bytes:
+        return hpgl.write(sheet.drawing, distinct)
 
     checked = _checked_files(plain, ".plt", write, hpgl_reader.read).files
     if plotter.pens == distinct.pens:
         return Export(checked, notes)
-    return Export({f"{one.name}.plt": _with_pens(one.drawing, plotter) for one in plain}, notes)
+    files = {f"{one.name}.plt": _with_pens(one.drawing, plotter, one.tool) for one in plain}
+    return Export(files, notes)
 
 
-def _with_pens(drawing: Drawing, plotter: hpgl.Plotter) -> bytes:
+def _with_pens(drawing: Drawing, plotter: hpgl.Plotter, tool: Tool) -> bytes:
     """A checked drawing as a plot with other pens, its lines and texts read back from it."""
     data = hpgl.write(drawing, plotter)
-    must_be_proved(check_plot(hpgl_reader.read(data, plotter.pens), drawing))
+    pens = pens_followed(plotter.pens) if tool is Tool.KNIFE else plotter.pens
+    must_be_proved(check_plot(hpgl_reader.read(data, pens), drawing))
     return data
 
 
@@ -86,22 +95,36 @@ def _in_plain_letters(sheets: Iterable[DrawnLay]) -> tuple[list[DrawnLay], tuple
     changed: list[str] = []
     for sheet in sheets:
         lay, notes = lay_in_plain_letters(sheet.lay)
-        respelled = replace(sheet.drawing, texts=texts(lay)) if notes else sheet.drawing
+        respelled = sheet.drawing
+        if notes and sheet.tool is Tool.PEN:
+            respelled = replace(sheet.drawing, texts=texts(lay))
+            changed += notes
         plain.append(replace(sheet, drawing=respelled))
-        changed += notes
     return plain, tuple(changed)
 
 
 def _checked_files(
     sheets: Iterable[DrawnLay],
     ending: str,
-    write: Callable[[Drawing], bytes],
+    write: Callable[[DrawnLay], bytes],
     read: Callable[[bytes], Drawing],
 ) -> Export:
     """Write each sheet, read it back and check it; refuse one that does not show the lay."""
     files = {}
     for sheet in sheets:
-        data = write(sheet.drawing)
-        must_be_proved(check_drawing(read(data), sheet.lay.cloth, sheet.lay.panels))
+        data = write(sheet)
+        must_be_proved(_check(read(data), sheet))
         files[f"{sheet.name}{ending}"] = data
     return Export(files)
+
+
+def _check(read: Drawing, sheet: DrawnLay) -> tuple[Finding, ...]:
+    """What is wrong with a drawing that was read back.
+
+    A knife drawing alone does not show everything about its panels, so its
+    lines are also compared one by one with those that were meant.
+    """
+    if sheet.tool is Tool.PEN:
+        return check_drawing(read, sheet.lay.cloth, sheet.lay.panels)
+    found = check_knife_drawing(read, sheet.lay.cloth, sheet.lay.panels)
+    return (*found, *check_plot(read, sheet.drawing))

@@ -11,6 +11,7 @@ from typing import Final
 
 from nesting.drawings.hpgl.writer import Plotter
 from nesting.drawings.print.typeface import spelling_notes
+from nesting.drawings.tool import Tool
 from nesting.exporters.cut_path import Corner, CutPath, cut_path
 from nesting.exporters.formats import LAY_DEFAULTS, Export, Format, joined
 from nesting.exporters.lay import lay_drawing
@@ -39,7 +40,8 @@ class Settings:
 
     ``face`` is how the cloth lies while it is marked by hand; with ``arcs``,
     DXF holds arcs for the chords of smooth curves; ``corner`` is where the
-    head of a cutter starts; ``separator`` stands between the cells of a table.
+    head of a cutter starts; ``separator`` stands between the cells of a table;
+    ``tool`` is what stands in the head of the machine that the drawings are for.
     """
 
     face: Face = Face.UP
@@ -47,6 +49,7 @@ class Settings:
     plotter: Plotter = field(default_factory=Plotter)
     corner: Corner = Corner.CUT_END_LOWER
     separator: Separator = Separator.COMMA
+    tool: Tool = Tool.PEN
 
 
 @dataclass(frozen=True)
@@ -59,14 +62,16 @@ class Task:
     @cached_property
     def cut_paths(self) -> tuple[CutPath, ...]:
         """The lay of each cloth, drawn in the order of cutting, once for all formats."""
-        corner = self.settings.corner
-        return tuple(cut_path(lay_drawing(lay), corner) for lay in self.plan.lay.cloths)
+        corner, tool = self.settings.corner, self.settings.tool
+        return tuple(cut_path(lay_drawing(lay, tool), corner) for lay in self.plan.lay.cloths)
 
     @property
     def sheets(self) -> tuple[DrawnLay, ...]:
         """The drawing of each cloth for a plotter or cutter."""
         named = zip(named_lays(self.plan), self.cut_paths, strict=True)
-        return tuple(DrawnLay(name, lay, path.drawing) for (name, lay), path in named)
+        return tuple(
+            DrawnLay(name, lay, path.drawing, self.settings.tool) for (name, lay), path in named
+        )
 
 
 def lay_files(plan: Plan, formats: Iterable[Format] = LAY_DEFAULTS) -> dict[str, bytes]:

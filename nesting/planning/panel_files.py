@@ -14,8 +14,9 @@ from nesting.drawings.hpgl import writer as hpgl
 from nesting.drawings.hpgl.writer import Plotter
 from nesting.drawings.print.typeface import spelling_notes
 from nesting.drawings.svg import writer as svg
+from nesting.drawings.tool import Tool
 from nesting.exporters.formats import PANEL_DEFAULTS, Export, Format, joined
-from nesting.exporters.panel_drawing import panel_drawing
+from nesting.exporters.panel_drawing import SHEET_WIDTH, panel_drawing
 from nesting.exporters.pieces import pieces_dxf
 from nesting.exporters.templates.printing import TemplatePrinting, printed_templates
 from nesting.orders.order import Order
@@ -34,12 +35,14 @@ from nesting.units import to_grid
 class PanelSettings:
     """How panel files are to be written, apart from their format.
 
-    ``created`` is the date written in a DXF file of pattern pieces.
+    ``created`` is the date written in a DXF file of pattern pieces; ``tool`` is
+    what stands in the head of the machine that SVG and HP-GL are for.
     """
 
     printing: TemplatePrinting = field(default_factory=TemplatePrinting)
     plotter: Plotter = field(default_factory=Plotter)
     created: date = field(default_factory=date.today)
+    tool: Tool = Tool.PEN
 
 
 @dataclass(frozen=True)
@@ -98,17 +101,18 @@ def _templates(task: PanelTask) -> Export:
 
 
 def _svg(task: PanelTask) -> Export:
-    drawing = svg.write(panel_drawing(task.panels, task.order.name))
-    return _for_a_machine(task, Export({"panels.svg": drawing}))
+    drawing = panel_drawing(task.panels, task.order.name, tool=task.settings.tool)
+    return _for_a_machine(task, Export({"panels.svg": svg.write(drawing)}))
 
 
 def _plt(task: PanelTask) -> Export:
     plotter = task.settings.plotter
-    room = () if plotter.width is None else (to_grid(plotter.width),)
-    drawing = panel_drawing(task.panels, task.order.name, *room)
-    names = ascii_names(n for panel in task.panels for n in (panel.item, panel.name))
-    plot = Export({"panels.plt": hpgl.write(drawing, plotter)}, ascii_notes(names))
-    return _for_a_machine(task, plot)
+    room = SHEET_WIDTH if plotter.width is None else to_grid(plotter.width)
+    drawing = panel_drawing(task.panels, task.order.name, room, task.settings.tool)
+    plot = {"panels.plt": hpgl.write(drawing, plotter)}
+    written = task.panels if drawing.texts else ()
+    names = ascii_names(n for panel in written for n in (panel.item, panel.name))
+    return _for_a_machine(task, Export(plot, ascii_notes(names)))
 
 
 def _sheet(task: PanelTask) -> Export:

@@ -66,9 +66,9 @@ def _check_congruence(claim: Claim, one: Laid, own: Ring) -> Iterator[Finding]:
     fitting = _fitting_turns(one.ring, own, allowed)
     if fitting and one.turn not in fitting:
         detail += f"; it would fit if turned {fitting[0]}°"
-    elif not fitting and _fitting_turns(one.ring, _mirrored(own), allowed):
-        mirrored = f"the outline is the panel's mirror image {at(one.ring.min(axis=0))}"
-        yield finding(Rule.NOT_MIRRORED, where(claim, one), mirrored)
+    elif not fitting and _fitting_turns(one.ring, mirrored(own), allowed):
+        image = f"the outline is the panel's mirror image {at(one.ring.min(axis=0))}"
+        yield finding(Rule.NOT_MIRRORED, where(claim, one), image)
     yield finding(Rule.CONGRUENT, where(claim, one), detail)
 
 
@@ -104,5 +104,6 @@ def _fitting_turns(ring: Ring, own: Ring, allowed: float) -> list[int]:
     return [turn for turn in quarters if _curve_mismatch(ring, turned(own, turn))[0] <= allowed]
 
 
-def _mirrored(ring: Ring) -> Ring:
+def mirrored(ring: Ring) -> Ring:
+    """The mirror image of a ring, which runs the other way round."""
     return np.column_stack((ring[:, 0], -ring[:, 1]))

@@ -49,13 +49,13 @@ def check_drawing(
     not checked unless they share a pen with marks; kinds that are left out are
     not checked.
     """
-    wanted = {one.key: one for one in map(_wanted, panels)}
+    wanted = {one.key: one for one in map(wanted_of, panels)}
     grains = {key_of(panel): vector(*panel.grain) for panel in panels}
     cuts, strays = read_panels(drawing)
     known = spellings(wanted)
     named = {cut: _laid_panel(cut, grains, known) for cut in cuts if cut.labels}
     laid = tuple(named.values())
-    claim = Claim(lay_cloth.name, _rules(lay_cloth), wanted, laid, drawing.within)
+    claim = Claim(lay_cloth.name, rules_of(lay_cloth), wanted, laid, drawing.within)
     found = check_claim(claim)
     broken = {each.where for each in found if each.number in _UNSOUND}
     sound = {
@@ -65,7 +65,7 @@ def check_drawing(
     }
     outlines = [Outline(cut.ring, sound.get(cut)) for cut in cuts]
     return (
-        *_check_closed(claim, drawing),
+        *check_closed(claim, drawing),
         *_check_labels(claim, cuts, strays),
         *_check_grain_lines(claim, cuts, grains, known),
         *found,
@@ -93,7 +93,8 @@ def _turn(cut: DrawnPanel, own: Vector) -> tuple[int, float]:
     return quarters * 90 % 360, off
 
 
-def _check_closed(claim: Claim, drawing: Drawing) -> Iterator[Finding]:
+def check_closed(claim: Claim, drawing: Drawing) -> Iterator[Finding]:
+    """Findings about cut lines that enclose nothing."""
     for path in drawing.paths:
         if path.pen is Pen.CUT and not is_cut_line(path):
             start = at(path.points[0]) if path.points else "nowhere"
@@ -160,7 +161,8 @@ def _runs_along(path: Path, y: float, span: tuple[float, float], off: float) -> 
     return level and min(xs) <= span[0] + off and max(xs) >= span[1] - off
 
 
-def _wanted(panel: Panel) -> Wanted:
+def wanted_of(panel: Panel) -> Wanted:
+    """A panel as the order needs it."""
     return Wanted(
         key=key_of(panel),
         ring=np.array(panel.cut.points) / GRID_PER_MM,
@@ -170,7 +172,8 @@ def _wanted(panel: Panel) -> Wanted:
     )
 
 
-def _rules(cloth: Cloth) -> Rules:
+def rules_of(cloth: Cloth) -> Rules:
+    """The rules of a cloth, in millimetres."""
     return Rules(
         width=cloth.width / GRID_PER_MM,
         selvedge=cloth.selvedge / GRID_PER_MM,

@@ -106,6 +106,21 @@ def unmatched(drawn: Iterable[DrawnPanel], panels: Iterable[Panel]) -> int:
     return len(labelled) + len(wanted) - 2 * partners
 
 
+def unmatched_areas(drawn: Iterable[DrawnPanel], panels: Iterable[Panel]) -> int:
+    """How many outlines and panel copies have no partner of the other kind and of its area."""
+    left = [cut.area_mm2 for cut in drawn]
+    alone = 0
+    for panel in panels:
+        area = panel.cut.area_mm2
+        for _ in range(panel.quantity * panel.per_item):
+            near = [one for one in left if math.isclose(one, area, rel_tol=ALIKE_AREA)]
+            if near:
+                left.remove(min(near, key=lambda one: abs(one - area)))
+            else:
+                alone += 1
+    return alone + len(left)
+
+
 def one_copy(
     drawn: Iterable[DrawnPanel], panels: Iterable[Panel], item: str
 ) -> tuple[DrawnPanel, ...]:

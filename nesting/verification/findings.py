@@ -50,6 +50,8 @@ class Rule(Enum):
     MARK_WANTED = 608, "only the marks of the panels may be drawn"
     PLOTTED = 609, "a plot must hold the lines and texts of its drawing, each with its pen"
 
+    KNIFE = 620, "a file for a knife may hold only cuts, notches and drill marks"
+
     @property
     def number(self) -> int:
         """The number that users see."""

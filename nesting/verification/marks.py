@@ -16,6 +16,7 @@ import shapely
 from numpy.typing import NDArray
 
 from nesting.drawings.drawing import Drawing, Path, Pen
+from nesting.drawings.tool import FOLLOWED, Tool
 from nesting.panels.panel import Panel
 from nesting.tolerances import DEPTH_MM, FLOAT_MM
 from nesting.units import GRID_PER_MM
@@ -82,19 +83,25 @@ class _Lines:
 
 
 def check_marks(
-    claim: Claim, drawing: Drawing, outlines: Sequence[Outline], panels: Mapping[Key, Panel]
+    claim: Claim,
+    drawing: Drawing,
+    outlines: Sequence[Outline],
+    panels: Mapping[Key, Panel],
+    tool: Tool = Tool.PEN,
 ) -> Iterator[Finding]:
     """Findings about marks that are missing, out of place or not wanted.
 
-    Marks in an outline whose panel is unknown or wrong are skipped: other
-    rules report that outline.
+    A drawing for a knife has no inner lines, and its drill marks are points.
+    Marks in an outline whose panel is unknown or wrong are skipped: other rules
+    report that outline.
     """
     allowed = DEPTH_MM + FLOAT_MM + 2 * claim.within  # outline and mark may both be off
-    for kinds in dict.fromkeys(drawing.told_as(pen) for pen in _CHECKED):
+    for kinds in _kinds(drawing, tool):
         if drawing.left_out.issuperset(kinds):
             continue
         report = _MarkFindings(claim, outlines, kinds)
-        own, drawn = _own_lines(kinds, outlines, panels), _drawn_lines(kinds, drawing, outlines)
+        own = _own_lines(kinds, outlines, panels, tool)
+        drawn = _drawn_lines(kinds, drawing, outlines, tool)
         own, drawn = _unpaired(own, drawn, match(own.curves, drawn.curves, allowed))
         own, drawn = _unpaired(own, drawn, match_joined(own.curves, drawn.curves, allowed))
         beside = match(own.curves, drawn.curves, _NEAR_MM)
@@ -104,8 +111,27 @@ def check_marks(
         yield from report.limited(report.surplus(new, i) for i in range(len(new.curves)))
 
 
+def marks_out_of_place(claim: Claim, drawing: Drawing, one: Laid, panel: Panel) -> int:
+    """How many marks are missing or too many in an outline for a knife, if it is that panel."""
+    allowed = DEPTH_MM + FLOAT_MM + 2 * claim.within
+    outline, wrong = [Outline(one.ring, one)], 0
+    for kinds in _kinds(drawing, Tool.KNIFE):
+        if not drawing.left_out.issuperset(kinds):
+            own = _own_lines(kinds, outline, {one.key: panel}, Tool.KNIFE).curves
+            drawn = _drawn_lines(kinds, drawing, outline, Tool.KNIFE)
+            inside = drawn.curves[drawn.owners != _NOWHERE]
+            wrong += len(own) + len(inside) - 2 * len(match(own, inside, allowed))
+    return wrong
+
+
+def _kinds(drawing: Drawing, tool: Tool) -> Iterator[tuple[Pen, ...]]:
+    """The kinds to be compared, together where a file does not tell them apart."""
+    checked = [pen for pen in _CHECKED if tool is Tool.PEN or pen in FOLLOWED]
+    return iter(dict.fromkeys(drawing.told_as(pen) for pen in checked))
+
+
 def _own_lines(
-    kinds: Sequence[Pen], outlines: Sequence[Outline], panels: Mapping[Key, Panel]
+    kinds: Sequence[Pen], outlines: Sequence[Outline], panels: Mapping[Key, Panel], tool: Tool
 ) -> _Lines:
     """The lines of some kinds that the panels have, where they lie on the cloth."""
     known: dict[tuple[Key, float], list[Ring]] = {}
@@ -116,7 +142,7 @@ def _own_lines(
             continue
         posed = one.panel.key, one.panel.turn
         if posed not in known:
-            own = (run for pen in kinds for run in _runs(pen, panels[one.panel.key]))
+            own = (run for pen in kinds for run in _runs(pen, panels[one.panel.key], tool))
             known[posed] = [turned(run, one.panel.turn) for run in own]
         if known[posed]:
             shift = _shift(one.panel, panels[one.panel.key])
@@ -125,13 +151,17 @@ def _own_lines(
     return _Lines(as_curves(runs), np.array(owners, dtype=np.int64))
 
 
-def _runs(pen: Pen, panel: Panel) -> list[Ring]:
-    """The lines of a panel in its own frame, in millimetres; a drill mark is two points."""
+def _runs(pen: Pen, panel: Panel, tool: Tool) -> list[Ring]:
+    """The lines of a panel in its own frame, in millimetres; a drill mark is its middle.
+
+    A pen crosses there, so that the middle is that of two lines.
+    """
+    lines = 2 if tool is Tool.PEN else 1
     stitch = panel.stitch.points if panel.stitch else ()
     runs: dict[Pen, Sequence[Sequence[tuple[int, int]]]] = {
         Pen.STITCH: [(*stitch, *stitch[:1])] if stitch else [],
         Pen.NOTCH: [(notch.foot, notch.tip) for notch in panel.notches],
-        Pen.DRILL: [(drill.at,) for drill in panel.drills for _ in range(2)],
+        Pen.DRILL: [(drill.at,) for drill in panel.drills for _ in range(lines)],
         Pen.INNER_LINE: panel.lines,
         Pen.INNER_CUT: panel.inner_cuts,
     }
@@ -147,9 +177,11 @@ def _shift(one: Laid, panel: Panel) -> Ring:
     return shift
 
 
-def _drawn_lines(kinds: Sequence[Pen], drawing: Drawing, outlines: Sequence[Outline]) -> _Lines:
+def _drawn_lines(
+    kinds: Sequence[Pen], drawing: Drawing, outlines: Sequence[Outline], tool: Tool
+) -> _Lines:
     """The drawn lines of some kinds to be checked, each with the outline its middle lies in."""
-    curves = as_curves([_line(path) for path in drawing.paths if _is_line(path, kinds)])
+    curves = as_curves([_line(path, tool) for path in drawing.paths if _is_line(path, kinds)])
     tree = shapely.STRtree([shapely.Polygon(one.ring) for one in outlines])
     line, outline = tree.query(shapely.points(middles(curves)), predicate="within")
     owners = np.full(len(curves), _NOWHERE, dtype=np.int64)
@@ -163,9 +195,9 @@ def _is_line(path: Path, kinds: Sequence[Pen]) -> bool:
     return path.pen in kinds and bool(path.points) and bool(np.isfinite(path.points).all())
 
 
-def _line(path: Path) -> Ring:
+def _line(path: Path, tool: Tool) -> Ring:
     points = run_of(path)
-    if path.pen is Pen.DRILL and len(points) == 2:
+    if tool is Tool.PEN and path.pen is Pen.DRILL and len(points) == 2:
         points = (points[:1] + points[1:]) / 2
     return points
 

@@ -67,7 +67,7 @@ def check_directions(claim: Claim) -> Iterator[Finding]:
     """Findings about turns that the nap or a panel's grain forbids."""
     for one in claim.laid:
         wanted = claim.wanted.get(one.key)
-        turns = _turns(claim.rules, any_grain=wanted is not None and wanted.any_grain)
+        turns = turns_allowed(claim.rules, any_grain=wanted is not None and wanted.any_grain)
         if one.turn not in turns:
             allowed = ", ".join(f"{turn}°" for turn in turns)
             detail = f"turned {one.turn:g}° {_corner(one)}, may be {allowed}"
@@ -76,7 +76,8 @@ def check_directions(claim: Claim) -> Iterator[Finding]:
         yield from _against_their_item(claim)
 
 
-def _turns(rules: Rules, *, any_grain: bool) -> tuple[int, ...]:
+def turns_allowed(rules: Rules, *, any_grain: bool) -> tuple[int, ...]:
+    """The turns that the nap allows a panel, least first."""
     if rules.nap is Nap.ONE_WAY:
         return (0,)
     return (0, 90, 180, 270) if rules.cross_grain or any_grain else (0, 180)

@@ -13,6 +13,7 @@ import numpy as np
 
 from nesting.drawings.ascii_names import ascii_text
 from nesting.drawings.drawing import Drawing, Pen, Text
+from nesting.drawings.tool import FOLLOWED, Tool
 from nesting.errors import Fault, OrderError
 from nesting.tolerances import FLOAT_MM
 from nesting.verification.claims import at
@@ -29,7 +30,7 @@ _ALONE: Final = (Pen.CUT, Pen.GRAIN, Pen.DRILL, Pen.SELVEDGE)
 _WITHOUT_LINES: Final = frozenset({Pen.LABEL, Pen.FLAW})
 
 
-def must_tell_kinds(plot: Drawing) -> None:
+def must_tell_kinds(plot: Drawing, tool: Tool = Tool.PEN) -> None:
     """Refuse a plot whose pens leave in doubt which panel lies where.
 
     Raises
@@ -37,8 +38,10 @@ def must_tell_kinds(plot: Drawing) -> None:
     OrderError
         With each kind of line that must be drawn, or must have a pen of its own.
     """
-    faults = [_fault(pen, "must be drawn", "0") for pen in _NEEDED if pen in plot.left_out]
-    for pen in _ALONE:
+    held = tuple(Pen) if tool is Tool.PEN else FOLLOWED
+    needed = [pen for pen in _NEEDED if pen in held]
+    faults = [_fault(pen, "must be drawn", "0") for pen in needed if pen in plot.left_out]
+    for pen in (pen for pen in _ALONE if pen in held):
         others = [each for each in plot.told_as(pen) if each not in {pen, *_WITHOUT_LINES}]
         if others:
             shared = f"shared with {', '.join(others)}"

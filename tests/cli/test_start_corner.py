@@ -24,7 +24,9 @@ def _square(point, corner, sheet):
 
 def test_the_travel_is_stated_once_on_standard_error(clothwright, order):
     ended, _ = _lay(clothwright, order)
-    (shown,) = re.findall(r"Grey Wool 2: between cuts the head travels .*", ended.err)
+    (shown,) = re.findall(
+        r"Cutting machine, Grey Wool 2: between cuts the head travels .*", ended.err
+    )
     assert "from the corner at the cut end by the lower edge" in shown
     assert "head travels" not in ended.out
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 import ezdxf
 import oracles
 import pytest
+import shapely
 from worked_lays import mixed_lay
 
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
@@ -14,6 +15,7 @@ from nesting.drawings.dxf import own_reader as dxf_own_reader
 from nesting.drawings.dxf import reader as dxf_reader
 from nesting.drawings.dxf import writer as dxf
 from nesting.drawings.dxf.writer import Release
+from nesting.drawings.tool import Tool
 from nesting.errors import OrderError
 from nesting.exporters.lay import lay_drawing
 from nesting.geometry.curves import circle
@@ -53,14 +55,40 @@ def test_both_readers_find_the_same_lines_and_texts():
     assert [text.content for text in quick.texts] == [text.content for text in LAY.texts]
 
 
-def test_a_square_of_100_mm_beside_the_sheet_states_its_size():
+def test_a_square_of_100_mm_on_the_cloth_and_off_the_panels_states_its_size():
     document = opened(DATA)
     (square,) = document.modelspace().query('POLYLINE[layer=="scale"]')
     xs, ys = zip(*((p.x, p.y) for p in square.points()), strict=True)
-    # 70 cm of cloth are bought, and the square is 2 cm away
-    assert (min(xs), max(xs), min(ys), max(ys)) == (720, 820, 0, 100)
+    assert (max(xs) - min(xs), max(ys) - min(ys)) == (100, 100)
+    # 70 cm of cloth are bought, 140 cm wide
+    assert min(*xs, *ys) >= 0
+    assert (max(xs) <= 700, max(ys) <= 1400) == (True, True)
+    drawn = shapely.box(min(xs), min(ys), max(xs), max(ys))
+    assert all(drawn.disjoint(shapely.Polygon(p.points)) for p in LAY.paths if p.pen is Pen.CUT)
     words = [text.dxf.text for text in document.modelspace().query('TEXT[layer=="scale"]')]
     assert words == ["UNIT: MILLIMETRE", "THIS SQUARE", "MEASURES", "100 X 100 MM"]
+
+
+@pytest.mark.parametrize(
+    ("length", "side", "free"), [(655.0, 50, True), (625.0, 20, True), (600.0, 20, False)]
+)
+def test_the_square_shrinks_with_the_room_and_never_passes_the_end_of_the_cloth(length, side, free):
+    """A panel 600 mm long fills the width, so that 55, 25 and 0 mm are free behind it."""
+    panel = Path(Pen.CUT, ((0.0, 0.0), (600.0, 0.0), (600.0, 900.0), (0.0, 900.0)), closed=True)
+    document = opened(dxf.write(Drawing("t", length, 900.0, (panel,), ()), Release.R12))
+    (square,) = document.modelspace().query('POLYLINE[layer=="scale"]')
+    xs, ys = zip(*((p.x, p.y) for p in square.points()), strict=True)
+    assert (max(xs) - min(xs), max(ys) - min(ys)) == (side, side)
+    assert min(*xs, *ys) >= 0
+    assert max(xs) <= length
+    assert (min(xs) >= 600) == free
+    words = [text.dxf.text for text in document.modelspace().query('TEXT[layer=="scale"]')]
+    assert words[-1] == f"{side} X {side} MM"
+
+
+def test_a_file_for_a_knife_has_no_square():
+    document = opened(dxf.write(LAY, Release.R12, tool=Tool.KNIFE))
+    assert not document.modelspace().query('*[layer=="scale"]')
 
 
 def test_no_entity_has_a_handle_as_the_header_says():

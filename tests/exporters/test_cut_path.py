@@ -62,7 +62,7 @@ def test_every_pen_is_taken_up_once():
 def test_the_travel_is_told_in_the_units_of_the_maker():
     travel = PLANNED.cuts.travel
     told = PLANNED.titled_sentence("mm")
-    assert told.startswith("teal twill: between cuts the head travels ")
+    assert told.startswith("Cutting machine, teal twill: between cuts the head travels ")
     assert "from the corner at the cut end by the lower edge" in told
     for way in (travel.given, travel.nearest, travel.after):
         assert f"{way:.0f} mm" in told

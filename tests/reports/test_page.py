@@ -218,10 +218,15 @@ def test_cautions_are_printed_once_and_warnings_come_first():
     assert text.index("W!") < text.index("Length to buy")
 
 
-def test_the_cutter_finds_the_travel_of_the_head():
+def test_the_travel_of_the_head_is_told_for_the_machine_and_not_to_who_cuts_by_hand():
     shown = "Between cuts the head travels 9.1 m."
-    text = _text(report_page(order_lay(), "cm", travel={"teal twill": shown}))
-    assert shown in text
+    page = report_page(order_lay(), "cm", travel={"teal twill": shown}).decode()
+    sections = dict(
+        re.findall(r'<section[^>]* aria-label="([^"]*)">(.*?)</section>', page, flags=re.DOTALL)
+    )
+    assert shown in sections["Cutting machine"]
+    assert shown not in sections["For the cutter"]
+    assert "Cutting machine" not in _text(report_page(order_lay(), "cm"))
     assert "the head travels" not in _text(report_page(order_lay(), "cm"))
 
 

@@ -1,4 +1,4 @@
-"""Reads a DXF lay drawing of our own quickly: polylines and texts on the layers of our pens.
+"""Reads a DXF lay drawing of our own quickly: polylines, points and texts on our pens' layers.
 
 It shares no code with the writer, because exported files are checked with it. A
 library that makes an object of every vertex takes seconds for a long lay.
@@ -45,6 +45,8 @@ class _Entities:
             self.bends = list(_bends(tags))
         if kind in ("SEQEND", "LWPOLYLINE"):
             self._end(pen)
+        elif kind == "POINT":
+            self.paths.append(Path(pen, ((float(last["10"]), float(last["20"])),)))
         elif kind == "TEXT":
             at = float(last["11"]), float(last["21"])
             height, angle = float(last["40"]), float(last.get("50", 0))

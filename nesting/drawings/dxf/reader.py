@@ -6,7 +6,7 @@ from itertools import chain
 
 import ezdxf
 from ezdxf.document import Drawing as Document
-from ezdxf.entities import DXFGraphic, Line, LWPolyline, Polyline
+from ezdxf.entities import DXFGraphic, Line, LWPolyline, Point, Polyline
 from ezdxf.entities import Text as DxfText
 from ezdxf.math import Vec3
 
@@ -24,7 +24,7 @@ _UNIT_MM = {0: 1.0, 1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0}
 def read(data: bytes) -> Drawing:
     """The drawing in a DXF file: the lines and texts on the layers of our pens.
 
-    Polylines, lines and one-line texts are read, in millimetres whatever the
+    Polylines, lines, points and one-line texts are read, in millimetres whatever the
     unit of the file, and arcs become chords; other layers are passed over.
     ``within`` of a drawing with arcs is how far the writer's arcs may be from
     the chords they replace.
@@ -96,7 +96,7 @@ def _read_entity(entity: DXFGraphic, pen: Pen, scale: float) -> Path | Text | Fa
         return text if _finite(*text.at, text.height, text.angle) else _not_finite(entity)
     path = _path(entity, pen, scale)
     if path is None:
-        return _fault(entity, "may have only polylines, lines and texts")
+        return _fault(entity, "may have only polylines, lines, points and texts")
     return path if _finite(*chain(*path.points)) else _not_finite(entity)
 
 
@@ -110,6 +110,8 @@ def _not_finite(entity: DXFGraphic) -> Fault:
 
 def _path(entity: DXFGraphic, pen: Pen, scale: float) -> Path | None:
     """The entity as a path, with arcs as chords; None if it is of another kind."""
+    if isinstance(entity, Point):
+        return _path_of_points(pen, [entity.dxf.location], scale, closed=False)
     if isinstance(entity, Line):
         return _path_of_points(pen, [entity.dxf.start, entity.dxf.end], scale, closed=False)
     if isinstance(entity, LWPolyline):

@@ -48,6 +48,12 @@ def point(layer: str, place: Point, z: float = 0.0) -> Iterator[str]:
     yield from ("0", "POINT", "8", layer, *at(place, z))
 
 
+def light_point(layer: str, place: Point, handle: str, owner: str) -> Iterator[str]:
+    """A POINT of release R2000."""
+    yield from ("0", "POINT", "5", handle, "330", owner, "100", "AcDbEntity", "8", layer)
+    yield from ("100", "AcDbPoint", *at(place))
+
+
 def text(layer: str, place: Point, height: float, words: str) -> Iterator[str]:
     """A TEXT that begins at a place."""
     yield from ("0", "TEXT", "8", layer, *at(place), "40", number(height), "1", words)

@@ -2,8 +2,8 @@
 
 The release is R2000, or R12 for machines that read nothing later. R12 has no
 light polylines and no unit, so its lines are POLYLINE entities, and a square of
-100 mm beside the sheet, on a layer of its own, states its size. Texts in R12
-have only plain letters.
+100 mm on a layer of its own, or a smaller one, states its size, unless the
+drawing is for a knife. Texts in R12 have only plain letters.
 
 The same drawing gives the same bytes: the file has no times and no random
 identifiers. The limits of the file ($LIMMIN, $LIMMAX) are the sheet; the
@@ -25,8 +25,10 @@ from ezdxf.layouts import Modelspace
 from nesting.drawings.arcs import Bend, with_arcs
 from nesting.drawings.ascii_names import ascii_text
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
-from nesting.drawings.dxf.tags import light_polyline, polyline
+from nesting.drawings.dxf.scale_square import Square, scale_square
+from nesting.drawings.dxf.tags import light_point, light_polyline, point, polyline
 from nesting.drawings.dxf.text import encode
+from nesting.drawings.tool import Tool
 
 #: Colour (index of group code 62) and line weight (1/100 mm) of each layer: greys and
 #: muted tones, each with its own index, since machines choose tools by it.
@@ -51,13 +53,10 @@ _LETTERS = "LETTERS"
 #: The dictionary entry that contains the title.
 TITLE = "TITLE"
 
-#: The square that shows the scale of a file without a unit: its layer, its side,
-#: its distance from the sheet, and the height of its letters (mm).
+#: The square that shows the scale of a file without a unit: its layer, and the height
+#: of its letters as a share of its side.
 _SCALE = "scale"
-_SQUARE_MM = 100.0
-_BEYOND_MM = 20.0
-_LETTERS_MM = 5.0
-_SQUARE_SAYS = ("UNIT: MILLIMETRE", "THIS SQUARE", "MEASURES", "100 X 100 MM")
+_LETTER_SHARE = 0.05
 
 #: Where a file's entities begin.
 _ENTITIES = b"  0\nSECTION\n  2\nENTITIES\n"
@@ -70,10 +69,17 @@ class Release(StrEnum):
     R12 = "R12"
 
 
-def write(drawing: Drawing, release: Release = Release.R2000, *, arcs: bool = False) -> bytes:
+def write(
+    drawing: Drawing,
+    release: Release = Release.R2000,
+    *,
+    arcs: bool = False,
+    tool: Tool = Tool.PEN,
+) -> bytes:
     """The drawing as the bytes of a DXF file.
 
     With ``arcs``, chords of smooth curves become arcs (`nesting.drawings.arcs`).
+    A file for a knife has no square that shows its scale.
     """
     if release is Release.R12:
         drawing = _in_plain_letters(drawing)
@@ -82,8 +88,8 @@ def write(drawing: Drawing, release: Release = Release.R2000, *, arcs: bool = Fa
         space = document.modelspace()
         for text in drawing.texts:
             _add_text(space, text)
-        if release is Release.R12:
-            _add_scale(space, drawing.width + _BEYOND_MM)
+        if release is Release.R12 and tool is Tool.PEN:
+            _add_scale(space, scale_square(drawing))
         lines = [tag for path in drawing.paths for tag in _tags(path, space, release, arcs=arcs)]
         head, found, rest = _bytes_of(document).partition(_ENTITIES)
         return b"".join((head, found, _as_bytes(lines), rest))
@@ -106,11 +112,21 @@ def _bytes_of(document: Document) -> bytes:
 
 def _tags(path: Path, space: Modelspace, release: Release, *, arcs: bool) -> Iterator[str]:
     """A path as an entity; it uses up a handle of the document where it needs one."""
+    if len(path.points) == 1:
+        return _point_tags(path, space, release)
     bends: list[Bend] = with_arcs(path) if arcs else [(x, y, 0.0) for x, y in path.points]
     if release is Release.R12:
         return polyline(path.pen.value, bends, closed=path.closed)
     handle = space.doc.entitydb.next_handle()
     return light_polyline(path.pen.value, bends, handle, space.layout_key, closed=path.closed)
+
+
+def _point_tags(path: Path, space: Modelspace, release: Release) -> Iterator[str]:
+    (place,) = path.points
+    if release is Release.R12:
+        return point(path.pen.value, place)
+    handle = space.doc.entitydb.next_handle()
+    return light_point(path.pen.value, place, handle, space.layout_key)
 
 
 def _add_text(space: Modelspace, text: Text, layer: str | None = None) -> None:
@@ -120,14 +136,15 @@ def _add_text(space: Modelspace, text: Text, layer: str | None = None) -> None:
     entity.set_placement(text.at, align=TextEntityAlignment.MIDDLE_CENTER)
 
 
-def _add_scale(space: Modelspace, x: float) -> None:
-    """The square that shows the scale, its least corner at (x, 0)."""
-    side = _SQUARE_MM
-    corners = [(x, 0.0), (x + side, 0.0), (x + side, side), (x, side)]
+def _add_scale(space: Modelspace, square: Square) -> None:
+    """The square that shows the scale, with its size in words."""
+    x, y, side = square
+    corners = [(x, y), (x + side, y), (x + side, y + side), (x, y + side)]
     space.add_polyline2d(corners, close=True, dxfattribs={"layer": _SCALE})
-    for row, words in enumerate(_SQUARE_SAYS):
-        at = (x + side / 2, side * (0.8 - 0.2 * row))
-        _add_text(space, Text(Pen.LABEL, at, _LETTERS_MM, words), _SCALE)
+    size = f"{side:g} X {side:g} MM"
+    for row, words in enumerate(("UNIT: MILLIMETRE", "THIS SQUARE", "MEASURES", size)):
+        at = (x + side / 2, y + side * (0.8 - 0.2 * row))
+        _add_text(space, Text(Pen.LABEL, at, side * _LETTER_SHARE, words), _SCALE)
 
 
 @contextmanager

@@ -27,6 +27,8 @@ def split_into_frames(lines: Iterable[Run], length: int, frames: int) -> list[li
 
 def _strokes(points: list[Point], length: int, frames: int) -> Iterator[tuple[int, list[Point]]]:
     """The parts of one line, each with its frame; a ring is not split where it begins."""
+    if len(points) == 1:
+        return iter([(_frame(points[0], points[0], length, frames), points)])
     parts: list[tuple[int, list[Point]]] = []
     for start, end in pairwise(_with_crossings(points, length)):
         frame = _frame(start, end, length, frames)

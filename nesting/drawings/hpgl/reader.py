@@ -4,7 +4,7 @@ It shares no code with the writer, so that a mistake in one is not hidden by the
 same mistake in the other. Pen numbers say what a line is; of kinds that share
 one, a line has the first that can be a line, a text the label. Frames (each with its
 window, separated by page feeds) are put together again, and lines that were
-split at their edges are joined.
+split at their edges are joined. A pen lowered and lifted on the spot is a point.
 """
 
 import math
@@ -66,6 +66,11 @@ class _Stroke:
         """Whether it is a ring; out and back the same way, it is part of a line that was split."""
         return self.points[0] == self.points[-1] and len(self.points) > 3
 
+    @property
+    def may_go_on(self) -> bool:
+        """Whether it may be part of a line that was split; a ring or a dot is whole."""
+        return not self.closed and len(self.points) > 1
+
 
 @dataclass
 class _Plot:
@@ -116,7 +121,7 @@ class _Plot:
             self.down, self.current = True, [self.on_lay(self.at)]
 
     def lift(self) -> None:
-        if self.down and len(self.current) > 1 and self.pen in self.kinds:
+        if self.down and self.pen in self.kinds:
             kinds = self.kinds[self.pen]
             kind = next((each for each in kinds if each not in _WITHOUT_LINES), kinds[0])
             self.strokes.append(_Stroke(kind, self.frame, self.current))
@@ -226,11 +231,11 @@ def _join_frames(strokes: list[_Stroke]) -> Iterator[_Stroke]:
     """
     starts: dict[tuple[Pen, int, Point], list[int]] = defaultdict(list)
     for index, stroke in enumerate(strokes):
-        if not stroke.closed:
+        if stroke.may_go_on:
             starts[stroke.pen, stroke.frame, stroke.points[0]].append(index)
     after: dict[int, int] = {}
     for index, stroke in enumerate(strokes):
-        for frame in () if stroke.closed else (stroke.frame + 1, stroke.frame - 1):
+        for frame in (stroke.frame + 1, stroke.frame - 1) if stroke.may_go_on else ():
             waiting = starts[stroke.pen, frame, stroke.points[-1]]
             if waiting:
                 after[index] = waiting.pop(0)
@@ -260,7 +265,7 @@ def _chain(strokes: list[_Stroke], after: dict[int, int], index: int, done: set[
 
 def _without_joints(points: list[Point], joints: set[Point]) -> list[Point]:
     """The points without those joints that lie on the straight line between their neighbours."""
-    ring = points[0] == points[-1]
+    ring = len(points) > 1 and points[0] == points[-1]
     body = points[:-1] if ring else points
     count = len(body)
     kept = [

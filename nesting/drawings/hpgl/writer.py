@@ -154,10 +154,11 @@ def _select(number: int, chosen: int | None) -> Iterator[str]:
 
 
 def _stroke(points: list[tuple[int, int]]) -> str:
-    """One line, in instructions short enough for a small buffer."""
+    """One line, in instructions short enough for a small buffer; a single point is a dot."""
     first, *rest = (f"{x},{y}" for x, y in points)
     parts = (rest[i : i + _MOST_POINTS] for i in range(0, len(rest), _MOST_POINTS))
-    return f"PU{first};" + "".join(f"PD{','.join(part)};" for part in parts) + "PU;"
+    drawn = "".join(f"PD{','.join(part)};" for part in parts) or "PD;"
+    return f"PU{first};{drawn}PU;"
 
 
 def _label(text: Text, origin: tuple[int, int]) -> str:

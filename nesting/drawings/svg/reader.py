@@ -2,8 +2,8 @@
 
 The file states its size in millimetres (or cm, in), and in its viewBox the
 same size in its own unit. A group of class ``cut``, ``stitch`` and so on has
-the lines of that pen as polygons, polylines and lines; other groups are passed
-over.
+the lines of that pen as polygons, polylines and lines, and drill marks as
+small circles; other groups are passed over.
 """
 
 import math
@@ -22,6 +22,9 @@ _NUMBER: Final = r"[-+]?[0-9]*\.?[0-9]+(?:[eE][-+]?[0-9]+)?"
 _TRANSFORM: Final = re.compile(
     rf"translate\(({_NUMBER})[ ,]+({_NUMBER})\)(?:\s*rotate\(({_NUMBER})\))?"
 )
+
+#: Greatest radius of a circle that stands for a point (mm); a larger one is a line to follow.
+_PUNCH_MM: Final = 1.0
 
 #: Height of capitals as a share of the font size.
 _CAPITALS: Final = 0.716
@@ -83,10 +86,20 @@ def _read_shape(shape: ET.Element, pen: Pen, scale: float, height: float) -> Pat
     if shape.tag == f"{_SVG}text":
         return _text(shape, pen, scale, height)
     kind = shape.tag.removeprefix(_SVG)
+    if kind == "circle" and pen is Pen.DRILL and not shape.get("transform"):
+        return _punched(shape, scale, height)
     if kind not in ("polygon", "polyline", "line") or shape.get("transform"):
         _refuse(f"the group {pen}", kind)
     points = tuple((x * scale, (height - y) * scale) for x, y in _points(shape, kind))
     return Path(pen, points, closed=kind == "polygon")
+
+
+def _punched(shape: ET.Element, scale: float, height: float) -> Path:
+    """The point that a small circle on the layer of drill marks stands for."""
+    x, y, radius = (float(shape.attrib[name]) for name in ("cx", "cy", "r"))
+    if not math.isfinite(x + y) or not 0 <= radius * scale <= _PUNCH_MM:
+        _refuse("a drill mark", f"a circle of radius {radius:g}")
+    return Path(Pen.DRILL, ((x * scale, (height - y) * scale),))
 
 
 def _points(shape: ET.Element, kind: str) -> Iterator[tuple[float, float]]:

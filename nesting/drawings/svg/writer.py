@@ -2,7 +2,8 @@
 
 In SVG y runs downward from the upper edge, so a point (x, y) of the drawing is
 written as (x, height - y). Lines have the same width on the screen at any
-magnification, so that a lay of ten metres is still readable.
+magnification, so that a lay of ten metres is still readable. A single point is
+a small circle, since many machines pass over a line without length.
 """
 
 from xml.etree import ElementTree as ET
@@ -13,7 +14,7 @@ _NAMESPACE = "http://www.w3.org/2000/svg"
 
 #: Kinds of line differ in width and dashes, not only in colour.
 _STYLE = """
-polygon, polyline { fill: none; vector-effect: non-scaling-stroke; stroke-linejoin: round }
+polygon, polyline, circle { fill: none; vector-effect: non-scaling-stroke; stroke-linejoin: round }
 .cut { stroke: #000; stroke-width: 1.4 }
 .inner-cut { stroke: #000; stroke-width: 1.4 }
 .stitch { stroke: #35556e; stroke-width: 0.8; stroke-dasharray: 5 3 }
@@ -34,6 +35,10 @@ _GROUPS = (*(pen for pen in Pen if pen not in _CUTS), *_CUTS)
 
 #: Height of capitals as a share of the font size, in Arial and typefaces of the same widths.
 _CAPITALS = 0.716
+
+
+#: Radius of the circle that stands for a single point (mm): the hole of a small punch.
+_PUNCH_MM = 0.5
 
 
 def write(drawing: Drawing) -> bytes:
@@ -64,6 +69,11 @@ def _child(parent: ET.Element, name: str, attributes: dict[str, str] | None = No
 
 
 def _add_path(group: ET.Element, path: Path, height: float) -> None:
+    if len(path.points) == 1:
+        ((x, y),) = path.points
+        place = {"cx": _number(x), "cy": _number(height - y), "r": _number(_PUNCH_MM)}
+        _child(group, "circle", place)
+        return
     points = " ".join(f"{_number(x)},{_number(height - y)}" for x, y in path.points)
     _child(group, "polygon" if path.closed else "polyline", {"points": points})
 
