@@ -20,7 +20,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any, Final
 
 if TYPE_CHECKING:
-    from nesting.cloth.cloth import Cloth, Nap, Price
+    from nesting.cloth.cloth import Cloth, Coating, Nap, Price
     from nesting.errors import (
         AccessError,
         ClothwrightError,
@@ -73,7 +73,7 @@ if TYPE_CHECKING:
 _HOMES: Final = {
     name: module
     for module, names in {
-        "nesting.cloth.cloth": ("Cloth", "Nap", "Price"),
+        "nesting.cloth.cloth": ("Cloth", "Coating", "Nap", "Price"),
         "nesting.errors": (
             "AccessError",
             "ClothwrightError",
@@ -138,6 +138,7 @@ __all__ = [
     "ClothLay",
     "ClothPanels",
     "ClothwrightError",
+    "Coating",
     "Comparison",
     "Curve",
     "CutLine",

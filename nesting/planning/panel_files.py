@@ -68,7 +68,7 @@ def panel_export(
     SeamError
         When edges that are sewn together differ.
     PanelTooLargeError
-        When panels do not fit their cloth, or the paper of their templates, in any allowed turn.
+        When panels do not fit their cloth in any allowed turn.
     OrderError
         When the paper or the plotter is too small for them.
     """

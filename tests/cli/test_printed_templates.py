@@ -31,8 +31,8 @@ def test_halves_save_sheets(clothwright, order):
     assert sheets[1] < sheets[0]
 
 
-def test_a_panel_that_roll_paper_cannot_take_ends_with_1_and_writes_nothing(clothwright, order):
-    ended = clothwright("panels", order, "--paper", "30 cm")
-    assert ended.status == 1
-    assert 'item "seat", panel "plate": a template on roll paper must fit into' in ended.err
-    assert not (order.parent / "bench-panels").exists()
+def test_a_panel_wider_than_the_roll_is_divided_with_matching_marks(clothwright, order):
+    assert clothwright("panels", order, "--formats", "pdf", "--paper", "30 cm").status == 0
+    text = "".join(page.extract_text() for page in _templates(order))
+    assert "seat / plate, sheet A1" in text
+    assert "A1 · B1" in text

@@ -7,8 +7,9 @@ from hypothesis import strategies as st
 from pixels import PER_MM, lines_across, lines_up, rendered
 from worked_lays import gore, rectangle
 
-from nesting.errors import OrderError, PanelTooLargeError
+from nesting.errors import OrderError
 from nesting.exporters.templates.on_roll import placed_on_roll, roll_templates
+from nesting.exporters.templates.template import whole
 from nesting.units import CM, MM, M
 
 PLATE = rectangle(42 * CM, 32 * CM, name="plate", item="cushion")
@@ -48,7 +49,8 @@ def test_squares_and_panels_measure_what_they_should_to_a_pixel():
 )  # fmt: skip
 def test_templates_lie_apart_within_the_paper_and_the_length_of_a_page(sizes):
     panels = [rectangle(a, b, name=f"p{i}", item="i") for i, (a, b) in enumerate(sizes)]
-    sheets = placed_on_roll(panels, "cm", 914, margin=10)
+    sheets, too_large = placed_on_roll([whole(p, "cm") for p in panels], 914, margin=10)
+    assert too_large == []
     assert sum(map(len, sheets)) == len(panels)
     for spots in sheets:
         for i, one in enumerate(spots):
@@ -76,19 +78,33 @@ def test_a_panel_too_wide_for_the_paper_is_turned_a_quarter():
     assert float(page.mediabox[2]) / 72 * 25.4 == pytest.approx(10 + 121.6 + 1500 + 10, abs=0.001)
 
 
-def test_panels_that_no_page_holds_are_all_refused_with_the_reason_and_a_way_out():
+def test_what_no_page_holds_whole_is_divided_and_the_rest_is_printed_as_usual():
+    """By hand: 1200 mm and 2 mm clear on either side on 914 - 2·10 - 13 = 881 take two strips."""
     long = rectangle(6 * M, 30 * CM, name="runner", item="bench")
     wide = rectangle(2 * M, 120 * CM, name="cover", item="bed")
-    with pytest.raises(PanelTooLargeError) as caught:
-        roll_templates([long, PLATE, wide], "Order", "cm", 914)
-    runner, cover = map(str, caught.value.faults)
-    assert runner == (
-        'item "bench", panel "runner": a template on roll paper must fit into 493.8 cm, since no '
-        "page of a PDF may be longer than 5080 mm (200 in), by 89.4 cm, the paper without its "
-        "margins: 600.0 cm by 30.0 cm (print it on sheets of A4 or Letter, which are glued "
-        "together, or on wider paper)"
-    )
-    assert 'item "bed", panel "cover"' in cover
+    data = roll_templates([long, PLATE, wide], "Order", "cm", 914)
+    texts = [page.extract_text() for page in _pages(data)]
+    assert "cushion / plate" in texts[0]
+    assert ["bench / runner, sheet A1" in texts[1], "bench / runner, sheet A2" in texts[2]]
+    assert "A1 · A2" in texts[1]
+    assert "A1 · A2" in texts[2]
+    assert "bed / cover, sheet A1" in texts[3]
+    assert "bed / cover, sheet B1" in texts[4]
+    assert [f"page {n} of 5" in text for n, text in enumerate(texts, start=1)] == [True] * 5
+
+
+def test_a_divided_template_is_at_full_size_and_its_strips_cover_it():
+    wide = rectangle(2 * M, 120 * CM, name="cover", item="bed")
+    upper, lower = (
+        rendered(roll_templates([wide], "Order", "cm", 914), page) for page in (0, 1)
+    )  # fmt: skip
+    for grey in (upper, lower):
+        left, right = lines_up(grey, 550)
+        assert right - left == pytest.approx(2000 * PER_MM, abs=1)
+    # Both show the same strip of 10 mm, so the edges are 1200 mm apart over 881 - 10 mm.
+    top = PER_MM * 914 - 1 - lines_across(upper, 1999)[0]
+    low = PER_MM * 914 - 1 - lines_across(lower, 1999)[-1]
+    assert top - low + 871 * PER_MM == pytest.approx(1200 * PER_MM, abs=2)
 
 
 def test_halves_are_folded_along_the_grain_where_they_can_be():
@@ -98,11 +114,11 @@ def test_halves_are_folded_along_the_grain_where_they_can_be():
     assert "on the fold" not in whole
 
 
-def test_a_grid_unit_too_long_is_too_long():
+def test_a_grid_unit_too_long_is_divided():
     room = round((5080 - 20 - 121.6) * MM)
-    roll_templates([rectangle(room, 30 * CM, name="r", item="i")], "Order", "mm", 914)
-    with pytest.raises(PanelTooLargeError):
-        roll_templates([rectangle(room + 1, 30 * CM, name="r", item="i")], "Order", "mm", 914)
+    for length, pages in ((room, 1), (room + 15_000, 2)):
+        data = roll_templates([rectangle(length, 30 * CM, name="r", item="i")], "Order", "mm", 914)
+        assert len(_pages(data)) == pages
 
 
 @pytest.mark.parametrize("width", [200, 6000])

@@ -187,6 +187,17 @@ def test_the_greatest_radius_of_a_front_is_accepted(units):
     assert parse_order(written(units, better)).items
 
 
+def test_distances_that_must_be_kept_stand_on_a_mark_of_the_tape():
+    """10 mm are 0.394 in, which nobody measures: 7/16 in is enough."""
+    corners = [[0, 0], [20, 0], [20, 20], [14, 20], [14, 6], [6, 6], [6, 20], [0, 20]]
+    seat = {"product": '"shaped-seat"', "corners": str(corners), "thickness": "3"}
+    found = fault("in", **seat, buttons='"centre"')
+    assert "at least 7/16 in from any edge" in found.rule
+    pouf = {"product": '"gored-pouf"', "diameter": '"20 in"', "closure": '"zip"'}
+    found = fault("in", **pouf, closure_place='"bottom-cap"')
+    assert "an opening of at least 2 in does not fit" in found.rule
+
+
 @given(st.data(), st.sampled_from(("mm", "cm", "in")))
 @settings(deadline=None, max_examples=100)
 def test_limits_of_all_products_are_themselves_accepted(data, units):

@@ -258,7 +258,7 @@ def test_buttons_of_a_bottom_with_a_zip_lie_on_its_halves(make, by_name):
 @pytest.mark.parametrize("buttons", ["centre", "diamond"])
 def test_a_button_on_the_zip_is_refused_with_its_place(faults, buttons):
     fault = faults("box-cushion", 10.0, **BOTTOM, buttons=buttons, button_spacing=190.0)["buttons"]
-    assert "must keep 15 mm from the zip along the middle of the bottom" in fault.rule
+    assert "must keep at least 15 mm from the zip along the middle of the bottom" in fault.rule
     assert " 0 mm from it, at (250, 200) mm" in fault.rule
     assert 'closure_place = "boxing"' in fault.remedy
     in_boxing = {**BOTTOM, "closure_place": "boxing"}

@@ -218,6 +218,8 @@ def test_a_notch_near_a_corner_is_cut_into_its_own_edge():
     })  # fmt: skip
 
     class Halves:
+        cautions = ()
+
         def draft(self, values):
             return draft
 

@@ -16,7 +16,7 @@ from nesting.exporters.templates.template import halves, label_lines, whole
 from nesting.exporters.templates.tiling import DESK, Division, Printing, divided
 from nesting.geometry.symmetry import Axis
 from nesting.panels.panel import Panel
-from nesting.units import format_length, to_grid
+from nesting.units import Limit, format_length, to_grid
 
 #: Maps on one page, and the least height of the letters on them.
 _MAPS_DOWN = 4
@@ -126,7 +126,8 @@ def _map(
     yield line((x, top + 2.5), (x + width, top + 2.5), _SHEET_LINE)
     yield Words((x, top - 1.5), 2.3, shortened(template.name, 2.3, width))
     size_words = " × ".join(
-        format_length(to_grid(extent), units) for extent in (template.length, template.height)
+        format_length(to_grid(extent), units, Limit.AT_LEAST)
+        for extent in (template.length, template.height)
     )
     half = {None: "whole", Axis.ALONG: "half, fold along the grain"}
     kind = half.get(template.fold, "half, fold across the grain")

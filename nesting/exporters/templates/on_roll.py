@@ -3,7 +3,8 @@
 Grain runs along the paper, or across it where a template fits no other way.
 The longest go first, each as near to the start of the paper as it can lie
 beside those before it; what would make a page longer than a PDF page may be
-goes to the next.
+goes to the next. What is too large for one page is divided over several, with
+matching marks, like a template on sheets.
 """
 
 from collections.abc import Iterable, Sequence
@@ -11,13 +12,20 @@ from dataclasses import dataclass
 
 from nesting.drawings.print import pdf
 from nesting.drawings.print.page import LONGEST_PAGE_MM, Mark, Page, View, Words
-from nesting.errors import Fault, OrderError, PanelTooLargeError
+from nesting.drawings.print.paper import Paper
+from nesting.errors import Fault, OrderError
 from nesting.exporters.templates.scale_check import INCHES_MM, METRIC_MM, inch_square, metric_square
+from nesting.exporters.templates.sheets import sheet_page
 from nesting.exporters.templates.template import Template, halves, whole
-from nesting.exporters.templates.tiling import margin_faults
+from nesting.exporters.templates.tiling import (
+    CLEAR_MM,
+    Division,
+    Printing,
+    divided_on,
+    margin_faults,
+)
 from nesting.panels.panel import Panel
 from nesting.sentences import at_least, at_most
-from nesting.units import format_length, to_grid
 
 #: Millimetres between templates.
 _APART = 10.0
@@ -88,17 +96,26 @@ def roll_templates(
     OrderError
         When the paper is too narrow for the squares that prove its scale or wider than a
         page may be, or its margin wrong.
-    PanelTooLargeError
-        With every panel that is wider than the paper or longer than a page.
     """
     faults = (*roll_faults(width), *margin_faults(margin))
     if faults:
         raise OrderError(faults)
-    sheets = placed_on_roll(panels, units, width, margin=margin, in_halves=in_halves)
+    printed = [_printed(panel, units, in_halves=in_halves) for panel in panels]
+    sheets, too_large = placed_on_roll(printed, width, margin=margin)
+    divided = [
+        (division, sheet)
+        for division in (_divided(template, width, margin) for template in too_large)
+        for sheet in division.sheets
+    ]
+    last = len(sheets) + len(divided)
     pages = [
-        _page(spots, order, width, margin, f"page {number} of {len(sheets)}")
+        _page(spots, order, width, margin, f"page {number} of {last}")
         for number, spots in enumerate(sheets, start=1)
     ]
+    pages += (
+        sheet_page(division, sheet, order, units, number, last)
+        for number, (division, sheet) in enumerate(divided, start=len(sheets) + 1)
+    )
     return pdf.write(f"{order}: templates", pages)
 
 
@@ -113,27 +130,23 @@ def roll_faults(width: float) -> tuple[Fault, ...]:
 
 
 def placed_on_roll(
-    panels: Sequence[Panel], units: str, width: float, *, margin: float, in_halves: bool = False
-) -> list[list[Spot]]:
-    """Where each template lies, page by page.
-
-    Raises
-    ------
-    PanelTooLargeError
-        As `roll_templates` does.
-    """
+    templates: Iterable[Template], width: float, *, margin: float
+) -> tuple[list[list[Spot]], list[Template]]:
+    """Where each template lies, page by page, and those that no page holds whole."""
     room = (LONGEST_PAGE_MM - 2 * margin - _HEAD, width - 2 * margin)
-    faults: list[Fault] = []
-    laid = []
-    for panel in panels:
-        template = _printed(panel, units, in_halves=in_halves)
+    laid, too_large = [], []
+    for template in templates:
         ways = [_Laid(template, turned) for turned in (False, True)]
         fitting = [way for way in ways if way.length <= room[0] and way.height <= room[1]]
         laid += fitting[:1]
-        faults += [] if fitting else [_too_large(template, room, units)]
-    if faults:
-        raise PanelTooLargeError(faults)
-    return _sheets(laid, room)
+        too_large += [] if fitting else [template]
+    return _sheets(laid, room), too_large
+
+
+def _divided(template: Template, width: float, margin: float) -> Division:
+    """The template on pages as wide as the paper, each as long as it needs or a page may be."""
+    long = min(LONGEST_PAGE_MM, template.length + 2 * (margin + CLEAR_MM))
+    return divided_on(template, Paper("roll", long, width), Printing(margin=margin))
 
 
 def _printed(panel: Panel, units: str, *, in_halves: bool) -> Template:
@@ -182,17 +195,3 @@ def _page(spots: Sequence[Spot], order: str, width: float, margin: float, page: 
     marks += (s.laid.view(margin + _HEAD + s.x, margin + s.y) for s in spots)
     length = margin + _HEAD + max(spot.end for spot in spots) + margin
     return Page(length, width, tuple(marks))
-
-
-def _too_large(template: Template, room: tuple[float, float], units: str) -> Fault:
-    length, height, long, wide = (
-        format_length(to_grid(value), units) for value in (template.length, template.height, *room)
-    )
-    limit = f"{LONGEST_PAGE_MM:g} mm (200 in)"
-    return Fault(
-        place=f'item "{template.panel.item}", panel "{template.panel.name}"',
-        rule=f"a template on roll paper must fit into {long}, since no page of a PDF may be "
-        f"longer than {limit}, by {wide}, the paper without its margins",
-        value=f"{length} by {height}",
-        remedy="print it on sheets of A4 or Letter, which are glued together, or on wider paper",
-    )

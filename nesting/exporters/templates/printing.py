@@ -28,8 +28,6 @@ def printed_templates(
     ------
     OrderError
         When the margin is out of its limits or the paper too narrow.
-    PanelTooLargeError
-        With every panel that no page of roll paper holds.
     """
     paper, margin, halves = printing.paper, printing.margin, printing.halves
     if isinstance(paper, RollPaper):

@@ -27,7 +27,7 @@ _MARGINS = (0.0, 25.0)
 _OVERLAPS = (5.0, 40.0)
 
 #: Millimetres around a template that are kept clear of the edge of a sheet.
-_CLEAR = 2.0
+CLEAR_MM = 2.0
 
 
 @dataclass(frozen=True)
@@ -124,10 +124,12 @@ class Division:
 def divided(template: Template, printing: Printing) -> Division:
     """The template on the fewest sheets, portrait or landscape; portrait wins a tie."""
     both = (printing.paper, printing.paper.landscape)
-    return min((_on(template, paper, printing) for paper in both), key=lambda d: len(d.sheets))
+    ways = [divided_on(template, paper, printing) for paper in both]
+    return min(ways, key=lambda division: len(division.sheets))
 
 
-def _on(template: Template, paper: Paper, printing: Printing) -> Division:
+def divided_on(template: Template, paper: Paper, printing: Printing) -> Division:
+    """The template on sheets of this paper as it lies, with the margin and overlap given."""
     margin, overlap = printing.margin, printing.overlap
     live = (margin, margin + FOOT_MM, paper.width - margin, paper.height - margin)
     width, height = live[2] - live[0], live[3] - live[1]
@@ -149,7 +151,7 @@ def _on(template: Template, paper: Paper, printing: Printing) -> Division:
 
 def _steps(extent: float, room: float, overlap: float) -> tuple[int, float]:
     """How many sheets an extent takes, and where the first begins: the template is centred."""
-    needed = extent + 2 * _CLEAR
+    needed = extent + 2 * CLEAR_MM
     count = max(1, ceil((needed - overlap) / (room - overlap)))
     return count, (extent - count * (room - overlap) - overlap) / 2
 

@@ -26,7 +26,7 @@ from nesting.panels.parts.strips.strip import Rim, Side, Strip
 from nesting.panels.parts.strips.zipped import zipped_strip
 from nesting.panels.parts.tufting import buttoned
 from nesting.panels.parts.welt.in_seams import Welted
-from nesting.sentences import Length, Sentence, at_most, point
+from nesting.sentences import Length, Sentence, at_least, at_most, point
 
 #: Where a boxed cushion may be opened.
 BOXING: Final = "boxing"
@@ -199,11 +199,11 @@ def _opened_button_faults(
     away, at = min(near)
     x0, y0 = (min(each) for each in zip(*plate.ring, strict=True))
     words = (
-        f"must keep {{}} from the {shut.kind} along the middle of the bottom; one would "
+        f"must keep at least {{}} from the {shut.kind} along the middle of the bottom; one would "
         "lie {} from it, at {} from the lower left"
     )
     place = point((round(at[0] - x0, 1), round(at[1] - y0, 1)))
-    rule = Sentence(words, (Length(clear), Length(round(away, 1)), place))
+    rule = Sentence(words, (at_least(clear), Length(round(away, 1)), place))
     elsewhere = 'closure_place = "boxing"' if shut.zip else 'a zip in the boxing (closure = "zip")'
     if word(values, "buttons") == "four":
         spacing = length(values, "button_spacing")

@@ -19,7 +19,7 @@ from nesting.panels.drafting.draft import EdgeUse, Mark, Seam, SeamRole
 from nesting.panels.drafting.finished import Drill, EdgeSort, FinishedPanel
 from nesting.panels.drafting.sewing import Notion, NotionKind, zip_fastener
 from nesting.panels.measurements import Measurement, MeasurementKind, Values, length, word
-from nesting.sentences import Length, Sentence, at_most
+from nesting.sentences import Length, Sentence, at_least, at_most
 
 #: Least distance in millimetres between a zip's opening and each end of its seam
 #: (common practice: room to turn the corner).
@@ -171,8 +171,8 @@ def _without_room(values: Values, room_mm: Mapping[str, float]) -> str:
 
 def _too_long(wanted: Closing, most: float, without_room: str) -> Fault:
     if most < _LEAST_OPENING_MM:
-        words = f"an opening of {{}} does not fit in the {wanted.place}"
-        rule = Sentence(words, (Length(_LEAST_OPENING_MM),))
+        words = f"an opening of at least {{}} does not fit in the {wanted.place}"
+        rule = Sentence(words, (at_least(_LEAST_OPENING_MM),))
         return Fault("closure", rule, wanted.kind.value, without_room)
     rule = Sentence(f"must not be more than {{}} in the {wanted.place}", (at_most(most),))
     return Fault("closure_length", rule, Length(wanted.length_mm), "make the opening shorter")

@@ -13,7 +13,7 @@ from nesting.errors import Fault
 from nesting.geometry.curves import Point
 from nesting.panels.drafting.finished import Drill, FinishedPanel
 from nesting.panels.measurements import Measurement, MeasurementKind, Values, length, word
-from nesting.sentences import Length, Sentence, less_than, point
+from nesting.sentences import Length, Sentence, at_least, less_than, point
 
 _SPACING: Final = 150.0
 
@@ -61,16 +61,16 @@ def button_faults(panel: FinishedPanel, values: Values) -> tuple[Fault, ...]:
     places = _places(panel, asked, spacing)
     near = not all(_inside(point, panel.ring, _CLEAR) for point in places)
     if asked == "centre":
-        words = "the centre of the panel must lie in it, {} from any edge"
-        rule, where = Sentence(words, (Length(_CLEAR),)), point(places[0])
+        words = "the centre of the panel must lie in it, at least {} from any edge"
+        rule, where = Sentence(words, (at_least(_CLEAR),)), point(places[0])
         return (Fault("buttons", rule, where, "set other buttons, or none"),) if near else ()
     if 2 * spacing >= panel.narrowest_mm:
         words = "must be less than half of the panel's lesser side ({})"
         rule = Sentence(words, (less_than(panel.narrowest_mm / 2),))
         return (Fault("button_spacing", rule, Length(spacing), "set the buttons closer"),)
     if near:
-        words = "leaves buttons outside the panel, or within {} of an edge"
-        rule = Sentence(words, (Length(_CLEAR),))
+        words = "must leave every button in the panel, at least {} from any edge"
+        rule = Sentence(words, (at_least(_CLEAR),))
         return (Fault("button_spacing", rule, Length(spacing), "inset them further"),)
     if not places:
         words = "leaves no button on the panel"

@@ -172,9 +172,9 @@ def _height_faults(values: Values) -> tuple[Fault, ...]:
         remedy = "a flatter one is a cushion, a taller one a bolster"
         return (Fault("height", Sentence(within, parts), Length(shape.height), remedy),)
     if shape.height - shape.side < least:
-        words = "must leave {} of the height for the two gored ends"
+        words = "must leave at least {} of the height for the two gored ends"
         remedy = "make the straight side lower; a drum with flat ends is a drum-pouf"
-        rule = Sentence(words, (Length(least),))
+        rule = Sentence(words, (at_least(least),))
         return (Fault("side_height", rule, Length(shape.side), remedy),)
     return ()
 
