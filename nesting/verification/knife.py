@@ -16,13 +16,14 @@ import numpy as np
 import shapely
 
 from nesting.cloth.cloth import Cloth, Nap
-from nesting.drawings.drawing import Drawing
+from nesting.drawings.drawing import Drawing, Pen
 from nesting.drawings.tool import FOLLOWED, Tool
 from nesting.panels.panel import Panel
 from nesting.tolerances import DEPTH_MM, FLOAT_MM
 from nesting.verification.checker import check_claim
 from nesting.verification.claims import Claim, Key, Laid, Ring, Wanted, at, is_simple, turned
 from nesting.verification.congruence import mirrored, mismatch
+from nesting.verification.curves import as_curves, middles, run_of
 from nesting.verification.drawn import check_closed, rules_of, wanted_of
 from nesting.verification.drawn_panels import is_cut_line, key_of
 from nesting.verification.findings import Finding, Rule, finding
@@ -114,8 +115,10 @@ def _recognised(
         fits.append({key: turns for key, turns in fitting.items() if turns})
     taken = dict.fromkeys(claim.wanted, 0)
     known: dict[int, _Known] = {}
+    parts = _parts_inside(drawing, rings)
     best = [
-        _best(claim, ring, each, drawing, panels) for ring, each in zip(rings, fits, strict=True)
+        _best(claim, ring, each, part, panels)
+        for ring, each, part in zip(rings, fits, parts, strict=True)
     ]
     for index in sorted(range(len(rings)), key=lambda i: (len(best[i]), i)):
         free = [key for key in best[index] if taken[key] < claim.wanted[key].quantity]
@@ -127,6 +130,15 @@ def _recognised(
             taken[key] += 1
             known[index] = _Known(rings[index], key, best[index][key])
     return [known[index] for index in range(len(rings))]
+
+
+def _parts_inside(drawing: Drawing, rings: Sequence[Ring]) -> Iterator[Drawing]:
+    """For each outline the drawing with only the marks whose middles lie in its box."""
+    marks = [path for path in drawing.paths if path.pen is not Pen.CUT and path.points]
+    tree = shapely.STRtree(shapely.points(middles(as_curves([run_of(path) for path in marks]))))
+    for ring in rings:
+        inside = tree.query(shapely.box(*ring.min(axis=0), *ring.max(axis=0)))
+        yield replace(drawing, paths=tuple(marks[index] for index in sorted(inside)))
 
 
 def _fitting(ring: Ring, own: Ring, allowed: float) -> tuple[int, ...]:
