@@ -85,11 +85,25 @@ def with_a_line_more(data):
 
 
 def with_a_label_less(data):
-    return re.sub(rb"LB[^\x03]+\x03;", b"", data, count=1)
+    return re.sub(rb"SI[0-9.,]+;DI[0-9,-]+;[^S]*SI;", b"", data, count=1)
+
+
+def with_a_letter_bent(data):
+    """The last stroke of the first text ends a millimetre higher."""
+    before, after = data.split(b"PU;SI;", 1)
+    start, _, last = before.rpartition(b",")
+    return start + b",%d" % (int(last.rstrip(b";")) + 40) + b";PU;SI;" + after
 
 
 @pytest.mark.parametrize(
-    "spoil", [without_the_last_line, with_pens_exchanged, with_a_line_more, with_a_label_less]
+    "spoil",
+    [
+        without_the_last_line,
+        with_pens_exchanged,
+        with_a_line_more,
+        with_a_label_less,
+        with_a_letter_bent,
+    ],
 )
 @pytest.mark.parametrize(
     "changed",
@@ -116,6 +130,29 @@ def test_a_plot_with_other_pens_is_proved_from_the_bytes_that_are_written(
     monkeypatch.setattr(hpgl, "write", write)
     with pytest.raises(UnprovenLayError):
         plt_files([SHEET], plotter)
+
+
+def with_the_letters_moved(data):
+    """The first text stands 5 mm farther on, letters and all."""
+    found = re.search(rb"PU[0-9,]+;SI[0-9.,]+;DI[0-9,-]+;[^S]*SI;", data)
+    moved = re.sub(rb"(?<=P[UD])\d+", lambda n: b"%d" % (int(n[0]) + 200), found[0])
+    return data.replace(found[0], moved)
+
+
+def with_the_letters_larger(data):
+    return re.sub(rb"(SI[0-9.]+),[0-9.]+;", rb"\1,0.9;", data, count=1)
+
+
+@pytest.mark.parametrize(
+    "spoil", [with_the_letters_moved, with_the_letters_larger, with_a_letter_bent]
+)
+def test_a_plot_with_the_usual_pens_shows_every_letter_in_its_place(monkeypatch, spoil):
+    sound = hpgl.write
+    data = sound(SHEET.drawing)
+    assert spoil(data) != data
+    monkeypatch.setattr(hpgl, "write", lambda *given: spoil(sound(*given)))
+    with pytest.raises(UnprovenLayError):
+        plt_files([SHEET], hpgl.Plotter())
 
 
 def test_all_kinds_may_be_drawn_with_one_pen():

@@ -13,6 +13,7 @@ from nesting.drawings.svg import writer as svg
 from nesting.drawings.tool import Tool, pens_followed
 from nesting.exporters.formats import Export
 from nesting.exporters.lay import lay_in_plain_letters, texts
+from nesting.exporters.plot_labels import with_texts_in_frames
 from nesting.layouts.lay import ClothLay
 from nesting.planning.plan import must_be_proved
 from nesting.verification.drawn import check_drawing
@@ -60,23 +61,24 @@ def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
     """``CLOTH.plt`` for each cloth, as HP-GL, its names in plain letters.
 
     With the usual pens a plot shows the whole lay, and is checked like every
-    drawing. With others it may show less: its own bytes are read back and must
-    draw the same lines.
+    drawing. With others it may show less. So the bytes that are kept are read
+    back too, and must draw the same lines and letters.
 
     Raises
     ------
     OrderError
         When a cloth is wider than the plotter.
     """
-    plain, notes = _in_plain_letters(sheets)
+    respelled, notes = _in_plain_letters(sheets)
+    plain = [
+        replace(each, drawing=with_texts_in_frames(each.drawing, plotter)) for each in respelled
+    ]
     distinct = replace(plotter, pens=hpgl.OWN_PENS)
 
     def write(sheet: DrawnLay) -> bytes:
         return hpgl.write(sheet.drawing, distinct)
 
-    checked = _checked_files(plain, ".plt", write, hpgl_reader.read).files
-    if plotter.pens == distinct.pens:
-        return Export(checked, notes)
+    _checked_files(plain, ".plt", write, hpgl_reader.read)
     files = {f"{one.name}.plt": _with_pens(one.drawing, plotter, one.tool) for one in plain}
     return Export(files, notes)
 

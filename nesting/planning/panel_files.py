@@ -18,6 +18,7 @@ from nesting.drawings.tool import Tool
 from nesting.exporters.formats import PANEL_DEFAULTS, Export, Format, joined
 from nesting.exporters.panel_drawing import SHEET_WIDTH, panel_drawing
 from nesting.exporters.pieces import pieces_dxf
+from nesting.exporters.plot_labels import with_texts_in_frames
 from nesting.exporters.templates.printing import TemplatePrinting, printed_templates
 from nesting.orders.order import Order
 from nesting.panels.making import Made
@@ -109,7 +110,7 @@ def _plt(task: PanelTask) -> Export:
     plotter = task.settings.plotter
     room = SHEET_WIDTH if plotter.width is None else to_grid(plotter.width)
     drawing = panel_drawing(task.panels, task.order.name, room, task.settings.tool)
-    plot = {"panels.plt": hpgl.write(drawing, plotter)}
+    plot = {"panels.plt": hpgl.write(with_texts_in_frames(drawing, plotter), plotter)}
     written = task.panels if drawing.texts else ()
     names = ascii_names(n for panel in written for n in (panel.item, panel.name))
     return _for_a_machine(task, Export(plot, ascii_notes(names)))

@@ -101,5 +101,12 @@ def _check_texts(plot: Drawing, meant: Drawing) -> Iterator[Finding]:
 
 def _same(drawn: Text, meant: Text, plot: Drawing) -> bool:
     """Whether a text was meant; a pen may draw texts of several kinds."""
-    near = dist(drawn.at, meant.at) <= plot.within + FLOAT_MM
-    return near and drawn.content == meant.content and drawn.pen in plot.told_as(meant.pen)
+    allowed = plot.within + FLOAT_MM
+    near = dist(drawn.at, meant.at) <= allowed and abs(drawn.height - meant.height) <= allowed
+    turned = (drawn.angle - meant.angle + 180) % 360 - 180
+    return (
+        near
+        and abs(turned) < 1
+        and drawn.content == meant.content
+        and drawn.pen in plot.told_as(meant.pen)
+    )

@@ -12,12 +12,14 @@ from hypothesis import strategies as st
 from worked_lays import mixed_lay
 
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
+from nesting.drawings.hpgl import letters
 from nesting.drawings.hpgl import reader as hpgl_reader
 from nesting.drawings.hpgl import writer as hpgl
 from nesting.drawings.hpgl.writer import OWN_PENS, Origin, Plotter
 from nesting.drawings.panel_marks import grain_arrow
 from nesting.errors import OrderError
 from nesting.exporters.lay import lay_drawing
+from nesting.exporters.plot_labels import with_texts_in_frames
 from nesting.tolerances import PLOT_MM
 
 TRIANGLE = Path(Pen.CUT, ((0.01, 20.0), (1600.33, 21.5), (800.17, 1380.99)), closed=True)
@@ -63,7 +65,12 @@ def test_a_drawing_read_back_is_the_same_to_half_a_plotter_unit():
 
 
 def test_another_library_draws_the_same_lines():
-    strokes = oracles.hpgl_strokes(hpgl.write(LAY))
+    drawn = oracles.hpgl_strokes(hpgl.write(LAY))
+    strokes, letters = drawn[: len(LAY.paths)], drawn[len(LAY.paths) :]
+    assert {pen for pen, _ in letters} == {OWN_PENS[Pen.LABEL]}
+    cuts = [shapely.Polygon(path.points) for path in LAY.paths if path.pen is Pen.CUT]
+    points = [shapely.Point(point) for _, stroke in letters for point in stroke]
+    assert all(any(cut.contains(point) for cut in cuts) for point in points)
     meant = [(OWN_PENS[path.pen], path) for path in LAY.paths]
     assert [pen for pen, _ in strokes] == [pen for pen, _ in meant]
     for (_, points), (_, path) in zip(strokes, meant, strict=True):
@@ -145,7 +152,8 @@ def test_a_grain_arrow_whose_tip_lies_at_the_end_of_a_frame_stays_one(way, past,
 
 
 def test_every_coordinate_of_a_frame_lies_within_it():
-    data = hpgl.write(LAY, Plotter(frame=250.0)).decode("ascii")
+    plotter = Plotter(frame=250.0)
+    data = hpgl.write(with_texts_in_frames(LAY, plotter), plotter).decode("ascii")
     for frame in data.split("PG;"):
         numbers = [int(n) for pair in re.findall(r"P[UD]([-\d,]+)", frame) for n in pair.split(",")]
         assert min(numbers[::2]) >= 0
@@ -156,7 +164,7 @@ def test_every_coordinate_of_a_frame_lies_within_it():
 
 def test_frames_and_an_origin_in_the_centre_keep_coordinates_within_sixteen_bits():
     data = hpgl.write(SHEET, Plotter(sixteen_bit=True, origin=Origin.CENTRE))
-    numbers = [int(n) for n in re.findall(rb"(?<![.\d])-?\d+(?![.\d])", data.replace(b"LB", b""))]
+    numbers = [int(n) for n in re.findall(rb"(?<![.\d])-?\d+(?![.\d])", data)]
     assert max(map(abs, numbers)) <= 32767
     same_lines(hpgl_reader.read(data), SHEET)
 
@@ -178,7 +186,7 @@ def test_pens_are_chosen_by_kind_of_line_and_zero_leaves_out_a_kind():
     pens = {**OWN_PENS, Pen.GRAIN: 0, Pen.LABEL: 1}
     data = hpgl.write(SHEET, Plotter(pens=pens))
     assert re.findall(rb"SP(\d)", data) == [b"1", b"0"]
-    assert [pen for pen, _ in oracles.hpgl_strokes(data)] == [1]
+    assert {pen for pen, _ in oracles.hpgl_strokes(data)} == {1}
 
 
 def test_letters_outside_ascii_are_spelled_in_plain_ones():
@@ -285,3 +293,29 @@ def test_a_damaged_plot_is_either_read_or_refused(place, byte, cut_off):
     with suppress(OrderError):
         read = hpgl_reader.read(bytes(data[:place] if cut_off else data))
         assert all(math.isfinite(x + y) for path in read.paths for x, y in path.points)
+
+
+@pytest.mark.parametrize("angle", [0.0, 90.0, 180.0, 270.0])
+@pytest.mark.parametrize("height", [1.0, 2.37, 12.0])
+def test_every_letter_is_read_back_from_its_strokes(height, angle):
+    """The letters of ASCII are those from 32 to 126; a text that ends in a blank loses it."""
+    words = "".join(map(chr, range(32, 127))).strip()
+    text = Text(Pen.LABEL, (512.34, 498.76), height, words, angle)
+    (read,) = hpgl_reader.read(hpgl.write(Drawing("t", 1000.0, 1000.0, (), (text,)))).texts
+    assert (read.content, read.angle) == (words, angle)
+    assert read.at == pytest.approx(text.at, abs=0.02)
+    assert read.height == pytest.approx(height, abs=0.001)
+
+
+def test_every_letter_of_ascii_has_strokes_of_its_own_within_its_cell():
+    assert set(letters.STROKES) == set(map(chr, range(32, 127)))
+    assert len({frozenset(strokes) for strokes in letters.STROKES.values()}) == 95
+    points = {p for strokes in letters.STROKES.values() for stroke in strokes for p in stroke}
+    assert {x for x, _ in points} == {0, 1, 2, 3, 4}
+    assert {y for _, y in points} == {-2, -1, 0, 1, 2, 3, 4, 5, 6}
+
+
+def test_letters_of_the_device_are_refused_because_their_size_is_unknown():
+    data = hpgl.write(SHEET).replace(b"PU;SP0;", b"PU4,4;LBpouf\x03;PU;SP0;")
+    with pytest.raises(OrderError, match="the device decides how large"):
+        hpgl_reader.read(data)

@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
+from nesting.drawings.hpgl.lettered import Lettering
 from nesting.errors import Fault, OrderError, written
 from nesting.tolerances import PLOT_MM
 
@@ -88,6 +89,7 @@ class _Plot:
     angle: float = 0.0
     strokes: list[_Stroke] = field(default_factory=list)
     texts: list[Text] = field(default_factory=list)
+    lettering: Lettering | None = None
     current: list[Point] = field(default_factory=list)
 
     def do(self, name: str, numbers: list[float]) -> None:
@@ -99,14 +101,17 @@ class _Plot:
             self.move([round(number) for number in numbers])
         elif name == "SP":
             self.lift()
+            self.lettering = None
             self.pen = int(numbers[0]) if numbers else 0
         elif name == "IW":
             self.window = tuple(round(number) for number in numbers)
-        elif name == "SI" and numbers:
-            self.letters_mm = numbers[-1] * 10
+        elif name == "SI":
+            self.begin_text(numbers[-1] * 10) if numbers else self.end_text()
         elif name == "DI":
             run, rise = numbers or (1, 0)
             self.angle = math.degrees(math.atan2(rise, run)) % 360
+            if self.lettering:
+                self.lettering.angle = self.angle
         elif name in _FEEDS:
             self.feed()
 
@@ -121,7 +126,11 @@ class _Plot:
             self.down, self.current = True, [self.on_lay(self.at)]
 
     def lift(self) -> None:
-        if self.down and self.pen in self.kinds:
+        if len(self.current) == 2 and self.current[0] == self.current[1]:
+            del self.current[1]
+        if self.down and self.lettering:
+            self.lettering.strokes.append(self.current)
+        elif self.down and self.pen in self.kinds:
             kinds = self.kinds[self.pen]
             kind = next((each for each in kinds if each not in _WITHOUT_LINES), kinds[0])
             self.strokes.append(_Stroke(kind, self.frame, self.current))
@@ -129,6 +138,7 @@ class _Plot:
 
     def feed(self) -> None:
         self.lift()
+        self.lettering = None
         self.start += self.length
         self.frame += 1
 
@@ -142,13 +152,25 @@ class _Plot:
         x0, y0 = self.window[:2] if len(self.window) == 4 else (0, 0)
         return point[0] - x0 + self.start, point[1] - y0
 
-    def letter(self, content: str) -> None:
-        if self.pen in self.kinds:
-            kinds = self.kinds[self.pen]
-            kind = Pen.LABEL if Pen.LABEL in kinds else kinds[0]
-            x, y = self.on_lay(self.at)
-            place = (x * _UNIT_MM, y * _UNIT_MM)
-            self.texts.append(Text(kind, place, self.letters_mm, content, self.angle))
+    def begin_text(self, height_mm: float) -> None:
+        """What is drawn from now on, up to the next SI, are the letters of a text."""
+        self.lift()
+        self.letters_mm = height_mm
+        self.lettering = Lettering(self.on_lay(self.at), height_mm / _UNIT_MM, self.angle)
+
+    def end_text(self) -> None:
+        """Read the letters that were drawn, if there are any."""
+        self.lift()
+        lettering, self.lettering = self.lettering, None
+        if lettering and self.pen in self.kinds:
+            content, (x, y) = lettering.read()
+            self.letter(content, (x * _UNIT_MM, y * _UNIT_MM))
+
+    def letter(self, content: str, place: tuple[float, float]) -> None:
+        """Add a text with its middle at a place in millimetres."""
+        kinds = self.kinds[self.pen]
+        kind = Pen.LABEL if Pen.LABEL in kinds else kinds[0]
+        self.texts.append(Text(kind, place, self.letters_mm, content, self.angle))
 
 
 def read(data: bytes, pens: Mapping[Pen, int] | None = None) -> Drawing:
@@ -166,16 +188,16 @@ def read(data: bytes, pens: Mapping[Pen, int] | None = None) -> Drawing:
     plot = _Plot(kinds)
     for name, numbers, text in _instructions(data):
         if text is not None:
-            plot.letter(text)
-        elif name in _BEYOND and (numbers or name not in ("SC", "IP", "RO")):
+            remedy = "plot the file again: the device decides how large its letters are"
+            raise _order_error(text, remedy)
+        if name in _BEYOND and (numbers or name not in ("SC", "IP", "RO")):
             remedy = "plot straight lines in plotter units, without scaling or turning"
             raise _order_error(name, remedy)
-        elif len(numbers) % 2 and name in ("PU", "PD", "PA", "PR", "DI"):
+        if len(numbers) % 2 and name in ("PU", "PD", "PA", "PR", "DI"):
             raise _order_error(name, "coordinates come in pairs: plot the file again")
-        elif name in _FEEDS and not plot.length:
+        if name in _FEEDS and not plot.length:
             raise _order_error(name, "give each frame its window (IW) before the paper is fed")
-        else:
-            plot.do(name, numbers)
+        plot.do(name, numbers)
     plot.lift()
     paths = tuple(map(_path, _join_frames(plot.strokes)))
     width, height = (plot.start + plot.length) * _UNIT_MM, 0.0

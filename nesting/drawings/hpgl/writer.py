@@ -9,9 +9,11 @@ The *origin* of the plotter is the lower left corner of a frame or its middle,
 depending on the device. With the corner, every coordinate is positive and the
 lay begins at x = 0, so that no blank paper is fed.
 
-Text is ASCII only; other letters are spelled with plain ones. The instructions
+Text is ASCII only; other letters are spelled with plain ones. It is drawn as
+strokes, so that no device decides how wide it is. SI and DI before it state its
+height and direction, and SI alone its end; they draw nothing. The instructions
 are those of a published laser printer manual (IN, SP, PU, PD, PA) and, from
-memory, of pen plotters (IW, PG, SI, DI, LO, LB).
+memory, of pen plotters (IW, PG, SI, DI).
 """
 
 from collections.abc import Iterator, Mapping
@@ -23,6 +25,7 @@ from typing import Final
 from nesting.drawings.ascii_names import ascii_text
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
 from nesting.drawings.hpgl.frames import Run, split_into_frames
+from nesting.drawings.hpgl.letters import CAPITALS, PITCH, STROKES
 from nesting.errors import Fault, OrderError
 from nesting.tolerances import FLOAT_MM
 
@@ -36,7 +39,7 @@ SIXTEEN_BITS: Final = 32767
 _MOST_POINTS: Final = 50
 
 #: Width of a letter as a share of the height of capitals, for `SI`.
-_LETTER_WIDE: Final = 0.7
+_LETTER_WIDE: Final = 4 / CAPITALS
 
 #: The number of the pen for each kind of line; 0 would leave a kind out. A plotter
 #: of eight pens takes a higher number as one of the eight, so kinds that are only
@@ -114,6 +117,11 @@ def width_faults(title: str, width: float, plotter: Plotter) -> list[Fault]:
     return faults
 
 
+def frame_length_mm(drawing: Drawing, plotter: Plotter) -> float:
+    """Length of the frames in which a plotter draws a drawing, in millimetres."""
+    return _frame_length(drawing, plotter) / UNITS_PER_MM
+
+
 def _frame_length(drawing: Drawing, plotter: Plotter) -> int:
     """Length of a frame in plotter units, within the limits of the plotter and of 16 bits."""
     length = _units(drawing.width) or 1
@@ -157,16 +165,29 @@ def _stroke(points: list[tuple[int, int]]) -> str:
     """One line, in instructions short enough for a small buffer; a single point is a dot."""
     first, *rest = (f"{x},{y}" for x, y in points)
     parts = (rest[i : i + _MOST_POINTS] for i in range(0, len(rest), _MOST_POINTS))
-    drawn = "".join(f"PD{','.join(part)};" for part in parts) or "PD;"
+    drawn = "".join(f"PD{','.join(part)};" for part in parts) or f"PD{first};"
     return f"PU{first};{drawn}PU;"
 
 
 def _label(text: Text, origin: tuple[int, int]) -> str:
-    """A text centred on its point; sizes are in centimetres, LB ends with ETX."""
-    x, y = (_units(value) - at for value, at in zip(text.at, origin, strict=True))
+    """A text as strokes, centred on its point; the sizes of SI are in centimetres."""
     run, rise = _DIRECTIONS.get(text.angle % 360, (1, 0))
-    size = f"SI{text.height * _LETTER_WIDE / 10:.3f},{text.height / 10:.3f};"
-    return f"PU{x},{y};{size}DI{run},{rise};LO5;LB{ascii_text(text.content)}\x03;"
+    content, unit = ascii_text(text.content), text.height / CAPITALS
+    middle = (PITCH * len(content) - 1) / 2
+
+    def placed(x: float, y: float) -> tuple[int, int]:
+        along, up = unit * (x - middle), unit * (y - CAPITALS / 2)
+        across, high = run * along - rise * up, rise * along + run * up
+        return _units(text.at[0] + across) - origin[0], _units(text.at[1] + high) - origin[1]
+
+    x, y = placed(0, 0)
+    size = f"SI{text.height * _LETTER_WIDE / 10:.4f},{text.height / 10:.4f};"
+    strokes = "".join(
+        _stroke([placed(column * PITCH + x, y) for x, y in stroke])
+        for column, letter in enumerate(content)
+        for stroke in STROKES[letter]
+    )
+    return f"PU{x},{y};{size}DI{run},{rise};{strokes}SI;"
 
 
 #: Direction of a label by its angle: labels run along x or y only.
