@@ -135,7 +135,12 @@ def test_a_plot_with_other_pens_is_proved_from_the_bytes_that_are_written(
 def with_the_letters_moved(data):
     """The first text stands 5 mm farther on, letters and all."""
     found = re.search(rb"PU[0-9,]+;SI[0-9.,]+;DI[0-9,-]+;[^S]*SI;", data)
-    moved = re.sub(rb"(?<=P[UD])\d+", lambda n: b"%d" % (int(n[0]) + 200), found[0])
+
+    def shifted(numbers):
+        pairs = enumerate(map(int, numbers[0].split(b",")))
+        return b",".join(b"%d" % (number + 200 * (i % 2 == 0)) for i, number in pairs)
+
+    moved = re.sub(rb"(?<=P[UD])[0-9,]+", shifted, found[0])
     return data.replace(found[0], moved)
 
 
