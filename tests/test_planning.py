@@ -251,8 +251,21 @@ class TestRolls:
 
     def test_a_roll_that_is_just_long_enough_will_do(self):
         (lay,) = plan_order(order(BENCH), ONE_STEP, workers=1).lay.cloths
-        exact = replace(SERGE, roll_length=lay.used_length + 4 * CM)
+        exact = replace(SERGE, roll_length=lay.buy_length)
         assert plan_order(order(BENCH, cloths=(exact,)), ONE_STEP, workers=1).lay.cloths
+
+    def test_what_is_bought_must_fit_the_roll_and_not_only_the_lay(self):
+        """By hand: 1000 mm of panel and two ends of 20 mm are 1040, by steps of 100 mm 1100."""
+        one = item("panel", allowance_mm=0.0, length=1000.0, width=500.0)
+        cloth = replace(SERGE, roll_length=104 * CM, buy_step=10 * CM)
+        with pytest.raises(
+            RollTooShortError, match=r"needs 110\.0 cm.*only the buy_step"
+        ) as caught:
+            plan_order(order(one, cloths=(cloth,)), ONE_STEP, workers=1)
+        assert "in the shop already" in str(caught.value)
+        there = replace(cloth, buy_step=100)
+        (lay,) = plan_order(order(one, cloths=(there,)), ONE_STEP, workers=1).lay.cloths
+        assert lay.buy_length == 104 * CM
 
     @pytest.mark.parametrize(
         ("units", "roll", "lack"),

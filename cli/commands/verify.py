@@ -35,7 +35,7 @@ def verify_file(
     ],
     order_file: Annotated[
         Path | None,
-        typer.Option("--order", metavar="ORDER", help="The order that a drawing was made for."),
+        typer.Option("--order", metavar="ORDER", help="The order that the lay was made for."),
     ] = None,
     cloth: Annotated[
         str | None,
@@ -48,7 +48,8 @@ def verify_file(
     """Check a lay again from its outlines.
 
     This is a second opinion, by code that had no part in making the lay. A
-    layout.json is checked by itself, a drawing against its order. If a format
+    layout.json is checked by itself, and with --order against its order: cloths,
+    their rules, panels and quantities. A drawing needs its order. If a format
     rounds coordinates or stores arcs, the check allows for that and says so.
     A plot is read with the pens that it was written with (--plot-pens). A
     drawing for a knife (--tool knife) has no labels: its panels are known by
@@ -60,9 +61,8 @@ def verify_file(
         head = read_tool(tool, LAY_MACHINE_FORMATS, LAY_MACHINE_FORMATS)
         checked = _check_drawing(file, order_file, cloth, plot_pens, head)
     else:
-        given: dict[str, object] = {"--order": order_file, "--cloth": cloth, "--tool": tool}
-        _refuse_given(given, "a lay drawing (DXF, SVG, PLT)")
-        checked = _check_record(file)
+        _refuse_given({"--cloth": cloth, "--tool": tool}, "a lay drawing (DXF, SVG, PLT)")
+        checked = _check_record(file, order_file)
     say(json_text(checked.record())) if as_json else _show(checked)
     return ExitStatus.FINDINGS if checked.findings else ExitStatus.DONE
 
@@ -72,16 +72,22 @@ class _Checked:
     """What was found in a file with so many panels.
 
     Lines may be off by ``within`` (mm); the kinds ``left_out`` could not be checked.
+    Without ``against_order`` a layout file was trusted for what the order asks.
     """
 
     findings: "tuple[Finding, ...]"
     panels: int
     within: float = 0.0
     left_out: tuple[str, ...] = ()
+    against_order: bool = True
 
     def record(self) -> dict[str, object]:
         """The same for a program to read."""
-        record = {"panels": self.panels, "findings": [asdict(found) for found in self.findings]}
+        record = {
+            "panels": self.panels,
+            "findings": [asdict(found) for found in self.findings],
+            "against_order": self.against_order,
+        }
         more = {"within_mm": self.within, "left_out": self.left_out}
         return {**record, **{name: value for name, value in more.items() if value}}
 
@@ -94,6 +100,8 @@ def _show(checked: _Checked) -> None:
         absent = f"; not drawn, so not checked: {', '.join(checked.left_out)}"
         told = f"no findings: {checked.panels} panels, every rule holds{allowed}"
         say(told + (absent if checked.left_out else ""))
+    if not checked.against_order:
+        say("checked by the record's own word alone; --order ORDER compares it with its order")
 
 
 def _refuse_given(options: dict[str, object], where: str) -> None:
@@ -106,13 +114,16 @@ def _refuse_given(options: dict[str, object], where: str) -> None:
         raise OrderError(faults)
 
 
-def _check_record(file: Path) -> _Checked:
+def _check_record(file: Path, order_file: Path | None) -> _Checked:
+    from nesting.planning.record_of_order import check_file_of_order
     from nesting.verification.checker import check_file
 
+    order = None if order_file is None else order_from(order_file)
     with about(file):
-        findings = check_file(file)
+        findings = check_file(file) if order is None else check_file_of_order(file, order)
     record = json.loads(file.read_bytes())
-    return _Checked(findings, sum(len(cloth["placements"]) for cloth in record["cloths"]))
+    panels = sum(len(cloth["placements"]) for cloth in record["cloths"])
+    return _Checked(findings, panels, against_order=order is not None)
 
 
 def _check_drawing(

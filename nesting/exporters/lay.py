@@ -17,11 +17,10 @@ from dataclasses import replace
 
 from nesting.drawings.ascii_names import ascii_names, ascii_notes
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
-from nesting.drawings.lettering import fitted_height
+from nesting.drawings.lettering import Lettering, placed_label
 from nesting.drawings.panel_marks import drill_cross, grain_arrow
 from nesting.drawings.tool import Tool
 from nesting.layouts.lay import ClothLay, PlacedPanel
-from nesting.panels.panel import Panel
 from nesting.units import points_to_mm, to_mm
 
 #: Height of a label's capitals where the panel has room for it (mm): read at arm's length.
@@ -35,8 +34,8 @@ _DRILL_NAME_MM = 5.0
 
 PointMm = tuple[float, float]
 
-#: Height of the letters and angle of each label, by panel and turn.
-Sizes = dict[tuple[int, int, int], tuple[float, float]]
+#: The lettering of each label, its middle counted from its panel, by panel and turn.
+Sizes = dict[tuple[int, int, int], Lettering]
 
 
 def lay_drawing(lay: ClothLay, tool: Tool = Tool.PEN) -> Drawing:
@@ -116,18 +115,29 @@ def drill_names(placed: PlacedPanel) -> Iterator[Text]:
 
 
 def _label(placed: PlacedPanel, sizes: Sizes) -> Text:
-    (at,) = points_to_mm(placed.on_cloth((placed.panel.label,)))
     alike = (id(placed.panel), placed.turn, len(placed.label))
+    x, y = to_mm(placed.x), to_mm(placed.y)
     if alike not in sizes:
-        sizes[alike] = _size(placed.panel, placed, at)
-    height, angle = sizes[alike]
-    return Text(Pen.LABEL, at, height, placed.label, angle)
+        found = panel_label(placed.label, placed)
+        sizes[alike] = found._replace(at=(found.at[0] - x, found.at[1] - y))
+    height, angle, (dx, dy) = sizes[alike]
+    return Text(Pen.LABEL, (x + dx, y + dy), height, placed.label, angle)
 
 
-def _size(panel: Panel, placed: PlacedPanel, at: PointMm) -> tuple[float, float]:
-    """Height and angle of a label; equal panels with the same turn have the same."""
-    ring = placed.on_cloth(panel.stitch.points) if panel.stitch else placed.outline.points
-    return fitted_height(placed.label, at, points_to_mm(ring), LABEL_MM)
+def panel_label(content: str, placed: PlacedPanel) -> Lettering:
+    """A label within the stitch line of a panel, clear of what is drawn there."""
+    panel = placed.panel
+    (at,) = points_to_mm(placed.on_cloth((panel.label,)))
+    ring = points_to_mm(placed.on_cloth((panel.stitch or panel.cut).points))
+    tail, head = points_to_mm(placed.on_cloth(panel.grain))
+    inner = (*panel.lines, *panel.inner_cuts, *((n.foot, n.tip) for n in panel.notches))
+    drills = points_to_mm(placed.on_cloth(drill.at for drill in panel.drills))
+    lines = [
+        *grain_arrow(tail, head),
+        *(points_to_mm(placed.on_cloth(run)) for run in inner),
+        *(stroke for drill in drills for stroke in drill_cross(drill, _CROSS_MM / 2)),
+    ]
+    return placed_label(content, at, ring, LABEL_MM, lines)
 
 
 def lay_in_plain_letters(lay: ClothLay) -> tuple[ClothLay, tuple[str, ...]]:

@@ -8,12 +8,11 @@ drawing; a label says how often to cut.
 from collections.abc import Iterable, Sequence
 
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
-from nesting.drawings.lettering import fitted_height
 from nesting.drawings.tool import Tool
-from nesting.exporters.lay import LABEL_MM, drill_names, knife_paths, panel_paths
+from nesting.exporters.lay import drill_names, knife_paths, panel_label, panel_paths
 from nesting.layouts.lay import PlacedPanel
 from nesting.panels.panel import Panel
-from nesting.units import CM, points_to_mm, to_mm
+from nesting.units import CM, to_mm
 
 #: Width of the sheet unless a plotter is narrower or wider.
 SHEET_WIDTH = 90 * CM
@@ -73,7 +72,5 @@ def _label(placed: PlacedPanel) -> Text:
     panel = placed.panel
     name = f"{panel.item} / {panel.name}" if panel.item else panel.name
     content = f"{name}, cut {panel.copies}"
-    (at,) = points_to_mm(placed.on_cloth((panel.label,)))
-    ring = points_to_mm(placed.on_cloth((panel.stitch or panel.cut).points))
-    height, angle = fitted_height(content, at, ring, LABEL_MM)
+    height, angle, at = panel_label(content, placed)
     return Text(Pen.LABEL, at, height, content, angle)

@@ -122,7 +122,9 @@ class ClothTable(Table):
     )
     end_allowance: Annotated[float, length()] = Field(0.0, description="cloth left at each cut end")
     roll_length: Annotated[Any, length(zero=False)] = Field(
-        None, description="how much there is; without it, as much as needed"
+        None,
+        description="the most that can be bought in one piece; without it, as much as needed. "
+        "buy_step counts: leave that out for a roll that is in the shop already",
     )
     coating: Annotated[str, choice(Coating)] = Field(
         Coating.NONE.value,

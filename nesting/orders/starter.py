@@ -32,7 +32,7 @@ currency = "EUR"
 buy_step = 10             # the shop sells it by every 10 cm
 gap = 0.4                 # clear cloth between panels, for knife or shears
 end_allowance = 1.5       # left at each cut end
-# roll_length = "12 m"    # what is on the roll, if that is a limit
+# roll_length = "12 m"    # most to buy in one piece (own roll: no buy_step)
 # coating = "unknown"     # or "pvc", "polyurethane": may it be cut hot?
 
 

@@ -78,6 +78,12 @@ BLADES: Final = (
     "blades in a sharps bin."
 )
 
+#: The same where there is room for one line only.
+BLADES_IN_SHORT: Final = (
+    "Blades: guard just above the cloth; chain-mail glove as the machine's manual says; unplug "
+    "before you change a blade; used blades go in a sharps bin."
+)
+
 LOCAL_RULES: Final = "Check local rules before you sell; this is not legal advice."
 
 #: Those that are printed under the title, where they cannot be overlooked.

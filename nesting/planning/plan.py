@@ -152,21 +152,15 @@ def _must_fit_the_rolls(lays: tuple[ClothLay, ...], units: str) -> None:
     faults = [
         _too_long(lay, lay.cloth.roll_length, units)
         for lay in lays
-        if lay.cloth.roll_length is not None
-        and _needed(lay.used_length, lay) > lay.cloth.roll_length
+        if lay.cloth.roll_length is not None and lay.buy_length > lay.cloth.roll_length
     ]
     if faults:
         raise RollTooShortError(faults)
 
 
-def _needed(used: int, lay: ClothLay) -> int:
-    """Cloth that a lay takes from the roll, both cut ends included."""
-    return used + 2 * lay.cloth.end_allowance
-
-
 def _too_long(lay: ClothLay, roll_length: int, units: str) -> Fault:
     """How much the roll is short of, and whether a longer search could help."""
-    needed, least = _needed(lay.used_length, lay), _needed(lay.lower_bound, lay)
+    needed, least = lay.buy_length, lay.cloth.buy_length(lay.lower_bound)
     lacking, certain = needed - roll_length, least - roll_length
     coarse = lacking >= mark(units) and not 0 < certain < mark(units)
     text = partial(format_length if coarse else format_finely, unit=units)
@@ -176,6 +170,11 @@ def _too_long(lay: ClothLay, roll_length: int, units: str) -> Fault:
     else:
         proof = "no lay that fits was found in the time given; it is not proved that none exists"
         remedy = "search longer, take a longer roll, or make fewer items from it"
+    if lay.used_length + 2 * lay.cloth.end_allowance <= roll_length:
+        remedy += (
+            "; it is only the buy_step that is too long: give a smaller one, or none if the roll "
+            "is in the shop already"
+        )
     return Fault(
         place=f'cloth "{lay.cloth.name}"',
         rule=f"the lay must fit the roll of {text(roll_length)}",

@@ -45,7 +45,7 @@ def check_file(path: Path) -> tuple[Finding, ...]:
     OrderError
         When it is not a layout file of this version; all faults together.
     """
-    return check_record(_parse(path))
+    return check_record(read_json(path))
 
 
 def check_claim(claim: Claim) -> list[Finding]:
@@ -59,7 +59,16 @@ def check_claim(claim: Claim) -> list[Finding]:
     ]
 
 
-def _parse(path: Path) -> object:
+def read_json(path: Path) -> object:
+    """The contents of a layout file, of whatever form.
+
+    Raises
+    ------
+    AccessError
+        When it cannot be read.
+    OrderError
+        When it is too large or not JSON.
+    """
     try:
         with path.open("rb") as file:
             data = file.read(LARGEST_BYTES + 1)

@@ -2,7 +2,8 @@
 
 The hundreds group the rules: 1 which panels are laid, 2 their shape, 3 their
 place, 4 the way they point, 5 the figures of a record, 6 the lines of a
-drawing. A number never changes its meaning; a removed rule leaves a gap.
+drawing, 7 what a record has in common with its order. A number never changes
+its meaning; a removed rule leaves a gap.
 """
 
 from dataclasses import dataclass
@@ -51,6 +52,17 @@ class Rule(Enum):
     PLOTTED = 609, "a plot must hold the lines and texts of its drawing, each with its pen"
 
     KNIFE = 620, "a file for a knife may hold only cuts, notches and drill marks"
+
+    SAME_ORDER = 701, "a record must be of its order"
+    CLOTH_THERE = 702, "every cloth that the order cuts from must be laid"
+    CLOTH_WANTED = 703, "only cloths that the order cuts from may be laid"
+    CLOTH_RULE = 704, "a record must have the rules of its order"
+    PANEL_THERE = 705, "every panel of the order must be in the record"
+    PANEL_WANTED = 706, "only panels of the order may be in the record"
+    QUANTITY = 707, "a panel must be needed as often as the order says"
+    ORDERED_SHAPE = 708, "a panel must have the outline that the order gives it"
+    ROLL = 709, "what is bought must fit the roll"
+    CHOICE = 710, "only what the order leaves open may be chosen, and only so that it can be made"
 
     @property
     def number(self) -> int:

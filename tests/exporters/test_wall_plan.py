@@ -1,4 +1,5 @@
 import io
+import re
 from dataclasses import replace
 
 import pypdf
@@ -6,12 +7,14 @@ import pytest
 from pixels import PER_MM, lines_across, lines_up, rendered
 from worked_lays import TWILL, mixed_lay, rectangle
 
-from nesting.exporters.marking.cloth_picture import ClothPicture
+from nesting.drawings.lettering import ADVANCE
+from nesting.drawings.print.page import Words
+from nesting.exporters.marking.cloth_picture import ClothPicture, Fit
 from nesting.exporters.marking.face_note import FACE_DOWN
 from nesting.exporters.marking.wall_plan import wall_plan
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.layouts.mirroring import Face
-from nesting.units import CM
+from nesting.units import CM, MM
 
 LAY = mixed_lay()
 
@@ -35,7 +38,7 @@ def test_the_plan_is_one_page_with_the_figures_of_the_lay():
     text = _page(wall_plan(LAY, "Reading nook", "cm")).extract_text()
     for words in (
         "Reading nook: teal twill",
-        "scale 1 : 10",
+        "scale 1 : 9.1",
         "width 140.0 cm",
         "between selvedges 137.0 cm",
         "panels 62.0 cm long",
@@ -57,12 +60,14 @@ def test_no_panel_is_told_smaller_than_it_is_cut():
 
 
 def test_the_cloth_is_drawn_to_the_scale_that_is_stated():
-    # by hand: 140 cm at 1 : 10 are 140 mm, 70 cm are 70 mm
-    grey = rendered(wall_plan(LAY, "Reading nook", "cm"))
+    """140 cm by 70 cm of cloth."""
+    data = wall_plan(LAY, "Reading nook", "cm")
+    scale = float(re.search(r"scale 1 : ([\d.]+)", _page(data).extract_text())[1])
+    grey = rendered(data)
     top, low, ruler = lines_across(grey, 69)
     dimension, left, right = lines_up(grey, 139)
-    assert low - top == pytest.approx(140 * PER_MM, abs=1)
-    assert right - left == pytest.approx(70 * PER_MM, abs=1)
+    assert low - top == pytest.approx(1400 / scale * PER_MM, abs=1)
+    assert right - left == pytest.approx(700 / scale * PER_MM, abs=1)
     assert dimension < left
     assert ruler > low
 
@@ -114,17 +119,49 @@ def test_face_down_the_plan_says_so_in_large_letters_and_is_mirrored():
     assert (other[1], other[3]) == (TWILL.width - one[3], TWILL.width - one[1])
 
 
-def test_a_list_that_is_too_long_for_the_page_says_how_much_is_left_out():
-    panels = tuple(replace(LAY.panels[0], name=f"plate {i}") for i in range(200))
+def test_a_panel_on_both_sides_of_a_break_has_its_whole_number_in_both_rows():
+    """A strip of ten squares of 30 cm in two rows of 152.0 cm: the sixth lies across the break."""
+    picture = ClothPicture(_squares(10, 1), "cm")
+    scale = 10.0
+    marks = [*picture.marks((0.0, 100.0), Fit(scale, 2))]
+    numbers = [m for m in marks if isinstance(m, Words) and re.fullmatch(r"\d+", m.content)]
+    right = picture.length / 2 / scale
+    shown = sorted(int(words.content) for words in numbers)
+    divided = [n for n in range(1, 11) if shown.count(n) == 2]
+    (broken,) = (
+        n for n, one in enumerate(picture.placed, start=1)
+        if one.outline.bounds[0] < picture.length / 2 * MM < one.outline.bounds[2]
+    )  # fmt: skip
+    assert divided == [broken]
+    assert len(shown) == 11
+    for words in numbers:
+        half = ADVANCE * words.height * len(words.content) / 2
+        assert words.at[0] - (0 if words.angle else half) >= 0
+        assert words.at[0] + (0 if words.angle else half) <= right
+
+
+def test_a_list_that_is_too_long_for_the_page_has_pages_of_its_own():
+    """Nothing is left out, and names too long for a column go on in the next line."""
+    panels = tuple(
+        replace(LAY.panels[0], name=f"plate for the western window {i}") for i in range(200)
+    )
     placed = tuple(
         PlacedPanel(panel, 1, 1, 0, 2 * CM + 42 * CM * (i // 4), TWILL.selvedge + 33 * CM * (i % 4))
         for i, panel in enumerate(panels)
     )
     lay = ClothLay(TWILL, panels, placed, CM, proved_optimal=False)
-    text = _page(wall_plan(lay, "o", "cm")).extract_text()
-    listed = sum(f"plate {i}: " in text for i in range(200))
-    (left_out,) = [line for line in text.splitlines() if line.startswith("and ")]
-    assert left_out == f"and {200 - listed} more, see the report"
+    first, *more = pypdf.PdfReader(io.BytesIO(wall_plan(lay, "o", "cm"))).pages
+    listed = "".join(page.extract_text() for page in more)
+    assert "western window" not in first.extract_text().replace("\n", " ")
+    assert "…" not in listed
+    words = " ".join(listed.split())
+    assert all(f"western window {i}: {n}" in words for n, i in enumerate(_marked(lay), start=1))
+
+
+def _marked(lay):
+    """The numbers of the plates in the order in which they are marked."""
+    order = (placed.panel.name.split()[-1] for placed in ClothPicture(lay, "cm").placed)
+    return list(order)
 
 
 def test_equal_lays_give_equal_bytes():

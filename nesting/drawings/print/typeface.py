@@ -5,7 +5,7 @@ Latin ones, and pages say so.
 """
 
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import cache, lru_cache
 from importlib.resources import as_file, files
 
@@ -20,6 +20,12 @@ NAME = "NotoSans"
 
 #: Height of its capitals as a share of the font size (OS/2 table: 714 of 1000).
 CAPITALS = 0.714
+
+#: Distance of two lines of text over the height of capitals.
+LEADING = 1.7
+
+#: Text is not made smaller than this to fit a box (mm).
+_LEAST = 0.8
 
 _PACKAGE = "fontpkg_noto_sans"
 _FILE = "files/NotoSans[wdth,wght].ttf"
@@ -78,12 +84,37 @@ def shortened(text: str, height: float, room: float) -> str:
 
 
 def wrapped(text: str, height: float, room: float) -> list[str]:
-    """The text in lines no longer than ``room``; a longer word has a line of its own."""
+    """The text in lines no longer than ``room``; a longer word is divided."""
     lines: list[str] = []
-    for word in text.split():
+    for word in _words(text, height, room):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and width(longer, height) <= room:
             lines[-1] = longer
         else:
             lines.append(word)
     return lines
+
+
+def _words(text: str, height: float, room: float) -> Iterator[str]:
+    """The words of a text, those longer than ``room`` in pieces that are not."""
+    for word in text.split():
+        rest = word
+        while width(rest, height) > room and len(rest) > 1:
+            fits = (n for n in range(len(rest) - 1, 1, -1) if width(rest[:n], height) <= room)
+            end = next(fits, 1)
+            yield rest[:end]
+            rest = rest[end:]
+        yield rest
+
+
+def fitted(text: str, greatest: float, room: float, tall: float) -> tuple[float, list[str]]:
+    """Height of capitals, at most ``greatest``, and lines at which a text fills no more than a box.
+
+    Lines are ``LEADING`` heights apart.
+    """
+    height = greatest
+    while (
+        1 + LEADING * (len(wrapped(text, height, room)) - 1)
+    ) * height > tall and height > _LEAST:
+        height *= 0.95
+    return height, wrapped(text, height, room)

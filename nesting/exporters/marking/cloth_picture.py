@@ -4,6 +4,7 @@ A long lay is cut into rows of equal length, one below the other, as a page of
 text is. Under each row a ruler counts from the cut end.
 """
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -22,15 +23,10 @@ from nesting.drawings.print.page import (
     View,
     Words,
     line,
-    rectangle,
 )
-from nesting.layouts.lay import ClothLay, PlacedPanel
+from nesting.layouts.lay import ClothLay
 from nesting.layouts.mirroring import Face, cloth_seen, marking_sequence
 from nesting.units import format_length, points_to_mm, to_grid, to_mm
-
-#: Scales that people know, as the number of millimetres shown by one.
-SCALES = (1, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 16, 20, 24, 25, 30, 32, 40, 48, 50, 60, 64, 75,
-          80, 96, 100, 120, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 2000, 5000)  # fmt: skip
 
 #: Steps of the ruler, in millimetres, by unit; marks are at least so far apart on paper.
 _METRIC_STEPS = (10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000, 20_000, 50_000)
@@ -44,6 +40,9 @@ _BLANK = 4.5
 #: Capitals of a number are at most so high on paper, those of a label at least so high.
 _NUMBER = 4.5
 _LABEL = (1.1, 1.8)
+
+#: A number is never lower than this, even where it covers the lines of its panel.
+_LEAST_NUMBER = 1.2
 
 #: More rows than this are never needed: a cloth is not that long for its width.
 _MOST_ROWS = 40
@@ -64,11 +63,22 @@ class Fit:
 
 @dataclass(frozen=True)
 class _Lettering:
-    """Where the number of a panel stands, and how large it and its label may be on the cloth."""
+    """Where the number of a panel stands; height and angle of it and of its label."""
 
     at: Point
     number: tuple[float, float]
     label: tuple[float, float]
+
+    def on_paper(self, at: Point, scale: float) -> "_Lettering":
+        """The lettering at a point of the page, one to ``scale``."""
+        (number, turn), (label, slant) = self.number, self.label
+        return _Lettering(at, (number / scale, turn), (label / scale, slant))
+
+
+def _largest_part(figure: shapely.Polygon, row: shapely.Polygon) -> shapely.Polygon:
+    """The largest part of a panel that lies in a row."""
+    parts = shapely.get_parts(figure.buffer(0).intersection(row))
+    return max((p for p in parts if isinstance(p, shapely.Polygon)), key=lambda part: part.area)
 
 
 class ClothPicture:
@@ -82,14 +92,14 @@ class ClothPicture:
         self.width = to_mm(lay.cloth.width)
 
     def fit(self, width: float, height: float) -> Fit:
-        """The largest of the known scales at which the lay fits a box, with its rows."""
-        for scale in SCALES:
-            for rows in range(1, _MOST_ROWS + 1):
-                wide = self.length / rows / scale
-                tall = rows * (self.width / scale + RULER + _BLANK) - _BLANK
-                if wide <= width and tall <= height:
-                    return Fit(scale, rows)
-        return Fit(SCALES[-1], 1)
+        """The largest scale at which the lay fits a box, in as many rows as that needs."""
+        fits = []
+        for rows in range(1, _MOST_ROWS + 1):
+            tall = height + _BLANK - rows * (RULER + _BLANK)
+            if tall > 0:
+                scale = max(1.0, self.length / rows / width, rows * self.width / tall)
+                fits.append(Fit(math.ceil(10 * scale) / 10, rows))
+        return min(fits, key=lambda fit: fit.scale)
 
     def readable(self, fit: Fit, least: float) -> bool:
         """Whether nine of ten panel numbers have capitals of at least the given height."""
@@ -109,6 +119,7 @@ class ClothPicture:
             edge = 0.5 * _CLOTH[0]
             window = (x - edge, low - edge, right + edge, top + edge)
             yield View(figure, at, 1 / fit.scale, window=window)
+            yield from self._row_letters(start, end, (x, low), fit.scale)
             yield from self._ruler((x, low), start, end, fit.scale)
             top = low - RULER - _BLANK
 
@@ -140,9 +151,23 @@ class ClothPicture:
         for placed in self.placed:
             tail, head = points_to_mm(placed.on_cloth(placed.panel.grain))
             yield from (Stroke(stroke, grain_look) for stroke in grain_arrow(tail, head))
-        numbered = enumerate(zip(self.placed, self._letterings, strict=True), start=1)
-        for number, (placed, lettering) in numbered:
-            yield from _letters(str(number), placed, lettering, scale)
+
+    def _row_letters(self, start: float, end: float, corner: Point, scale: float) -> Iterator[Mark]:
+        """Number and label of every panel in a row, and again in each part of a divided one."""
+        x, low = corner
+        row = shapely.box(start, -self.width, end, 2 * self.width)
+        for number, (placed, whole) in enumerate(
+            zip(self.placed, self._letterings, strict=True), start=1
+        ):
+            near, far = to_mm(placed.outline.bounds[0]), to_mm(placed.outline.bounds[2])
+            if far <= start or near >= end:
+                continue
+            found = whole
+            if near < start or far > end:
+                part = _largest_part(shapely.Polygon(points_to_mm(placed.outline.points)), row)
+                found = _lettering(str(number), placed.label, part)
+            at = (x + (found.at[0] - start) / scale, low + found.at[1] / scale)
+            yield from _letters(str(number), placed.label, found.on_paper(at, scale))
 
     @cached_property
     def _letterings(self) -> tuple[_Lettering, ...]:
@@ -153,7 +178,8 @@ class ClothPicture:
             key = (placed.panel, placed.turn, len(str(number)), len(placed.label))
             x, y = to_mm(placed.x), to_mm(placed.y)
             if key not in known:
-                known[key] = _lettering(str(number), placed, (-x, -y))
+                ring = [(u - x, v - y) for u, v in points_to_mm(placed.outline.points)]
+                known[key] = _lettering(str(number), placed.label, shapely.Polygon(ring))
             one = known[key]
             found.append(_Lettering((one.at[0] + x, one.at[1] + y), one.number, one.label))
         return tuple(found)
@@ -175,44 +201,44 @@ class ClothPicture:
             count += 1
 
 
-def _lettering(number: str, placed: PlacedPanel, shift: Point) -> _Lettering:
-    ring = [(x + shift[0], y + shift[1]) for x, y in points_to_mm(placed.outline.points)]
-    polygon = shapely.Polygon(ring)
-    middle = polygon.centroid
-    if not polygon.contains(middle):
-        middle = shapely.Point(shapely.maximum_inscribed_circle(polygon).coords[0])
-    at, most = (middle.x, middle.y), to_mm(max(placed.outline.length, placed.outline.height))
+def _lettering(number: str, label: str, figure: shapely.Polygon) -> _Lettering:
+    middle = figure.centroid
+    if not figure.contains(middle):
+        middle = shapely.Point(shapely.maximum_inscribed_circle(figure).coords[0])
+    x0, y0, x1, y1 = figure.bounds
+    at, most, ring = (middle.x, middle.y), max(x1 - x0, y1 - y0), figure.exterior.coords[:-1]
     alone = fitted_height(number, at, ring, most)
-    label = fitted_height(placed.label, at, ring, most, lines=5.0)
-    return _Lettering(at, alone, label)
+    return _Lettering(at, alone, fitted_height(label, at, ring, most, lines=5.0))
 
 
-def _letters(
-    number: str, placed: PlacedPanel, lettering: _Lettering, scale: float
-) -> Iterator[Mark]:
-    """The number above the middle and the label below, or where that is too small the number."""
-    least, most = (scale * height for height in _LABEL)
-    x, y = lettering.at
-    height, angle = lettering.label
+def _letters(number: str, label: str, lettering: _Lettering) -> Iterator[Mark]:
+    """The number above the middle and the label below, or where that is too small the number.
+
+    The lettering is as large as it is on paper.
+    """
+    least, most = _LABEL
+    (x, y), (height, angle) = lettering.at, lettering.label
     if height < least:
-        yield from _alone(number, (x, y), lettering, scale)
+        yield from _alone(number, lettering)
         return
     small = min(height, most)
-    large = min(2 * height, scale * _NUMBER)
+    large = min(2 * height, _NUMBER)
     up, down = 0.5 * large + 0.35 * small, 0.95 * small
-    for text, size, shift in ((number, large, up), (placed.label, small, -down)):
-        at = (x - shift, y) if angle else (x, y + shift)
-        yield Words(at, size, text, Side.MIDDLE, angle)
+    sin, cos = math.sin(math.radians(angle)), math.cos(math.radians(angle))
+    for text, size, shift in ((number, large, up), (label, small, -down)):
+        yield Words((x - shift * sin, y + shift * cos), size, text, Side.MIDDLE, angle)
 
 
-def _alone(number: str, at: Point, lettering: _Lettering, scale: float) -> Iterator[Mark]:
+def _alone(number: str, lettering: _Lettering) -> Iterator[Mark]:
     """A number in the middle of its panel, on white where the grain arrow passes."""
     height, angle = lettering.number
-    height = min(height, scale * _NUMBER)
-    half = (0.5 * height * len(number), 0.65 * height)
-    dx, dy = half[::-1] if angle else half
-    yield rectangle(at[0] - dx, at[1] - dy, 2 * dx, 2 * dy, Look(0.0, fill=1.0))
-    yield Words(at, height, number, Side.MIDDLE, angle)
+    height = max(min(height, _NUMBER), _LEAST_NUMBER)
+    (x, y), dx, dy = lettering.at, 0.5 * height * len(number), 0.65 * height
+    sin, cos = math.sin(math.radians(angle)), math.cos(math.radians(angle))
+    corners = ((-dx, -dy), (dx, -dy), (dx, dy), (-dx, dy))
+    ring = tuple((x + u * cos - v * sin, y + u * sin + v * cos) for u, v in corners)
+    yield Stroke(ring, Look(0.0, fill=1.0), closed=True)
+    yield Words((x, y), height, number, Side.MIDDLE, angle)
 
 
 def _look(

@@ -22,11 +22,12 @@ from nesting.drawings.print.page import (
     rectangle,
 )
 from nesting.drawings.print.paper import Paper, desk_paper
-from nesting.drawings.print.typeface import shortened, wrapped
+from nesting.drawings.print.typeface import LEADING, fitted, shortened, wrapped
 from nesting.exporters.marking.cloth_picture import ClothPicture
 from nesting.exporters.marking.face_note import banner
 from nesting.layouts.lay import ClothLay, OrderLay, PlacedPanel
 from nesting.layouts.mirroring import Face
+from nesting.panels.cautions import BLADES_IN_SHORT
 from nesting.units import Limit, format_length, to_mm
 
 _MARGIN = 12.0
@@ -60,6 +61,7 @@ _HOW = (
     "a mark of the tape. Lay its template into that box, arrow as in the picture, and chalk round "
     "it.",
     "Mark in the order of the numbers: up one column and down the next.",
+    BLADES_IN_SHORT,
 )
 _HOW_FACE_DOWN = (
     "The cloth lies with its right side on the table, and so must the templates: turn each one "
@@ -157,8 +159,13 @@ class _Section:
         size = f"{length} × {height} {self._units}"
         if placed.turn:
             size += f", turned {placed.turn}°"
-        yield Words((_MARGIN + _NAME, y + 2.6), 2.2, shortened(placed.label, 2.2, room))
-        yield Words((_MARGIN + _NAME, y - 2.6), 1.9, shortened(size, 1.9, room), grey=0.2)
+        capitals, lines = fitted(placed.label, 2.2, room, _ROW - 7.5)
+        apart = LEADING * capitals
+        for i, text in enumerate(lines):
+            above = y + 2.6 + ((len(lines) - 1) / 2 - i) * apart
+            yield Words((_MARGIN + _NAME, above), capitals, text)
+        below = y - 2.6 - max(0.0, (len(lines) - 1) / 2 * apart - 1.2)
+        yield Words((_MARGIN + _NAME, below), 1.9, size, grey=0.2)
         for (x, _, _), (distance, side) in zip(_MEASURES, between, strict=True):
             yield Words((_MARGIN + x, y), 2.6, self._length(distance, side))
         yield rectangle(_MARGIN + _TICK, y - 2.5, 5, 5, _RULE)

@@ -1,7 +1,7 @@
 """The lay plan for the wall: one page with the lay to scale, dimensions and a list of panels.
 
 It is the smallest sheet, from that of a desk printer upward, on which the
-numbers can be read.
+numbers can be read. A list too long for its foot has pages of its own.
 """
 
 from collections.abc import Iterator
@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from nesting.drawings.print import pdf
 from nesting.drawings.print.page import Look, Mark, Page, Point, Side, Stroke, Words, line
 from nesting.drawings.print.paper import A_SERIES, INCH_SERIES, Paper
-from nesting.drawings.print.typeface import shortened
+from nesting.drawings.print.typeface import shortened, wrapped
 from nesting.exporters.marking.cloth_picture import ClothPicture, Fit
 from nesting.exporters.marking.face_note import banner
 from nesting.layouts.lay import ClothLay
@@ -28,7 +28,9 @@ _LEFT = 9.0
 #: Least height of the capitals of a number.
 _READABLE = 1.4
 
-#: The list of panels: height of a line, width of a column, most of the page it may take.
+#: The list of panels: height of its capitals and of a line, width of a column, and most of
+#: the page that it may take.
+_LETTERS = 1.8
 _LINE = 4.0
 _COLUMN = 88.0
 _MOST_LIST = 0.3
@@ -51,8 +53,8 @@ def wall_plan(lay: ClothLay, order: str, units: str, face: Face = Face.UP) -> by
         *_width(picture, (box[0], box[3]), fit),
         *_list(picture, paper),
     )
-    page = Page(paper.width, paper.height, marks)
-    return pdf.write(f"{order}: {lay.cloth.name}", (page,))
+    pages = [Page(paper.width, paper.height, marks), *_list_pages(picture, order, paper)]
+    return pdf.write(f"{order}: {lay.cloth.name}", pages)
 
 
 def printed_names(lay: ClothLay) -> tuple[str, ...]:
@@ -120,19 +122,47 @@ def _columns(paper: Paper) -> int:
     return max(1, int((paper.width - 2 * _MARGIN) // _COLUMN))
 
 
+def _list_lines(picture: ClothPicture, paper: Paper) -> list[str]:
+    """The rows of the list in lines as wide as a column; what continues a row is set in."""
+    room = (paper.width - 2 * _MARGIN) / _columns(paper) - 4
+    return [
+        text if i == 0 else f"   {text}"
+        for row in _rows(picture)
+        for i, text in enumerate(wrapped(row, _LETTERS, room - 4))
+    ]
+
+
 def _list_height(picture: ClothPicture, paper: Paper) -> float:
-    lines = -(-len(picture.lay.panels) // _columns(paper))
-    return _LINE * min(lines, int(_MOST_LIST * paper.height // _LINE))
+    """Height of the list at the foot of the page; 0 where it is too long for that."""
+    down = -(-len(_list_lines(picture, paper)) // _columns(paper))
+    return _LINE * down if _LINE * down <= _MOST_LIST * paper.height else 0.0
 
 
 def _list(picture: ClothPicture, paper: Paper) -> Iterator[Mark]:
     """The panels with their numbers, in columns at the foot of the page."""
-    rows, columns = _rows(picture), _columns(paper)
     down = round(_list_height(picture, paper) / _LINE)
-    if len(rows) > down * columns:
-        left_out = len(rows) - down * columns + 1
-        rows = [*rows[: down * columns - 1], f"and {left_out} more, see the report"]
-    wide = (paper.width - 2 * _MARGIN) / columns
-    for i, row in enumerate(rows):
-        at = (_MARGIN + i // down * wide, _MARGIN + (down - i % down - 0.5) * _LINE)
-        yield Words(at, 1.8, shortened(row, 1.8, wide - 4), grey=0.1)
+    if down:
+        yield from _in_columns(_list_lines(picture, paper), paper, down, _MARGIN + down * _LINE)
+
+
+def _list_pages(picture: ClothPicture, order: str, paper: Paper) -> Iterator[Page]:
+    """The pages of a list that is too long for the foot of the first."""
+    if _list_height(picture, paper):
+        return
+    lines = _list_lines(picture, paper)
+    top = paper.height - _MARGIN - _HEAD
+    down = int((top - _MARGIN) // _LINE)
+    each = down * _columns(paper)
+    title = f"{order}: {picture.lay.cloth.name}, list of panels"
+    for start in range(0, len(lines), each):
+        marks = _in_columns(lines[start : start + each], paper, down, top)
+        head = Words((_MARGIN, paper.height - _MARGIN - 3), 4.2, title)
+        yield Page(paper.width, paper.height, (head, *marks))
+
+
+def _in_columns(lines: list[str], paper: Paper, down: int, top: float) -> Iterator[Mark]:
+    """Lines in columns of ``down`` each, from a height on the page downward."""
+    wide = (paper.width - 2 * _MARGIN) / _columns(paper)
+    for i, text in enumerate(lines):
+        at = (_MARGIN + i // down * wide, top - (i % down + 0.5) * _LINE)
+        yield Words(at, _LETTERS, text, grey=0.1)

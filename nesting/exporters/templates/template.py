@@ -5,12 +5,13 @@ the origin, and grain runs along x. On a half the fold is its lower side
 (fold along the grain) or its left side (fold across it).
 """
 
+import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 import shapely
 
-from nesting.drawings.lettering import fitted_height
+from nesting.drawings.lettering import LEAST_HEIGHT_MM, fitted_height
 from nesting.drawings.panel_marks import drill_cross, grain_arrow
 from nesting.drawings.print.page import Figure, Look, Mark, Point, Side, Stroke, Words, line
 from nesting.exporters.templates.folding import TWINS_APART, beyond_fold, foldable, open_half
@@ -221,8 +222,9 @@ def _label(lines: tuple[str, ...], room: shapely.Polygon) -> Iterator[Mark]:
         lines, height, angle = (joined,), single, single_angle
     for i, text in enumerate(lines):
         down = (i - (len(lines) - 1) / 2) * _LEADING * height
-        shift = (down, 0.0) if angle else (0.0, -down)
-        yield Words((at[0] + shift[0], at[1] + shift[1]), height, text, Side.MIDDLE, angle)
+        turn = math.radians(angle)
+        place = (at[0] + down * math.sin(turn), at[1] - down * math.cos(turn))
+        yield Words(place, max(height, LEAST_HEIGHT_MM), text, Side.MIDDLE, angle)
 
 
 def _fold_words(ring: tuple[Point, ...], fold: Axis | None) -> Iterator[Mark]:
