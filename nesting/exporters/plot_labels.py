@@ -5,6 +5,7 @@ edge come out divided or not at all. So a text that would cross an edge moves
 within its panel, as little as possible, or else where it can be largest.
 """
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -44,10 +45,10 @@ def with_texts_in_frames(drawing: Drawing, plotter: Plotter) -> Drawing:
 
 
 def text_box(text: Text) -> Box:
-    """The box that a text fills when it runs along x or y, in millimetres."""
-    across, up = ADVANCE * len(text.content) * text.height, _TALL * text.height
-    if text.angle % 180:
-        across, up = up, across
+    """The upright box around a text, in millimetres."""
+    long, tall = ADVANCE * len(text.content) * text.height, _TALL * text.height
+    cos, sin = abs(math.cos(math.radians(text.angle))), abs(math.sin(math.radians(text.angle)))
+    across, up = long * cos + tall * sin, long * sin + tall * cos
     x, y = text.at
     return x - across / 2, y - up / 2, x + across / 2, y + up / 2
 

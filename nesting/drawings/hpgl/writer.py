@@ -19,7 +19,7 @@ memory, of pen plotters (IW, PG, SI, DI).
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from math import ceil, floor
+from math import ceil, cos, floor, radians, sin
 from typing import Final
 
 from nesting.drawings.ascii_names import ascii_text
@@ -171,7 +171,7 @@ def _stroke(points: list[tuple[int, int]]) -> str:
 
 def _label(text: Text, origin: tuple[int, int]) -> str:
     """A text as strokes, centred on its point; the sizes of SI are in centimetres."""
-    run, rise = _DIRECTIONS.get(text.angle % 360, (1, 0))
+    run, rise = _direction(text.angle)
     content, unit = ascii_text(text.content), text.height / CAPITALS
     middle = (PITCH * len(content) - 1) / 2
 
@@ -187,11 +187,13 @@ def _label(text: Text, origin: tuple[int, int]) -> str:
         for column, letter in enumerate(content)
         for stroke in STROKES[letter]
     )
-    return f"PU{x},{y};{size}DI{run},{rise};{strokes}SI;"
+    return f"PU{x},{y};{size}DI{run:g},{rise:g};{strokes}SI;"
 
 
-#: Direction of a label by its angle: labels run along x or y only.
-_DIRECTIONS: Final = {0.0: (1, 0), 90.0: (0, 1), 180.0: (-1, 0), 270.0: (0, -1)}
+def _direction(angle: float) -> tuple[float, float]:
+    """Along x and along y for an angle in degrees, as a file states them."""
+    turn = radians(angle)
+    return round(cos(turn), 6), round(sin(turn), 6)
 
 
 def _frame_of(text: Text, length: int, frames: int) -> int:
