@@ -1,9 +1,8 @@
 """``verify``: checks a lay again."""
 
-import json
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Final
+from typing import TYPE_CHECKING, Annotated, Any, Final
 
 import typer
 
@@ -115,13 +114,16 @@ def _refuse_given(options: dict[str, object], where: str) -> None:
 
 
 def _check_record(file: Path, order_file: Path | None) -> _Checked:
-    from nesting.planning.record_of_order import check_file_of_order
-    from nesting.verification.checker import check_file
+    from nesting.planning.record_of_order import check_record_of_order
+    from nesting.verification.checker import check_record, read_json
 
     order = None if order_file is None else order_from(order_file)
     with about(file):
-        findings = check_file(file) if order is None else check_file_of_order(file, order)
-    record = json.loads(file.read_bytes())
+        record: Any = read_json(file)
+        findings = check_record(record)
+    if order_file is not None and order is not None:
+        with about(order_file):
+            findings = (*findings, *check_record_of_order(record, order))
     panels = sum(len(cloth["placements"]) for cloth in record["cloths"])
     return _Checked(findings, panels, against_order=order is not None)
 

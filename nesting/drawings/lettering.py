@@ -42,22 +42,19 @@ def fitted_height(
     greatest: float,
     *,
     lines: float = 1.0,
-    clear_of: Iterable[Sequence[PointMm]] = (),
 ) -> tuple[float, float]:
     """Height of capitals and angle of the largest text that fits.
 
-    The text is ``lines`` heights tall and centred on ``at`` within ``ring``,
-    touching none of the lines ``clear_of``. It runs along x, upright, or along
-    a strip that slants. Its height is at most ``greatest``. All lengths are in
-    millimetres.
+    The text is ``lines`` heights tall and centred on ``at`` within ``ring``. It
+    runs along x, upright, or along a strip that slants. Its height is at most
+    ``greatest``. All lengths are in millimetres.
 
     Returns
     -------
     height, angle
         0.0 for the height if nothing fits there; degrees from -90 up to 90.
     """
-    room = _Room(ring, clear_of)
-    return room.largest(len(content), at, greatest, lines)[:2]
+    return _Room(ring, ()).largest(len(content), at, greatest, lines)[:2]
 
 
 def placed_label(

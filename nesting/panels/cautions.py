@@ -91,15 +91,18 @@ FOREMOST: Final = (BEADS, CHILDREN)
 
 
 def cautions_for(product: Iterable[str], *, beads: bool, small_parts: bool) -> tuple[str, ...]:
-    """The cautions printed with an article, the foremost first.
+    """The cautions printed with an article, in order.
 
     ``beads`` says that it is filled with beads; ``small_parts`` that it has
-    parts which a small child could swallow. The caution on local rules is
-    always the last.
+    parts which a small child could swallow.
     """
     concerning = [caution for caution in product if beads or caution != BEADS]
-    if small_parts:
-        concerning.append(SMALL_PARTS)
-    foremost = [caution for caution in FOREMOST if caution in concerning]
-    others = [each for each in concerning if each != LOCAL_RULES]
+    return in_order([*concerning, *([SMALL_PARTS] if small_parts else [])])
+
+
+def in_order(cautions: Iterable[str]) -> tuple[str, ...]:
+    """Each caution once: the foremost first, and that on local rules always there and last."""
+    given = [*cautions]
+    foremost = [caution for caution in FOREMOST if caution in given]
+    others = [caution for caution in given if caution != LOCAL_RULES]
     return tuple(dict.fromkeys((*foremost, *others, LOCAL_RULES)))

@@ -7,7 +7,7 @@ from types import MappingProxyType
 from nesting.errors import Fault, SeamError
 from nesting.orders.order import Item, Order
 from nesting.panels.article import article_faults
-from nesting.panels.cautions import FOREMOST, LOCAL_RULES
+from nesting.panels.cautions import in_order
 from nesting.panels.drafting.draft import Fact
 from nesting.panels.drafting.seams import SeamMeasure
 from nesting.panels.making import Made, make_panels
@@ -58,11 +58,8 @@ def make_item(item: Item) -> Made:
 
 
 def order_cautions(made: Iterable[Made]) -> tuple[str, ...]:
-    """The cautions of made items, the foremost first, each once and local rules last."""
-    found = dict.fromkeys(caution for one in made for caution in one.cautions)
-    foremost = [caution for caution in FOREMOST if caution in found]
-    others = [caution for caution in found if caution != LOCAL_RULES]
-    return tuple(dict.fromkeys((*foremost, *others, LOCAL_RULES)))
+    """The cautions of made items, each once."""
+    return in_order(caution for one in made for caution in one.cautions)
 
 
 def with_value(item: Item, measurement: str, value: Value) -> Item:

@@ -26,7 +26,7 @@ from nesting.panels.panel import Panel
 from nesting.planning.auto_from_quick_lays import choose_pieces
 from nesting.planning.items import order_cautions
 from nesting.planning.order_panels import make_order
-from nesting.reports.machine_cautions import machine_note
+from nesting.reports.machine_cautions import machine_cautions, machine_note
 from nesting.reports.make_up import Article, make_up_pages
 from nesting.reports.panel_sheet import panel_sheet
 from nesting.units import to_grid
@@ -118,7 +118,14 @@ def _plt(task: PanelTask) -> Export:
 
 def _sheet(task: PanelTask) -> Export:
     order = task.order
-    page = panel_sheet(order.name, order.units, task.made, task.panels, order_cautions(task.made))
+    page = panel_sheet(
+        order.name,
+        order.units,
+        task.made,
+        task.panels,
+        order_cautions(task.made),
+        machine_cautions(order.cloths),
+    )
     return Export({"panel-sheet.html": page})
 
 

@@ -171,9 +171,9 @@ def _too_long(lay: ClothLay, roll_length: int, units: str) -> Fault:
         proof = "no lay that fits was found in the time given; it is not proved that none exists"
         remedy = "search longer, take a longer roll, or make fewer items from it"
     if lay.used_length + 2 * lay.cloth.end_allowance <= roll_length:
-        remedy += (
-            "; it is only the buy_step that is too long: give a smaller one, or none if the roll "
-            "is in the shop already"
+        remedy = (
+            "it is only the buy_step that is too long: give a smaller one, or none if the roll is "
+            f"in the shop already; or {remedy}"
         )
     return Fault(
         place=f'cloth "{lay.cloth.name}"',

@@ -49,5 +49,5 @@ def machine_note(cloths: Iterable[Cloth]) -> str:
     named = f" ({', '.join(hot)})" if hot else ""
     return (
         "cutting machine: keep hands clear, know the emergency stop, and never cut PVC or an "
-        f"unknown coating hot{named}; the report has all cautions"
+        f"unknown coating hot{named}; the report and the panel sheet have all cautions"
     )

@@ -33,11 +33,17 @@ class PanelRow:
 
 
 def panel_sheet(
-    order: str, units: str, made: Iterable[Made], panels: Iterable[Panel], cautions: Iterable[str]
+    order: str,
+    units: str,
+    made: Iterable[Made],
+    panels: Iterable[Panel],
+    cautions: Iterable[str],
+    at_the_machine: Iterable[str] = (),
 ) -> bytes:
     """The panel sheet of an order as HTML, for a screen or for paper, in the maker's units.
 
     ``panels`` are drawn as they will lie on their cloth, all to the same scale.
+    ``at_the_machine`` are the cautions for whoever cuts them by machine.
     """
     drawn = tuple(panels)
     longest = max((max(panel.cut.length, panel.cut.height) for panel in drawn), default=1)
@@ -45,6 +51,7 @@ def panel_sheet(
     page = page_template("panel_sheet.html").render(
         order=order,
         items=[(name, [row for row in rows if row[0] == name]) for name in _names(drawn)],
+        at_the_machine=list(at_the_machine),
         **about_items(made, units, cautions),
     )
     return page.encode()

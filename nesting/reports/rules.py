@@ -111,13 +111,9 @@ def _buying_step(lay: ClothLay, account: Account, units: str) -> RuleReport:
 
 
 def _roll(lay: ClothLay, roll_length: int, units: str) -> RuleReport:
-    rest = roll_length - lay.buy_length
-    asks = f"{format_length(roll_length, units)} on the roll"
-    if rest < 0:
-        did = "The lay fits, but the roll is too short for a whole buying step."
-    else:
-        did = f"{format_length(rest, units)} stays on it."
-    return RuleReport("Roll", asks, did)
+    asks = f"at most {format_length(roll_length, units)} in one piece"
+    rest = format_length(roll_length - lay.buy_length, units)
+    return RuleReport("Roll", asks, f"{rest} stays on it.")
 
 
 def _some_are(some: int, number: int, noun: str) -> str:

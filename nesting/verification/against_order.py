@@ -19,8 +19,11 @@ from nesting.verification.findings import Finding, Rule, finding
 
 Json = Mapping[str, Any]
 
-#: Share by which a price may be off that was converted from one by the yard.
-_SAME_PRICE: Final = 1e-9
+#: Share by which a number may be off: a price may have been converted from one by the yard.
+_SAME: Final = 1e-9
+
+#: What to do about a record that is not what its order asks for.
+_AGAIN: Final = "lay the order again, or correct it"
 
 
 @dataclass(frozen=True)
@@ -43,8 +46,12 @@ def check_against_order(
     asked = {one.cloth.name: one for one in ordered}
     if not _keys(record["cloths"]) & {(p.item, p.name) for one in ordered for p in one.panels}:
         detail = f'no panel of "{record["order"]}" is one of "{order_name}"'
-        return (finding(Rule.SAME_ORDER, "the record", detail),)
+        return (_differs(Rule.SAME_ORDER, "the record", detail),)
     return (*_names(record, order_name), *_cloths(found, asked))
+
+
+def _differs(rule: Rule, where: str, detail: str) -> Finding:
+    return finding(rule, where, f"{detail}: {_AGAIN}")
 
 
 def _keys(cloths: Sequence[Json]) -> set[tuple[str, str]]:
@@ -54,20 +61,20 @@ def _keys(cloths: Sequence[Json]) -> set[tuple[str, str]]:
 def _names(record: Json, order_name: str) -> Iterator[Finding]:
     if record["order"] != order_name:
         detail = f'it is of "{record["order"]}", the order is "{order_name}"'
-        yield finding(Rule.SAME_ORDER, "the record", detail)
+        yield _differs(Rule.SAME_ORDER, "the record", detail)
 
 
 def _cloths(found: Mapping[str, Json], asked: Mapping[str, Ordered]) -> Iterator[Finding]:
     for name, one in asked.items():
         if name not in found:
             detail = f"{len(one.panels)} panels of the order are cut from it"
-            yield finding(Rule.CLOTH_THERE, name, detail)
+            yield _differs(Rule.CLOTH_THERE, name, detail)
             continue
         yield from _rules(found[name], one.cloth)
         yield from _panels(found[name], one)
     for name in found:
         if name not in asked:
-            yield finding(Rule.CLOTH_WANTED, name, "lay the order again")
+            yield _differs(Rule.CLOTH_WANTED, name, "nothing of the order is cut from it")
 
 
 def _rules(cloth: Json, asked: Cloth) -> Iterator[Finding]:
@@ -75,15 +82,15 @@ def _rules(cloth: Json, asked: Cloth) -> Iterator[Finding]:
     for key, value in _rules_of(asked).items():
         there = cloth.get(key)
         if not _same(there, value):
-            yield finding(
+            yield _differs(
                 Rule.CLOTH_RULE,
                 f"{asked.name}: {key}",
                 f"{_shown(there)} in the record, {_shown(value)} in the order",
             )
-    if asked.roll_length is not None and cloth["buy_length_mm"] > asked.roll_length / GRID_PER_MM:
-        there = asked.roll_length / GRID_PER_MM
-        detail = f"{cloth['buy_length_mm']:.2f} mm to buy, at most {there:.2f} mm in one piece"
-        yield finding(Rule.ROLL, asked.name, detail)
+    most = None if asked.roll_length is None else asked.roll_length / GRID_PER_MM
+    if most is not None and cloth["buy_length_mm"] > most:
+        detail = f"{cloth['buy_length_mm']:.2f} mm to buy, at most {most:.2f} mm in one piece"
+        yield _differs(Rule.ROLL, asked.name, detail)
 
 
 def _rules_of(cloth: Cloth) -> dict[str, object]:
@@ -105,14 +112,14 @@ def _rules_of(cloth: Cloth) -> dict[str, object]:
 
 def _same(one: object, other: object) -> bool:
     if isinstance(one, float | int) and isinstance(other, float | int):
-        return abs(one - other) <= _SAME_PRICE * max(1.0, abs(other))
+        return abs(one - other) <= _SAME * max(1.0, abs(other))
     return one == other
 
 
 def _shown(value: object) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
-    return "none" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+    return "none" if value is None else f"{value:.10g}" if isinstance(value, float) else str(value)
 
 
 def _panels(cloth: Json, one: Ordered) -> Iterator[Finding]:
@@ -121,29 +128,29 @@ def _panels(cloth: Json, one: Ordered) -> Iterator[Finding]:
     for key, panel in asked.items():
         name = f"{one.cloth.name}: {panel.item} / {panel.name}"
         if key not in found:
-            yield finding(Rule.PANEL_THERE, name, f"needed {panel.copies} times")
+            yield _differs(Rule.PANEL_THERE, name, f"needed {panel.copies} times")
             continue
         yield from _panel(name, found[key], panel)
     for item, panel_name in found:
         if (item, panel_name) not in asked:
             where = f"{one.cloth.name}: {item} / {panel_name}"
-            yield finding(Rule.PANEL_WANTED, where, "lay the order again")
+            yield _differs(Rule.PANEL_WANTED, where, "the order has no such panel")
 
 
 def _panel(name: str, found: Json, asked: Panel) -> Iterator[Finding]:
     """Findings about one panel: how many, its outline, and whether its grain is free."""
     if found["quantity"] != asked.copies:
         detail = f"{found['quantity']} in the record, {asked.copies} in the order"
-        yield finding(Rule.QUANTITY, name, detail)
+        yield _differs(Rule.QUANTITY, name, detail)
     free = asked.grain_rule is GrainRule.ANY
     if bool(found.get("any_grain")) is not free:
         detail = f"any_grain is {_shown(not free)} in the record, {_shown(free)} in the order"
-        yield finding(Rule.CLOTH_RULE, name, detail)
+        yield _differs(Rule.CLOTH_RULE, name, detail)
     off = _distance(
         found["outline_mm"], [(x / GRID_PER_MM, y / GRID_PER_MM) for x, y in asked.cut.points]
     )
     if off > STATED_MM:
-        yield finding(Rule.ORDERED_SHAPE, name, f"up to {off:.2f} mm off the panel of the order")
+        yield _differs(Rule.ORDERED_SHAPE, name, f"up to {off:.2f} mm off the panel of the order")
 
 
 def _distance(found: Sequence[Sequence[float]], asked: Sequence[Sequence[float]]) -> float:

@@ -246,3 +246,8 @@ def test_the_title_is_in_an_entry_of_our_own(release):
     (tag,) = (t for t in document.layers.get("cut").get_xdata("CLOTHWRIGHT") if t.code == 1000)
     assert tag.value == ("Grüner Samt" if release is dxf.Release.R2000 else "Gruener Samt")
     assert "TITLE" not in document.ezdxf_metadata()
+
+
+@pytest.mark.parametrize("title", ["x" * 600, "織" * 100])
+def test_a_long_title_is_kept_whole(title):
+    assert dxf_reader.read(dxf.write(replace(SHEET, title=title))).title == title

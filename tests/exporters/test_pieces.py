@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date
 
 import ezdxf
+import ezdxf.bbox
 import oracles
 import pytest
 import shapely
@@ -247,3 +248,16 @@ def test_gores_of_a_real_pouf_keep_their_curves():
     assert math.isclose(
         shapely.Polygon(ring_of(on(block, 1, "POLYLINE")[0])).area, gore.cut.area_mm2
     )
+
+
+def test_the_extents_of_the_file_are_those_of_the_boundaries_it_inserts():
+    document = opened(written())
+    cuts = [
+        entity
+        for insert in document.modelspace().query("INSERT")
+        for entity in insert.virtual_entities()
+        if entity.dxf.layer == "1" and entity.dxftype() == "POLYLINE"
+    ]
+    drawn = ezdxf.bbox.extents(cuts)
+    for name, corner in (("$EXTMIN", drawn.extmin), ("$EXTMAX", drawn.extmax)):
+        assert tuple(document.header[name])[:2] == pytest.approx((corner.x, corner.y), abs=1e-6)

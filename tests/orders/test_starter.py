@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from nesting.cloth.cloth import Coating
 from nesting.orders.reader import parse_order, read_order
 from nesting.orders.schema import ClothTable, Head
 from nesting.orders.starter import STARTER
@@ -38,11 +39,12 @@ def test_it_names_every_key_of_an_order_and_of_a_cloth():
 
 def test_it_is_sound_with_its_remarked_keys_taken_in():
     text = STARTER
-    for key in ("cross_grain", "roll_length", "liner"):
+    for key in ("cross_grain", "roll_length", "coating", "liner"):
         text = text.replace(f"# {key}", key)
     (cloth,) = parse_order(text).cloths
     assert parse_order(text).items[2].liner == cloth.name
     assert cloth.cross_grain
+    assert cloth.coating is Coating.UNKNOWN
     assert cloth.roll_length == 1_200_000  # 12 m
 
 

@@ -84,6 +84,13 @@ def test_notches_and_drill_marks_are_drawn_where_they_lie():
     ]
 
 
+def test_cautions_for_a_machine_stand_where_there_are_any():
+    warned = Page(panel_sheet("Nook", "cm", (), PANELS[:1], (), ("Keep hands clear.",)))
+    assert "At the cutting machine" in warned.text
+    assert "Keep hands clear." in warned.text
+    assert "cutting machine" not in Page(panel_sheet("Nook", "cm", (), PANELS[:1], ())).text
+
+
 def test_a_slit_is_drawn_solid_because_it_is_cut_and_a_fold_dashed():
     panel = replace(PANELS[0], notches=(), stitch=None, lines=(((0, 500), (900, 500)),))
     fold = shape(panel, 0, "a")

@@ -73,5 +73,5 @@ def test_a_rule_speaks_of_a_single_panel_in_the_singular(index, did):
 def test_the_rule_of_the_roll_says_how_much_stays_on_it():
     lay = mixed_lay(replace(TWILL, roll_length=5 * M))
     assert _reports(lay)["Roll"].did == "430.0 cm stays on it."
-    short = mixed_lay(replace(TWILL, roll_length=66 * CM))
-    assert "too short for a whole buying step" in _reports(short)["Roll"].did
+    whole = mixed_lay(replace(TWILL, roll_length=70 * CM))
+    assert _reports(whole)["Roll"].did == "0.0 cm stays on it."

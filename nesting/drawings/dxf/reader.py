@@ -79,7 +79,7 @@ def _title(document: Document) -> str:
         return ""
     layer = document.layers.get(TITLED)
     entries = layer.get_xdata(OWN) if layer.has_xdata(OWN) else []
-    return next((decode(tag.value) for tag in entries if tag.code == 1000), "")
+    return decode("".join(tag.value for tag in entries if tag.code == 1000))
 
 
 def _scale(document: Document) -> float:

@@ -60,7 +60,7 @@ _LETTER_WIDE = 0.65
 OWN = "CLOTHWRIGHT"
 TITLED = Pen.CUT.value
 
-#: Most letters of such an entry.
+#: Most letters of one value of such an entry; a longer title has several.
 _LONGEST = 255
 
 #: The square that shows the scale of a file without a unit: its layer, and the height
@@ -189,7 +189,9 @@ def _document(drawing: Drawing, release: Release) -> Document:
         document.layers.add(_SCALE, color=8)
         document.header["$HANDLING"] = 0  # no entity has a handle
     document.appids.add(OWN)
-    document.layers.get(TITLED).set_xdata(OWN, [(1000, encode(drawing.title)[:_LONGEST])])
+    title = encode(drawing.title)
+    parts = [title[at : at + _LONGEST] for at in range(0, len(title), _LONGEST)]
+    document.layers.get(TITLED).set_xdata(OWN, [(1000, part) for part in parts])
     space = document.modelspace()
     space.reset_limits((0, 0), (drawing.width, drawing.height))
     _set_extents(space, _points(drawing))

@@ -17,13 +17,12 @@ _LETTERS: Final = {frozenset(strokes): letter for letter, strokes in STROKES.ite
 #: start of the text are rounded.
 _OFF: Final = 1.5
 
-
 #: Stands for strokes that are no letters.
 UNREADABLE: Final = "(letters that cannot be read)"
 
 
 @dataclass
-class Lettering:
+class StrokedText:
     """The strokes of a text that starts at a point: its height in plotter units, its angle."""
 
     start: Point

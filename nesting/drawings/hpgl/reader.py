@@ -1,10 +1,11 @@
 """Reads HP-GL back: lines and texts of a plot file, in millimetres.
 
 It shares no code with the writer, so that a mistake in one is not hidden by the
-same mistake in the other. Pen numbers say what a line is; of kinds that share
-one, a line has the first that can be a line, a text the label. Frames (each with its
-window, separated by page feeds) are put together again, and lines that were
-split at their edges are joined. A pen lowered and lifted on the spot is a point.
+same mistake in the other; only the drawn letters are known to both. Pen numbers
+say what a line is; of kinds that share one, a line has the first that can be a
+line, a text the label. Frames (each with its window, separated by page feeds)
+are put together again, and lines that were split at their edges are joined. A
+pen lowered and lifted on the spot is a point.
 """
 
 import math
@@ -15,7 +16,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
-from nesting.drawings.hpgl.lettered import Lettering
+from nesting.drawings.hpgl.lettered import StrokedText
 from nesting.errors import Fault, OrderError, written
 from nesting.tolerances import PLOT_MM
 
@@ -89,7 +90,7 @@ class _Plot:
     angle: float = 0.0
     strokes: list[_Stroke] = field(default_factory=list)
     texts: list[Text] = field(default_factory=list)
-    lettering: Lettering | None = None
+    lettering: StrokedText | None = None
     current: list[Point] = field(default_factory=list)
 
     def do(self, name: str, numbers: list[float]) -> None:
@@ -156,7 +157,7 @@ class _Plot:
         """What is drawn from now on, up to the next SI, are the letters of a text."""
         self.lift()
         self.letters_mm = height_mm
-        self.lettering = Lettering(self.on_lay(self.at), height_mm / _UNIT_MM, self.angle)
+        self.lettering = StrokedText(self.on_lay(self.at), height_mm / _UNIT_MM, self.angle)
 
     def end_text(self) -> None:
         """Read the letters that were drawn, if there are any."""

@@ -112,9 +112,8 @@ def fitted(text: str, greatest: float, room: float, tall: float) -> tuple[float,
 
     Lines are ``LEADING`` heights apart.
     """
-    height = greatest
-    while (
-        1 + LEADING * (len(wrapped(text, height, room)) - 1)
-    ) * height > tall and height > _LEAST:
+    height, lines = greatest, wrapped(text, greatest, room)
+    while height > _LEAST and (1 + LEADING * (len(lines) - 1)) * height > tall:
         height *= 0.95
-    return height, wrapped(text, height, room)
+        lines = wrapped(text, height, room)
+    return height, lines

@@ -75,12 +75,6 @@ class _Lettering:
         return _Lettering(at, (number / scale, turn), (label / scale, slant))
 
 
-def _largest_part(figure: shapely.Polygon, row: shapely.Polygon) -> shapely.Polygon:
-    """The largest part of a panel that lies in a row."""
-    parts = shapely.get_parts(figure.buffer(0).intersection(row))
-    return max((p for p in parts if isinstance(p, shapely.Polygon)), key=lambda part: part.area)
-
-
 class ClothPicture:
     """The lay of one cloth, ready to be drawn at any scale, as it is seen on the table."""
 
@@ -199,6 +193,12 @@ class ClothPicture:
                 words = format_length(to_grid(count * step), self.units)
                 yield Words((at + 0.6, top - 3.2), 1.5, words, Side.LEFT, grey=0.2)
             count += 1
+
+
+def _largest_part(figure: shapely.Polygon, row: shapely.Polygon) -> shapely.Polygon:
+    """The largest part of a panel that lies in a row."""
+    parts = shapely.get_parts(figure.buffer(0).intersection(row))
+    return max((p for p in parts if isinstance(p, shapely.Polygon)), key=lambda part: part.area)
 
 
 def _lettering(number: str, label: str, figure: shapely.Polygon) -> _Lettering:

@@ -220,11 +220,12 @@ def _label(lines: tuple[str, ...], room: shapely.Polygon) -> Iterator[Mark]:
     single, single_angle = fitted_height(joined, at, inside, _LABEL_MM)
     if single > height:
         lines, height, angle = (joined,), single, single_angle
+    height = max(height, LEAST_HEIGHT_MM)
     for i, text in enumerate(lines):
         down = (i - (len(lines) - 1) / 2) * _LEADING * height
         turn = math.radians(angle)
         place = (at[0] + down * math.sin(turn), at[1] - down * math.cos(turn))
-        yield Words(place, max(height, LEAST_HEIGHT_MM), text, Side.MIDDLE, angle)
+        yield Words(place, height, text, Side.MIDDLE, angle)
 
 
 def _fold_words(ring: tuple[Point, ...], fold: Axis | None) -> Iterator[Mark]:

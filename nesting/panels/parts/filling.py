@@ -104,14 +104,10 @@ def filling_steps(values: Values, shut: Closing | None) -> tuple[Step, ...]:
     """The steps from the sewn cover, wrong side out, to the filled article."""
     fill = fill_of(values)
     way = "opening" if shut is None else shut.kind.value
-    return (
-        Step(
-            f"turn the cover right side out through its {way}", stitch=Stitch.NONE, task=Task.TURN
-        ),
-        *(_inner_bag_steps(way) if fill is Fill.BEADS else ()),
-        *([] if fill is Fill.BEADS else [_fill(f"put the {fill} into it")]),
-        _shutting(shut, fill),
-    )
+    words = f"turn the cover right side out through its {way}"
+    turned = Step(words, stitch=Stitch.NONE, task=Task.TURN)
+    filled = _inner_bag_steps(way) if fill is Fill.BEADS else (_fill(f"put the {fill} into it"),)
+    return (turned, *filled, _shutting(shut, fill))
 
 
 def lined_steps(values: Values) -> tuple[Step, ...]:
