@@ -7,7 +7,7 @@ from contextlib import suppress
 import oracles
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from worked_lays import mixed_lay
 
@@ -21,6 +21,7 @@ from nesting.errors import OrderError
 from nesting.exporters.lay import lay_drawing
 from nesting.exporters.plot_labels import with_texts_in_frames
 from nesting.tolerances import PLOT_MM
+from nesting.verification.plotted import check_plot
 
 TRIANGLE = Path(Pen.CUT, ((0.01, 20.0), (1600.33, 21.5), (800.17, 1380.99)), closed=True)
 ARROW = Path(Pen.GRAIN, ((100.0, 200.0), (300.0, 200.0)))
@@ -319,3 +320,17 @@ def test_letters_of_the_device_are_refused_because_their_size_is_unknown():
     data = hpgl.write(SHEET).replace(b"PU;SP0;", b"PU4,4;LBpouf\x03;PU;SP0;")
     with pytest.raises(OrderError, match="the device decides how large"):
         hpgl_reader.read(data)
+
+
+@given(
+    st.tuples(st.floats(100, 900), st.floats(100, 900)), st.floats(2, 12), st.integers(1, 60),
+    st.sampled_from((0.0, 45.0, 90.0, 122.5)),
+)  # fmt: skip
+@example(at=(500.0125, 500.0125), height=12.0, count=60, angle=45.0)
+@settings(deadline=None, max_examples=150)
+def test_a_text_of_any_height_and_length_is_proved_to_stand_where_it_was_meant(
+    at, height, count, angle
+):
+    """The middle follows from the first point, the stated height and the number of letters."""
+    sheet = Drawing("t", 1000.0, 1000.0, (), (Text(Pen.LABEL, at, height, "n" * count, angle),))
+    assert check_plot(hpgl_reader.read(hpgl.write(sheet)), sheet) == ()

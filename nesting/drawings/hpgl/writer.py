@@ -181,19 +181,19 @@ def _label(text: Text, origin: tuple[int, int]) -> str:
         return _units(text.at[0] + across) - origin[0], _units(text.at[1] + high) - origin[1]
 
     x, y = placed(0, 0)
-    size = f"SI{text.height * _LETTER_WIDE / 10:.4f},{text.height / 10:.4f};"
+    size = f"SI{text.height * _LETTER_WIDE / 10:.6f},{text.height / 10:.6f};"
     strokes = "".join(
         _stroke([placed(column * PITCH + x, y) for x, y in stroke])
         for column, letter in enumerate(content)
         for stroke in STROKES[letter]
     )
-    return f"PU{x},{y};{size}DI{run:g},{rise:g};{strokes}SI;"
+    return f"PU{x},{y};{size}DI{run:.9g},{rise:.9g};{strokes}SI;"
 
 
 def _direction(angle: float) -> tuple[float, float]:
     """Along x and along y for an angle in degrees, as a file states them."""
     turn = radians(angle)
-    return round(cos(turn), 6), round(sin(turn), 6)
+    return round(cos(turn), 9), round(sin(turn), 9)
 
 
 def _frame_of(text: Text, length: int, frames: int) -> int:
