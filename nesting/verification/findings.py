@@ -46,10 +46,11 @@ class Rule(Enum):
     SELVEDGE_LINE = 603, "both selvedge lines must be drawn along the whole lay"
     CLOTH_EDGE = 604, "the edge of the bought cloth must be drawn"
     CLOSED = 605, "a cut line must be a closed ring of at least three points"
-    MARK_DRAWN = 606, "every notch, drill mark, inner line and inner cut of a panel must be drawn"
+    MARK_DRAWN = 606, "every stitch line, notch, drill mark, line and cut in a panel must be drawn"
     MARK_PLACE = 607, "a mark must lie where its panel has it"
     MARK_WANTED = 608, "only the marks of the panels may be drawn"
-    PLOTTED = 609, "a plot must hold the lines and texts of its drawing, each with its pen"
+    PLOTTED = 609, "a file must hold the lines and texts of its drawing, each with its pen"
+    GRAIN_HEAD = 610, "a grain line must have one arrowhead, at its end and pointing on from it"
 
     KNIFE = 620, "a file for a knife may hold only cuts, notches and drill marks"
 
