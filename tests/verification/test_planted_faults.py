@@ -4,7 +4,8 @@ import pytest
 from planted_faults import FAULTS, LAY, SHEET
 from reading_back import WAYS
 
-from nesting.drawings.hpgl.writer import Plotter
+from nesting.drawings.hpgl import reader as hpgl_reader
+from nesting.drawings.hpgl import writer as hpgl
 from nesting.errors import UnprovenLayError
 from nesting.planning import drawing_files
 from nesting.planning.drawing_files import DrawnLay
@@ -14,6 +15,12 @@ from nesting.verification.drawn import check_drawing
 @pytest.mark.parametrize("way", WAYS)
 def test_a_sound_sheet_has_no_findings(way):
     assert check_drawing(way(SHEET), LAY.cloth, LAY.panels) == ()
+
+
+def test_an_arrowhead_that_the_plotter_divides_at_the_tip_of_an_upright_arrow_stays_its_own():
+    """By hand: the boxing's arrow stands at x = 509.67 mm, which is 20387 plotter units."""
+    plot = hpgl.write(SHEET, hpgl.Plotter(frame=20387 / 40))
+    assert check_drawing(hpgl_reader.read(plot), LAY.cloth, LAY.panels) == ()
 
 
 @pytest.mark.parametrize("way", WAYS)
@@ -29,7 +36,7 @@ WRITERS = {
     "dxf with arcs": lambda sheets: drawing_files.dxf_files(sheets, arcs=True),
     "dxf-r12": drawing_files.dxf_r12_files,
     "svg": drawing_files.svg_files,
-    "plt": lambda sheets: drawing_files.plt_files(sheets, Plotter(frame=250.0)),
+    "plt": lambda sheets: drawing_files.plt_files(sheets, hpgl.Plotter(frame=250.0)),
 }
 
 

@@ -249,18 +249,19 @@ def _floats(numbers: list[bytes]) -> list[float]:
 def _join_frames(strokes: list[_Stroke]) -> Iterator[_Stroke]:
     """The strokes, after joining those that were split at the edges of frames.
 
-    Where several were split at one point, each continues in the order of the file.
+    Where several were split at one point, each continues in the order of the file. If
+    fewer go on than end there, the last do: the shaft of an arrow comes before its head.
     """
     starts: dict[tuple[Pen, int, Point], list[int]] = defaultdict(list)
     for index, stroke in enumerate(strokes):
         if stroke.may_go_on:
             starts[stroke.pen, stroke.frame, stroke.points[0]].append(index)
     after: dict[int, int] = {}
-    for index, stroke in enumerate(strokes):
+    for index, stroke in reversed(list(enumerate(strokes))):
         for frame in (stroke.frame + 1, stroke.frame - 1) if stroke.may_go_on else ():
             waiting = starts[stroke.pen, frame, stroke.points[-1]]
             if waiting:
-                after[index] = waiting.pop(0)
+                after[index] = waiting.pop()
                 break
     firsts = [i for i in range(len(strokes)) if i not in set(after.values())]
     done: set[int] = set()
