@@ -19,7 +19,7 @@ from nesting.planning.plan import must_be_proved
 from nesting.verification.drawn import check_drawing
 from nesting.verification.findings import Finding
 from nesting.verification.knife import check_knife_drawing
-from nesting.verification.plotted import check_plot
+from nesting.verification.plotted import check_file
 
 
 @dataclass(frozen=True)
@@ -87,7 +87,7 @@ def _with_pens(drawing: Drawing, plotter: hpgl.Plotter, tool: Tool) -> bytes:
     """A checked drawing as a plot with other pens, its lines and texts read back from it."""
     data = hpgl.write(drawing, plotter)
     pens = pens_followed(plotter.pens) if tool is Tool.KNIFE else plotter.pens
-    must_be_proved(check_plot(hpgl_reader.read(data, pens), drawing))
+    must_be_proved(check_file(hpgl_reader.read(data, pens), drawing))
     return data
 
 
@@ -123,10 +123,10 @@ def _checked_files(
 def _check(read: Drawing, sheet: DrawnLay) -> tuple[Finding, ...]:
     """What is wrong with a drawing that was read back.
 
-    A knife drawing alone does not show everything about its panels, so its
-    lines are also compared one by one with those that were meant.
+    It is checked against the order, and its lines and texts are compared one by
+    one with those that were meant: the order does not say how large a label is,
+    and a knife drawing does not show everything about its panels.
     """
-    if sheet.tool is Tool.PEN:
-        return check_drawing(read, sheet.lay.cloth, sheet.lay.panels)
-    found = check_knife_drawing(read, sheet.lay.cloth, sheet.lay.panels)
-    return (*found, *check_plot(read, sheet.drawing))
+    check = check_drawing if sheet.tool is Tool.PEN else check_knife_drawing
+    found = check(read, sheet.lay.cloth, sheet.lay.panels)
+    return tuple(dict.fromkeys((*found, *check_file(read, sheet.drawing))))

@@ -31,6 +31,7 @@ from nesting.verification.drawn_panels import (
 from nesting.verification.figures import buy_length, buy_lengths
 from nesting.verification.findings import Finding, Rule, finding
 from nesting.verification.marks import Outline, check_marks
+from nesting.verification.plotted import check_known
 
 #: The marks in an outline that breaks one of these rules cannot be checked.
 _UNSOUND: Final = (Rule.SIMPLE.number, Rule.CONGRUENT.number)
@@ -66,6 +67,7 @@ def check_drawing(
     }
     outlines = [Outline(cut.ring, sound.get(cut)) for cut in cuts]
     return (
+        *check_known(drawing, claim.cloth),
         *check_closed(claim, drawing),
         *_check_labels(claim, cuts, strays),
         *_check_grain_lines(claim, cuts, grains, known),

@@ -51,6 +51,7 @@ class Rule(Enum):
     MARK_WANTED = 608, "only the marks of the panels may be drawn"
     PLOTTED = 609, "a file must hold the lines and texts of its drawing, each with its pen"
     GRAIN_HEAD = 610, "a grain line must have one arrowhead, at its end and pointing on from it"
+    KNOWN = 611, "a file may draw only lines and texts that are told apart by pen, layer or group"
 
     KNIFE = 620, "a file for a knife may hold only cuts, notches and drill marks"
 

@@ -89,6 +89,7 @@ class _Plot:
     angle: float = 0.0
     strokes: list[_Stroke] = field(default_factory=list)
     texts: list[Text] = field(default_factory=list)
+    unknown: list[str] = field(default_factory=list)
     lettering: Lettering | None = None
     current: list[Point] = field(default_factory=list)
 
@@ -134,6 +135,8 @@ class _Plot:
             kinds = self.kinds[self.pen]
             kind = next((each for each in kinds if each not in _WITHOUT_LINES), kinds[0])
             self.strokes.append(_Stroke(kind, self.frame, self.current))
+        elif self.down and self.pen:
+            self.unknown.append(f"a line of pen {self.pen}")
         self.down, self.current = False, []
 
     def feed(self) -> None:
@@ -165,6 +168,8 @@ class _Plot:
         if lettering and self.pen in self.kinds:
             content, (x, y) = lettering.read()
             self.letter(content, (x * _UNIT_MM, y * _UNIT_MM))
+        elif lettering and self.pen:
+            self.unknown.append(f"a text of pen {self.pen}")
 
     def letter(self, content: str, place: tuple[float, float]) -> None:
         """Add a text with its middle at a place in millimetres."""
@@ -206,7 +211,9 @@ def read(data: bytes, pens: Mapping[Pen, int] | None = None) -> Drawing:
     within = math.sqrt(2) * PLOT_MM
     alike = tuple(frozenset(each) for each in kinds.values() if len(each) > 1)
     left_out = frozenset(Pen).difference(*kinds.values())
-    return Drawing("", width, height, paths, tuple(plot.texts), within, alike, left_out)
+    return Drawing(
+        "", width, height, paths, tuple(plot.texts), within, alike, left_out, tuple(plot.unknown)
+    )
 
 
 def _by_number(pens: Mapping[Pen, int]) -> _Kinds:
