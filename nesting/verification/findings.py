@@ -52,8 +52,12 @@ class Rule(Enum):
     PLOTTED = 609, "a file must hold the lines and texts of its drawing, each with its pen"
     GRAIN_HEAD = 610, "a grain line must have one arrowhead, at its end and pointing on from it"
     KNOWN = 611, "a file may draw only lines and texts that are told apart by pen, layer or group"
+    READABLE = 612, "a file that was written must be one that can be read"
 
     KNIFE = 620, "a file for a knife may hold only cuts, notches and drill marks"
+
+    PIECE_THERE = 631, "every panel of the order must be one pattern piece"
+    PIECE = 632, "a pattern piece must have the texts, lines and marks of its panel"
 
     SAME_ORDER = 701, "a record must be of its order"
     CLOTH_THERE = 702, "every cloth that the order cuts from must be laid"

@@ -66,6 +66,14 @@ def check_file(plot: Drawing, meant: Drawing) -> tuple[Finding, ...]:
     return (*check_known(plot, meant.title), *lines, *_check_texts(plot, meant))
 
 
+def unreadable(error: OrderError) -> tuple[Finding, ...]:
+    """Findings for what a reader could make nothing of in a file of our own."""
+    return tuple(
+        finding(Rule.READABLE, str(fault.place), f"{fault.rule}: {fault.value}")
+        for fault in error.faults
+    )
+
+
 def check_known(drawing: Drawing, name: str) -> Iterator[Finding]:
     """Findings about what a file draws on pens, layers or groups that no kind of line has."""
     for one in dict.fromkeys(drawing.unknown):
