@@ -56,7 +56,7 @@ def test_names_in_other_letters_are_respelled_and_told(name):
     )
     export = WRITERS[name]([DrawnLay("teal-twill", lay, lay_drawing(lay))])
     assert export.files[name].isascii()
-    assert export.notes[0] == '"öplate" is spelled "oplate" where only plain letters are possible'
+    assert export.notes[0] == '"öplate" is spelled "oeplate" where only plain letters are possible'
     assert len(export.notes) == len(LAY.panels)
 
 

@@ -1,5 +1,6 @@
 """Names in the 95 printable characters of ASCII, for formats that allow no others."""
 
+import unicodedata
 from collections.abc import Iterable
 
 from anyascii import anyascii
@@ -9,10 +10,16 @@ from nesting.drawings.drawing import one_line
 #: Replaces a character that has no plain spelling.
 _UNKNOWN = "?"
 
+#: German letters as they are spelled on a typewriter without them (DIN 5007-2; M).
+_UMLAUTS = str.maketrans(
+    {"ä": "ae", "ö": "oe", "ü": "ue", "Ä": "Ae", "Ö": "Oe", "Ü": "Ue", "ß": "ss"}
+)
+
 
 def ascii_text(text: str) -> str:
     """The text on one line, with all other letters spelled in plain ones."""
-    return "".join(c if c.isascii() else _plain_letters(c) for c in one_line(text))
+    composed = unicodedata.normalize("NFC", one_line(text)).translate(_UMLAUTS)
+    return "".join(c if c.isascii() else _plain_letters(c) for c in composed)
 
 
 def ascii_names(names: Iterable[str]) -> dict[str, str]:

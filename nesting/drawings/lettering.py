@@ -6,6 +6,7 @@ one letter at either end, and half a letter above and below.
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import product
 from typing import Final, NamedTuple
 
 import shapely
@@ -99,6 +100,15 @@ class _Room:
             if part.contains(part.centroid):
                 yield part.centroid.coords[0]
             yield shapely.maximum_inscribed_circle(part, near).coords[0]
+        yield from self._across_the_box()
+
+    def _across_the_box(self) -> Iterator[PointMm]:
+        """Places in rows along the least box: a line in the middle leaves room on either side."""
+        box = shapely.minimum_rotated_rectangle(self._inside)
+        if isinstance(box, shapely.Polygon):
+            (x, y), (ax, ay), _, (bx, by) = box.exterior.coords[:4]
+            for u, v in product((0.25, 0.5, 0.75), repeat=2):
+                yield x + u * (ax - x) + v * (bx - x), y + u * (ay - y) + v * (by - y)
 
     def largest(self, letters: int, at: PointMm, greatest: float, lines: float) -> Lettering:
         """The largest text around a middle."""

@@ -81,7 +81,8 @@ def _rules(cloth: Json, asked: Cloth) -> Iterator[Finding]:
                 f"{_shown(there)} in the record, {_shown(value)} in the order",
             )
     if asked.roll_length is not None and cloth["buy_length_mm"] > asked.roll_length / GRID_PER_MM:
-        detail = f"{cloth['buy_length_mm']:.2f} mm to buy, {asked.roll_length / GRID_PER_MM:.2f} mm there"
+        there = asked.roll_length / GRID_PER_MM
+        detail = f"{cloth['buy_length_mm']:.2f} mm to buy, at most {there:.2f} mm in one piece"
         yield finding(Rule.ROLL, asked.name, detail)
 
 

@@ -35,7 +35,7 @@ def test_json_lists_the_files_and_what_was_respelled(clothwright, order):
     ended = clothwright("panels", order, "--json", "--quiet")
     shown = json.loads(ended.out)
     assert shown["files"] == ["make-up.html", "panel-sheet.html", "pieces.dxf", "templates.pdf"]
-    assert any('"Größe" is spelled "Grosse"' in note for note in shown["notes"])
+    assert any('"Größe" is spelled "Groesse"' in note for note in shown["notes"])
 
 
 @pytest.mark.parametrize(

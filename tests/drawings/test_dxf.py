@@ -3,10 +3,13 @@ import math
 import subprocess
 import sys
 from contextlib import suppress
+from dataclasses import replace
 
 import ezdxf
+import ezdxf.bbox
 import oracles
 import pytest
+from ezdxf.colors import DXF_DEFAULT_COLORS, int2rgb
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -188,3 +191,58 @@ def test_a_damaged_file_is_either_read_or_refused(place, byte, cut_off):
     with suppress(OrderError):
         read = dxf_reader.read(damaged)
         assert all(math.isfinite(x + y) for path in read.paths for x, y in path.points)
+
+
+def luminance(colour):
+    """Relative luminance of a colour by WCAG 2.1: linear light of sRGB, weighted."""
+    linear = (
+        v / 12.92 if v <= 0.04045 else ((v + 0.055) / 1.055) ** 2.4
+        for v in (each / 255 for each in colour)
+    )  # fmt: skip
+    return sum(weight * v for weight, v in zip((0.2126, 0.7152, 0.0722), linear, strict=True))
+
+
+def test_labels_show_on_a_dark_and_on_a_light_screen():
+    """WCAG 2.1 asks for a contrast of 3 to 1 for large text, (L1 + 0.05) / (L2 + 0.05)."""
+    layer = _opened(dxf.write(SHEET)).layers.get("label")
+    light = luminance(int2rgb(DXF_DEFAULT_COLORS[layer.color]))
+    assert (1.0 + 0.05) / (light + 0.05) >= 3  # on white
+    assert (light + 0.05) / 0.05 >= 3  # on black
+
+
+@pytest.mark.parametrize("release", list(dxf.Release))
+@pytest.mark.parametrize("angle", [0.0, 45.0, 90.0])
+def test_a_reader_that_ignores_alignment_finds_a_text_where_it_stands(release, angle):
+    """The first point of a text is its lower left corner: half its width and height away."""
+    text = replace(NOTE, angle=angle)
+    (entity,) = _opened(dxf.write(replace(SHEET, texts=(text,)), release)).query(
+        'TEXT[layer=="label"]'
+    )
+    (x, y), height = text.at, text.height
+    first = entity.dxf.insert
+    away = math.dist((first.x, first.y), (x, y))
+    assert height / 2 < away < 0.4 * len(text.content) * height
+    along = (x - first.x) * math.cos(math.radians(angle)) + (y - first.y) * math.sin(
+        math.radians(angle)
+    )
+    assert along == pytest.approx(0.65 * len(text.content) * height / 2, abs=1e-3)
+    assert (entity.dxf.align_point.x, entity.dxf.align_point.y) == pytest.approx((x, y))
+
+
+@pytest.mark.parametrize("release", list(dxf.Release))
+def test_the_extents_of_a_file_are_those_of_what_it_draws(release):
+    document = _opened(dxf.write(SHEET, release))
+    boxes = ezdxf.bbox.extents(
+        entity for entity in document.modelspace() if entity.dxftype() != "TEXT"
+    )
+    for name, corner in (("$EXTMIN", boxes.extmin), ("$EXTMAX", boxes.extmax)):
+        stated = document.header[name]
+        assert (stated[0], stated[1]) == pytest.approx((corner.x, corner.y), abs=1e-6)
+
+
+@pytest.mark.parametrize("release", list(dxf.Release))
+def test_the_title_is_in_an_entry_of_our_own(release):
+    document = _opened(dxf.write(replace(SHEET, title="Grüner Samt"), release))
+    (tag,) = (t for t in document.layers.get("cut").get_xdata("CLOTHWRIGHT") if t.code == 1000)
+    assert tag.value == ("Grüner Samt" if release is dxf.Release.R2000 else "Gruener Samt")
+    assert "TITLE" not in document.ezdxf_metadata()

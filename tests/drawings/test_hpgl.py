@@ -191,7 +191,7 @@ def test_pens_are_chosen_by_kind_of_line_and_zero_leaves_out_a_kind():
 
 def test_letters_outside_ascii_are_spelled_in_plain_ones():
     sheet = Drawing("t", 10.0, 10.0, (), (Text(Pen.LABEL, (1.0, 1.0), 2.0, "Größe\x03;"),))
-    assert hpgl_reader.read(hpgl.write(sheet)).texts[0].content == "Grosse ;"
+    assert hpgl_reader.read(hpgl.write(sheet)).texts[0].content == "Groesse ;"
 
 
 def test_two_panels_that_touch_at_the_edge_of_a_frame_stay_two():

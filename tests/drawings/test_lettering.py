@@ -1,6 +1,6 @@
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from nesting.drawings.lettering import ADVANCE, LEAST_HEIGHT_MM, fitted_height, placed_label
@@ -56,6 +56,8 @@ def box_of(found, content):
     degrees=st.integers(-89, 90), width=st.integers(10, 80), letters=st.integers(3, 30),
     level=st.floats(-0.5, 0.5),
 )  # fmt: skip
+@example(degrees=0, width=20, letters=15, level=0.0)
+@example(degrees=30, width=20, letters=30, level=0.0)
 @settings(deadline=None, max_examples=80)
 def test_a_label_lies_inside_its_panel_and_clear_of_its_lines(degrees, width, letters, level):
     """The lines: an arrow along the strip and one across it, each anywhere."""

@@ -53,3 +53,15 @@ def test_every_pen_has_a_group_and_a_look():
     assert groups[-1] == Pen.CUT  # after everything that is marked in a panel
     style = root.find(f"{oracles.SVG}style").text
     assert all(f".{pen} {{" in style for pen in Pen if pen is not Pen.LABEL)
+
+
+def test_a_machine_that_passes_over_style_sheets_draws_the_same_lines():
+    root = ET.fromstring(svg.write(SHEET))
+    for group in root.iter(f"{oracles.SVG}g"):
+        assert group.get("fill") == "none"
+        if group.get("class") != Pen.LABEL:
+            assert group.get("stroke").startswith("#")
+            assert float(group.get("stroke-width")) > 0
+    for text in root.iter(f"{oracles.SVG}text"):
+        assert text.get("text-anchor") == "middle"
+        assert text.get("fill") == "#222"

@@ -195,7 +195,7 @@ def test_other_letters_are_spelled_with_plain_ones_and_told():
     panel = replace(LAY.panels[0], item="Größe", name="Подушка", cloth="soie écrue")
     export = written(panel)
     (block,) = blocks(opened(export)).values()
-    assert texts(on(block, 1))["Piece Name"] == "Grosse / Podushka"
+    assert texts(on(block, 1))["Piece Name"] == "Groesse / Podushka"
     assert export.files["pieces.dxf"].isascii()
     assert [note.split('"')[1] for note in export.notes] == ["Größe", "Подушка", "soie écrue"]
 

@@ -334,8 +334,8 @@ def test_names_in_plain_letters_are_recognised_and_others_are_not():
     )
     plain, notes = lay_in_plain_letters(lay)
     assert len(notes) == 2
-    assert {one.panel.item for one in plain.placed} == {"Grosse", "e"}
+    assert {one.panel.item for one in plain.placed} == {"Groesse", "e"}
     drawing = lay_drawing(plain)
     assert check_drawing(drawing, lay.cloth, lay.panels) == ()
-    other = renamed(drawing, {"Grosse / cap / 1.1": "Gruesse / cap / 1.1"})
+    other = renamed(drawing, {"Groesse / cap / 1.1": "Gruesse / cap / 1.1"})
     assert numbers(check_drawing(other, lay.cloth, lay.panels)) == [103, 101]

@@ -13,7 +13,7 @@ from ezdxf.math import Vec3
 from nesting.drawings.arcs import as_chords
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
 from nesting.drawings.dxf.text import decode
-from nesting.drawings.dxf.writer import TITLE
+from nesting.drawings.dxf.writer import OWN, TITLED
 from nesting.errors import Fault, OrderError
 from nesting.tolerances import ARC_MM, CHORD_MM, READ_MM
 
@@ -66,12 +66,20 @@ def _drawing(document: Document) -> Drawing:
     if faults:
         raise OrderError(faults)
     corner = document.header.get("$LIMMAX", (0.0, 0.0))
-    meta = document.ezdxf_metadata()
-    title = decode(meta[TITLE]) if TITLE in meta else ""
+    title = _title(document)
     width, height = float(corner[0]) * scale, float(corner[1]) * scale
     curved = any(_has_arcs(e) for e in document.modelspace() if _pen(e))
     within = CHORD_MM + ARC_MM + READ_MM if curved else 0.0
     return Drawing(title, width, height, tuple(paths), tuple(texts), within)
+
+
+def _title(document: Document) -> str:
+    """The title in the entry of our own; empty in a file from elsewhere."""
+    if TITLED not in document.layers:
+        return ""
+    layer = document.layers.get(TITLED)
+    entries = layer.get_xdata(OWN) if layer.has_xdata(OWN) else []
+    return next((decode(tag.value) for tag in entries if tag.code == 1000), "")
 
 
 def _scale(document: Document) -> float:

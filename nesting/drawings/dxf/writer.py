@@ -8,11 +8,14 @@ drawing is for a knife. Texts in R12 have only plain letters.
 The same drawing gives the same bytes: the file has no times and no random
 identifiers. The limits of the file ($LIMMIN, $LIMMAX) are the sheet; the
 extents ($EXTMIN, $EXTMAX) are those of the paths and texts on it. The title is
-in a dictionary entry, since there is no header variable for one.
+in an entry of our own, since there is no header variable for one. A text stands
+in the middle of its place; its first point, for readers that ignore how a text
+is aligned, is where it then begins.
 """
 
 import io
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from enum import StrEnum
@@ -30,7 +33,7 @@ from nesting.drawings.dxf.tags import light_point, light_polyline, point, polyli
 from nesting.drawings.dxf.text import encode
 from nesting.drawings.tool import Tool
 
-#: Colour (index of group code 62) and line weight (1/100 mm) of each layer: greys and
+#: DXF colour index (group code 62) and line weight (1/100 mm) of each layer: greys and
 #: muted tones, each with its own index, since machines choose tools by it.
 _LOOKS = {
     Pen.CUT: (7, 50),
@@ -38,7 +41,7 @@ _LOOKS = {
     Pen.GRAIN: (8, 25),
     Pen.NOTCH: (34, 35),
     Pen.DRILL: (174, 35),
-    Pen.LABEL: (250, 25),
+    Pen.LABEL: (150, 25),  # a blue that shows on dark and on light screens
     Pen.SELVEDGE: (94, 35),
     Pen.FLAW: (14, 35),
     Pen.INNER_LINE: (54, 25),
@@ -50,8 +53,15 @@ _DASHES = [9.0, 6.0, -3.0]
 _STITCHES = "STITCHES"
 _LETTERS = "LETTERS"
 
-#: The dictionary entry that contains the title.
-TITLE = "TITLE"
+#: Width of an average letter over the height of capitals: Liberation Sans 0.60 to 0.68.
+_LETTER_WIDE = 0.65
+
+#: Our entry with the title: extended data of the layer for cuts, which both releases have.
+OWN = "CLOTHWRIGHT"
+TITLED = Pen.CUT.value
+
+#: Most letters of such an entry.
+_LONGEST = 255
 
 #: The square that shows the scale of a file without a unit: its layer, and the height
 #: of its letters as a share of its side.
@@ -89,7 +99,10 @@ def write(
         for text in drawing.texts:
             _add_text(space, text)
         if release is Release.R12 and tool is Tool.PEN:
-            _add_scale(space, scale_square(drawing))
+            square = scale_square(drawing)
+            _add_scale(space, square)
+            corners = ((square[0], square[1]), (square[0] + square[2], square[1] + square[2]))
+            _set_extents(space, (*_points(drawing), *corners))
         lines = [tag for path in drawing.paths for tag in _tags(path, space, release, arcs=arcs)]
         head, found, rest = _bytes_of(document).partition(_ENTITIES)
         return b"".join((head, found, _as_bytes(lines), rest))
@@ -134,6 +147,11 @@ def _add_text(space: Modelspace, text: Text, layer: str | None = None) -> None:
     entity = space.add_text(encode(text.content), height=text.height, dxfattribs=look)
     entity.dxf.rotation = text.angle
     entity.set_placement(text.at, align=TextEntityAlignment.MIDDLE_CENTER)
+    turn = math.radians(text.angle)
+    back, down = _LETTER_WIDE * len(text.content) * text.height / 2, text.height / 2
+    x = text.at[0] - back * math.cos(turn) + down * math.sin(turn)
+    y = text.at[1] - back * math.sin(turn) - down * math.cos(turn)
+    entity.dxf.insert = (x, y)
 
 
 def _add_scale(space: Modelspace, square: Square) -> None:
@@ -170,11 +188,21 @@ def _document(drawing: Drawing, release: Release) -> Document:
     if release is Release.R12:
         document.layers.add(_SCALE, color=8)
         document.header["$HANDLING"] = 0  # no entity has a handle
-    document.ezdxf_metadata()[TITLE] = encode(drawing.title)
+    document.appids.add(OWN)
+    document.layers.get(TITLED).set_xdata(OWN, [(1000, encode(drawing.title)[:_LONGEST])])
     space = document.modelspace()
     space.reset_limits((0, 0), (drawing.width, drawing.height))
-    points = [p for path in drawing.paths for p in path.points] + [t.at for t in drawing.texts]
+    _set_extents(space, _points(drawing))
+    return document
+
+
+def _points(drawing: Drawing) -> tuple[tuple[float, float], ...]:
+    """Every point of the paths, and the places of the texts."""
+    of_paths = (p for path in drawing.paths for p in path.points)
+    return (*of_paths, *(text.at for text in drawing.texts))
+
+
+def _set_extents(space: Modelspace, points: Sequence[tuple[float, float]]) -> None:
     if points:
         xs, ys = zip(*points, strict=True)
         space.reset_extents((min(xs), min(ys), 0), (max(xs), max(ys), 0))
-    return document

@@ -53,7 +53,7 @@ _LETTERS: Final = 4.0
 _LINE: Final = 7.0
 _APART: Final = 50.0
 
-_HEADER: Final = ("0", "SECTION", "2", "HEADER", "9", "$ACADVER", "1", "AC1009", "0", "ENDSEC")
+_HEADER: Final = ("0", "SECTION", "2", "HEADER", "9", "$ACADVER", "1", "AC1009")
 
 
 @dataclass(frozen=True)
@@ -94,7 +94,7 @@ def write(style: str, pieces: Sequence[Piece], created: date, author: str) -> by
     if len(set(names)) < len(names):
         msg = f"pieces must have different names: {names}"
         raise ValueError(msg)
-    tags = [*_HEADER, "0", "SECTION", "2", "BLOCKS"]
+    tags = [*_HEADER, *_extents(pieces), "0", "ENDSEC", "0", "SECTION", "2", "BLOCKS"]
     for count, piece in enumerate(pieces, start=1):
         tags += _block(f"P{count}", piece)
     tags += ["0", "ENDSEC", "0", "SECTION", "2", "ENTITIES", *_inserts(pieces)]
@@ -171,11 +171,27 @@ def _turns(ring: Sequence[Point]) -> Iterator[tuple[Point, bool]]:
 
 def _inserts(pieces: Sequence[Piece]) -> Iterator[str]:
     """One insert of every piece, side by side, so that a viewer shows them all."""
-    x = 0.0
-    for count, piece in enumerate(pieces, start=1):
-        (x0, y0), (x1, _) = _box(piece.boundary)
+    for count, (piece, x) in enumerate(zip(pieces, _starts(pieces), strict=True), start=1):
+        (x0, y0), _ = _box(piece.boundary)
         yield from ("0", "INSERT", "8", BOUNDARY, "2", f"P{count}", *at((x - x0, -y0)))
+
+
+def _starts(pieces: Sequence[Piece]) -> Iterator[float]:
+    """Where each piece begins in the row."""
+    x = 0.0
+    for piece in pieces:
+        yield x
+        (x0, _), (x1, _) = _box(piece.boundary)
         x += x1 - x0 + _APART
+
+
+def _extents(pieces: Sequence[Piece]) -> Iterator[str]:
+    """The box around all pieces in their row."""
+    boxes = [_box(piece.boundary) for piece in pieces]
+    ends = (x + x1 - x0 for x, ((x0, _), (x1, _)) in zip(_starts(pieces), boxes, strict=True))
+    high = max((y1 - y0 for (_, y0), (_, y1) in boxes), default=0.0)
+    yield from ("9", "$EXTMIN", *at((0.0, 0.0)))
+    yield from ("9", "$EXTMAX", *at((max(ends, default=0.0), high)))
 
 
 def _box(ring: Iterable[Point]) -> tuple[Point, Point]:

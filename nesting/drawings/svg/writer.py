@@ -6,27 +6,46 @@ magnification, so that a lay of ten metres is still readable. A single point is
 a small circle, since many machines pass over a line without length.
 """
 
+from typing import Final
 from xml.etree import ElementTree as ET
 
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
 
 _NAMESPACE = "http://www.w3.org/2000/svg"
 
-#: Kinds of line differ in width and dashes, not only in colour.
-_STYLE = """
-polygon, polyline, circle { fill: none; vector-effect: non-scaling-stroke; stroke-linejoin: round }
-.cut { stroke: #000; stroke-width: 1.4 }
-.inner-cut { stroke: #000; stroke-width: 1.4 }
-.stitch { stroke: #35556e; stroke-width: 0.8; stroke-dasharray: 5 3 }
-.grain { stroke: #666; stroke-width: 0.8 }
-.inner-line { stroke: #666; stroke-width: 0.8; stroke-dasharray: 10 2 }
-.notch { stroke: #7a4a12; stroke-width: 1.4 }
-.drill { stroke: #7a4a12; stroke-width: 1 }
-.flaw { stroke: #222; stroke-width: 1; stroke-dasharray: 2 3 }
-.selvedge { stroke: #4c6b3c; stroke-width: 1; stroke-dasharray: 12 3 2 3 }
-text { font-family: Arial, "Liberation Sans", Helvetica, sans-serif; fill: #222; stroke: none;
-  text-anchor: middle; white-space: pre }
-"""
+#: Kinds of line differ in width and dashes, not only in colour. They are written as
+#: attributes too, for machines that pass over style sheets.
+_LOOKS: Final[dict[Pen, dict[str, str]]] = {
+    Pen.CUT: {"stroke": "#000", "stroke-width": "1.4"},
+    Pen.INNER_CUT: {"stroke": "#000", "stroke-width": "1.4"},
+    Pen.STITCH: {"stroke": "#35556e", "stroke-width": "0.8", "stroke-dasharray": "5 3"},
+    Pen.GRAIN: {"stroke": "#666", "stroke-width": "0.8"},
+    Pen.INNER_LINE: {"stroke": "#666", "stroke-width": "0.8", "stroke-dasharray": "10 2"},
+    Pen.NOTCH: {"stroke": "#7a4a12", "stroke-width": "1.4"},
+    Pen.DRILL: {"stroke": "#7a4a12", "stroke-width": "1"},
+    Pen.LABEL: {},
+    Pen.FLAW: {"stroke": "#222", "stroke-width": "1", "stroke-dasharray": "2 3"},
+    Pen.SELVEDGE: {"stroke": "#4c6b3c", "stroke-width": "1", "stroke-dasharray": "12 3 2 3"},
+}
+_LINES: Final = {"fill": "none", "stroke-linejoin": "round"}
+_LETTERS: Final = {
+    "font-family": 'Arial, "Liberation Sans", Helvetica, sans-serif', "fill": "#222",
+    "stroke": "none", "text-anchor": "middle",
+}  # fmt: skip
+
+_STYLE: Final = "\n".join(
+    (
+        "",
+        "polygon, polyline, circle { vector-effect: non-scaling-stroke }",
+        "text { white-space: pre }",
+        *(
+            f".{pen} {{ {'; '.join(f'{name}: {value}' for name, value in look.items())} }}"
+            for pen, look in _LOOKS.items()
+            if look
+        ),
+        "",
+    )
+)
 
 #: Cuts come last, and those inside panels before outlines, so that a machine that works
 #: through the file marks and slits a panel before it is loose.
@@ -52,7 +71,7 @@ def write(drawing: Drawing) -> bytes:
     _child(root, "title").text = drawing.title
     _child(root, "style").text = _STYLE
     for pen in _GROUPS:
-        group = _child(root, "g", {"class": pen.value})
+        group = _child(root, "g", {"class": pen.value, **_LINES, **_LOOKS[pen]})
         for path in drawing.paths:
             if path.pen is pen:
                 _add_path(group, path, drawing.height)
@@ -83,6 +102,7 @@ def _add_text(group: ET.Element, text: Text, height: float) -> None:
     x, y = _number(text.at[0]), _number(height - text.at[1])
     turn = f" rotate({_number(-text.angle)})" if text.angle else ""
     attributes = {
+        **_LETTERS,
         "transform": f"translate({x} {y}){turn}",
         "y": _number(text.height / 2),
         "font-size": _number(text.height / _CAPITALS),
