@@ -76,6 +76,12 @@ def retagged(kind, code, value):
     return spoil
 
 
+def with_a_line(layer):
+    """One entity more at the beginning: a straight line."""
+    more = f"  0\nLINE\n  8\n{layer}\n 10\n1.0\n 20\n1.0\n 11\n9.0\n 21\n9.0\n".encode()
+    return replaced(rb"(  2\nENTITIES\n)", lambda found: found[1] + more)
+
+
 def dxf_spoilt(line):
     """Faults of a DXF file whose lines are such entities."""
     return {
@@ -83,6 +89,8 @@ def dxf_spoilt(line):
         "a label turned": (retagged("TEXT", "50", "30.0"), 609),
         "a label moved": (retagged("TEXT", "11", "12.5"), 609),
         "a line on a layer that no kind has": (retagged(line, "8", "score"), 611),
+        "a line of a kind that the file has not": (with_a_line("cut"), 611),
+        "a line beside the square that shows the scale": (with_a_line("scale"), 611),
     }
 
 
@@ -95,7 +103,7 @@ SVG_SPOILT = {
     ),
     "a group that no kind has": (replaced(rb'class="notch"', rb'class="score"'), 611),
     "a flaw that the cloth has not": (
-        replaced(rb'"flaw" />', b'"flaw"><polyline points="1,1 90,90" /></g>'), 609,
+        replaced(rb'("flaw"[^>]*) />', rb'\1><polyline points="1,1 90,90" /></g>'), 609,
     ),
 }  # fmt: skip
 

@@ -34,6 +34,7 @@ class _Entities:
     texts: list[Text] = field(default_factory=list)
     unknown: list[str] = field(default_factory=list)
     bends: list[tuple[float, float, float]] = field(default_factory=list)
+    squares: int = 0
     closed: bool = False
     curved: bool = False
 
@@ -45,7 +46,7 @@ class _Entities:
         if kind == "VERTEX":
             self.bends.append((float(last["10"]), float(last["20"]), float(last.get("42", 0))))
         layer = last.get("8", "")
-        if kind not in _PARTS and (layer not in _PENS or kind not in _READ) and layer != _SCALE:
+        if kind not in _PARTS and not self._is_known(kind, layer):
             self.unknown.append(f"an entity {kind} on layer {layer}")
         if layer not in _PENS:
             return
@@ -60,6 +61,13 @@ class _Entities:
             at = float(last["11"]), float(last["21"])
             height, angle = float(last["40"]), float(last.get("50", 0))
             self.texts.append(Text(pen, at, height, decode(last["1"]), angle))
+
+    def _is_known(self, kind: str, layer: str) -> bool:
+        """Whether an entity is a line or text of a pen, or of the one square of the scale."""
+        if layer != _SCALE:
+            return layer in _PENS and kind in _READ
+        self.squares += kind == "POLYLINE"
+        return kind == "TEXT" or (kind == "POLYLINE" and self.squares == 1)
 
     def _end(self, pen: Pen) -> None:
         if any(bulge for *_, bulge in self.bends):
