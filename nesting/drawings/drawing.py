@@ -68,7 +68,8 @@ class Drawing:
     ``within`` is how far its lines may be from the intended ones: a format may
     round coordinates, or store arcs in place of chords. A file may not tell
     apart some kinds of line (``alike``): its paths have the pen of one of them.
-    Kinds may be ``left_out`` of it.
+    Kinds may be ``left_out`` of it. ``unknown`` names what else its file draws, of
+    which the reader knows no kind.
     """
 
     title: str
@@ -79,6 +80,7 @@ class Drawing:
     within: float = 0.0
     alike: tuple[frozenset[Pen], ...] = ()
     left_out: frozenset[Pen] = frozenset()
+    unknown: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "title", one_line(self.title))

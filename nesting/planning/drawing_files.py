@@ -2,6 +2,8 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from functools import partial
+from typing import TypeVar
 
 from nesting.drawings.drawing import Drawing
 from nesting.drawings.dxf import own_reader as dxf_own_reader
@@ -11,15 +13,19 @@ from nesting.drawings.hpgl import writer as hpgl
 from nesting.drawings.svg import reader as svg_reader
 from nesting.drawings.svg import writer as svg
 from nesting.drawings.tool import Tool, pens_followed
+from nesting.errors import OrderError
 from nesting.exporters.formats import Export
 from nesting.exporters.lay import lay_in_plain_letters, texts
 from nesting.exporters.plot_labels import with_texts_in_frames
 from nesting.layouts.lay import ClothLay
-from nesting.planning.plan import must_be_proved
+from nesting.planning.plan import must_be_proved, unproven
 from nesting.verification.drawn import check_drawing
 from nesting.verification.findings import Finding
 from nesting.verification.knife import check_knife_drawing
-from nesting.verification.plotted import check_plot
+from nesting.verification.plotted import check_file, unreadable
+
+#: What a reader makes of a file.
+Contents = TypeVar("Contents")
 
 
 @dataclass(frozen=True)
@@ -79,16 +85,30 @@ def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
         return hpgl.write(sheet.drawing, distinct)
 
     _checked_files(plain, ".plt", write, hpgl_reader.read)
-    files = {f"{one.name}.plt": _with_pens(one.drawing, plotter, one.tool) for one in plain}
+    files = {f"{one.name}.plt": plot_with_pens(one.drawing, plotter, one.tool) for one in plain}
     return Export(files, notes)
 
 
-def _with_pens(drawing: Drawing, plotter: hpgl.Plotter, tool: Tool) -> bytes:
+def plot_with_pens(drawing: Drawing, plotter: hpgl.Plotter, tool: Tool) -> bytes:
     """A checked drawing as a plot with other pens, its lines and texts read back from it."""
     data = hpgl.write(drawing, plotter)
     pens = pens_followed(plotter.pens) if tool is Tool.KNIFE else plotter.pens
-    must_be_proved(check_plot(hpgl_reader.read(data, pens), drawing))
+    must_be_proved(check_file(read_back(partial(hpgl_reader.read, pens=pens), data), drawing))
     return data
+
+
+def read_back(read: Callable[[bytes], Contents], data: bytes) -> Contents:
+    """What is in a file of our own.
+
+    Raises
+    ------
+    UnprovenLayError
+        When it cannot be read.
+    """
+    try:
+        return read(data)
+    except OrderError as error:
+        raise unproven(unreadable(error)) from error
 
 
 def _in_plain_letters(sheets: Iterable[DrawnLay]) -> tuple[list[DrawnLay], tuple[str, ...]]:
@@ -115,7 +135,7 @@ def _checked_files(
     files = {}
     for sheet in sheets:
         data = write(sheet)
-        must_be_proved(_check(read(data), sheet))
+        must_be_proved(_check(read_back(read, data), sheet))
         files[f"{sheet.name}{ending}"] = data
     return Export(files)
 
@@ -123,10 +143,10 @@ def _checked_files(
 def _check(read: Drawing, sheet: DrawnLay) -> tuple[Finding, ...]:
     """What is wrong with a drawing that was read back.
 
-    A knife drawing alone does not show everything about its panels, so its
-    lines are also compared one by one with those that were meant.
+    It is checked against the order, and its lines and texts are compared one by
+    one with those that were meant: the order does not say how large a label is,
+    and a knife drawing does not show everything about its panels.
     """
-    if sheet.tool is Tool.PEN:
-        return check_drawing(read, sheet.lay.cloth, sheet.lay.panels)
-    found = check_knife_drawing(read, sheet.lay.cloth, sheet.lay.panels)
-    return (*found, *check_plot(read, sheet.drawing))
+    check = check_drawing if sheet.tool is Tool.PEN else check_knife_drawing
+    found = check(read, sheet.lay.cloth, sheet.lay.panels)
+    return tuple(dict.fromkeys((*found, *check_file(read, sheet.drawing))))

@@ -1,19 +1,18 @@
 """Every file made from an order's cut panels, before anything is laid.
 
+Files for machines are checked after they are written.
 `PANEL_WRITERS` is the register: one line for each format.
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from importlib.metadata import version
 from typing import Final
 
 from nesting.drawings.ascii_names import ascii_names, ascii_notes
-from nesting.drawings.hpgl import writer as hpgl
 from nesting.drawings.hpgl.writer import Plotter
 from nesting.drawings.print.typeface import spelling_notes
-from nesting.drawings.svg import writer as svg
 from nesting.drawings.tool import Tool
 from nesting.exporters.formats import PANEL_DEFAULTS, Export, Format, joined
 from nesting.exporters.panel_drawing import SHEET_WIDTH, panel_drawing
@@ -26,6 +25,7 @@ from nesting.panels.panel import Panel
 from nesting.planning.auto_from_quick_lays import choose_pieces
 from nesting.planning.items import order_cautions
 from nesting.planning.order_panels import make_order
+from nesting.planning.proved_panels import must_show_pieces, plot_of_panels, svg_of_panels
 from nesting.reports.machine_cautions import machine_cautions, machine_note
 from nesting.reports.make_up import Article, make_up_pages
 from nesting.reports.panel_sheet import panel_sheet
@@ -71,6 +71,8 @@ def panel_export(
         When panels do not fit their cloth in any allowed turn.
     OrderError
         When the paper or the plotter is too small for them.
+    UnprovenLayError
+        When a file for a machine does not show the panels: a fault in the program.
     """
     ready = make_order(order, *choose_pieces(order))
     task = PanelTask(ready.order, ready.made, ready.panels, settings or PanelSettings())
@@ -78,15 +80,16 @@ def panel_export(
 
 
 def _pieces(task: PanelTask) -> Export:
+    halves = task.settings.printing.halves
     pieces = pieces_dxf(
         task.panels,
         task.order.name,
         task.order.units,
         created=task.settings.created,
         author=f"clothwright {version('clothwright')}",
-        halves=task.settings.printing.halves,
+        halves=halves,
     )
-    return _for_a_machine(task, pieces)
+    return _for_a_machine(task, must_show_pieces(pieces, task.panels, halves=halves))
 
 
 def _for_a_machine(task: PanelTask, export: Export) -> Export:
@@ -102,18 +105,21 @@ def _templates(task: PanelTask) -> Export:
 
 
 def _svg(task: PanelTask) -> Export:
-    drawing = panel_drawing(task.panels, task.order.name, tool=task.settings.tool)
-    return _for_a_machine(task, Export({"panels.svg": svg.write(drawing)}))
+    tool = task.settings.tool
+    drawing = panel_drawing(task.panels, task.order.name, tool=tool)
+    return _for_a_machine(task, Export({"panels.svg": svg_of_panels(drawing, task.panels, tool)}))
 
 
 def _plt(task: PanelTask) -> Export:
-    plotter = task.settings.plotter
+    plotter, tool = task.settings.plotter, task.settings.tool
     room = SHEET_WIDTH if plotter.width is None else to_grid(plotter.width)
-    drawing = panel_drawing(task.panels, task.order.name, room, task.settings.tool)
-    plot = {"panels.plt": hpgl.write(with_texts_in_frames(drawing, plotter), plotter)}
-    written = task.panels if drawing.texts else ()
-    names = ascii_names(n for panel in written for n in (panel.item, panel.name))
-    return _for_a_machine(task, Export(plot, ascii_notes(names)))
+    items = ascii_names(panel.item for panel in task.panels)
+    names = ascii_names(panel.name for panel in task.panels)
+    plain = [replace(p, item=items[p.item], name=names[p.name]) for p in task.panels]
+    drawing = with_texts_in_frames(panel_drawing(plain, task.order.name, room, tool), plotter)
+    notes = (*ascii_notes(items), *ascii_notes(names)) if drawing.texts else ()
+    data = plot_of_panels(drawing, task.panels, tool, plotter)
+    return _for_a_machine(task, Export({"panels.plt": data}, notes))
 
 
 def _sheet(task: PanelTask) -> Export:

@@ -115,7 +115,12 @@ def must_be_proved(findings: tuple[Finding, ...]) -> None:
         With every finding.
     """
     if findings:
-        raise UnprovenLayError([_unproven(found) for found in findings])
+        raise unproven(findings)
+
+
+def unproven(findings: tuple[Finding, ...]) -> UnprovenLayError:
+    """The error that tells of findings in what this program made."""
+    return UnprovenLayError([_unproven(found) for found in findings])
 
 
 def _unproven(found: Finding) -> Fault:

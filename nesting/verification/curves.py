@@ -7,6 +7,7 @@ import shapely
 from numpy.typing import NDArray
 
 from nesting.drawings.drawing import Path
+from nesting.tolerances import DEPTH_MM
 from nesting.verification.claims import Ring
 
 Curves = NDArray[np.object_]
@@ -47,8 +48,7 @@ def match(own: Curves, drawn: Curves, reach: float) -> list[Pair]:
     mine, theirs = tree.query(
         shapely.points(middles(own)), predicate="dwithin", distance=1.5 * reach
     )
-    # densify adds the middles of sides, so that a ring does not match one with a side missing
-    off = shapely.hausdorff_distance(own[mine], drawn[theirs], densify=0.5)
+    off = _distances(own[mine], drawn[theirs])
     pairs: list[Pair] = []
     taken: tuple[set[int], set[int]] = set(), set()
     for index in np.argsort(off, kind="stable"):
@@ -58,6 +58,30 @@ def match(own: Curves, drawn: Curves, reach: float) -> list[Pair]:
             taken[1].add(other)
             pairs.append((one, other, float(off[index])))
     return pairs
+
+
+def _distances(lines: Curves, others: Curves) -> NDArray[np.float64]:
+    """How far each line differs from another, by their vertices where that is next to nothing."""
+    off = _vertex_distances(lines, others)
+    far = off > DEPTH_MM
+    # densify adds the middles of sides, so that a ring does not match one with a side missing
+    off[far] = shapely.hausdorff_distance(lines[far], others[far], densify=0.5)
+    return off
+
+
+def _vertex_distances(lines: Curves, others: Curves) -> NDArray[np.float64]:
+    """Greatest distance between vertices one by one; infinite if one line has more of them.
+
+    Lines are never farther apart than that, and it is found much faster.
+    """
+    counts = shapely.get_num_coordinates(lines)
+    off = np.full(len(lines), np.inf)
+    alike = counts == shapely.get_num_coordinates(others)
+    if alike.any():
+        apart = shapely.get_coordinates(lines[alike]) - shapely.get_coordinates(others[alike])
+        firsts = np.cumsum(counts[alike]) - counts[alike]
+        off[alike] = np.maximum.reduceat(np.hypot(*apart.T), firsts)
+    return off
 
 
 def match_joined(own: Curves, drawn: Curves, allowed: float) -> list[Pair]:

@@ -19,6 +19,8 @@ from nesting.verification.checker import check_claim
 from nesting.verification.claims import Claim, Key, Laid, Rules, Wanted, at, where
 from nesting.verification.drawn_panels import (
     DrawnPanel,
+    Head,
+    Shaft,
     Vector,
     is_cut_line,
     key_of,
@@ -29,6 +31,7 @@ from nesting.verification.drawn_panels import (
 from nesting.verification.figures import buy_length, buy_lengths
 from nesting.verification.findings import Finding, Rule, finding
 from nesting.verification.marks import Outline, check_marks
+from nesting.verification.plotted import check_known
 
 #: The marks in an outline that breaks one of these rules cannot be checked.
 _UNSOUND: Final = (Rule.SIMPLE.number, Rule.CONGRUENT.number)
@@ -45,9 +48,8 @@ def check_drawing(
     ``panels`` are those that the order cuts from this cloth. The rules have
     the same numbers as for a record; the length to buy is worked out from the
     outlines. Names may be spelled in plain letters. Lines may be off by the
-    usual rounding and by what the format adds (``within``). Stitch lines are
-    not checked unless they share a pen with marks; kinds that are left out are
-    not checked.
+    usual rounding and by what the format adds (``within``). Kinds that are left
+    out are not checked.
     """
     wanted = {one.key: one for one in map(wanted_of, panels)}
     grains = {key_of(panel): vector(*panel.grain) for panel in panels}
@@ -65,6 +67,7 @@ def check_drawing(
     }
     outlines = [Outline(cut.ring, sound.get(cut)) for cut in cuts]
     return (
+        *check_known(drawing, claim.cloth),
         *check_closed(claim, drawing),
         *_check_labels(claim, cuts, strays),
         *_check_grain_lines(claim, cuts, grains, known),
@@ -128,6 +131,27 @@ def _check_grain_lines(
             if off > DEPTH_MM + 2 * claim.within:
                 detail = f"{off:.2f} mm off the grain in {cut.place}"
                 yield finding(Rule.GRAIN_LINE, name, detail)
+            else:
+                yield from _check_head(claim, cut, name)
+
+
+def _check_head(claim: Claim, cut: DrawnPanel, name: str) -> Iterator[Finding]:
+    """Findings about the head of a grain arrow: people see it, not which end is drawn first."""
+    if len(cut.heads) != 1:
+        yield finding(Rule.GRAIN_HEAD, name, f"{cut.place} has {len(cut.heads)} heads")
+    elif not _points_on(cut.heads[0], cut.shafts[0], DEPTH_MM + 2 * claim.within):
+        detail = f"the line that ends {at(cut.shafts[0][1])} has its head {at(cut.heads[0][1])}"
+        yield finding(Rule.GRAIN_HEAD, name, f"{detail}, or that points another way")
+
+
+def _points_on(head: Head, shaft: Shaft, allowed: float) -> bool:
+    """Whether a head has its tip at the end of its line, and one barb behind it on either side."""
+    left, tip, right = head
+    along = np.array(vector(*shaft)) / math.dist(*shaft)
+    barbs = np.array([vector(tip, left), vector(tip, right)])
+    back, aside = barbs @ along, barbs @ (-along[1], along[0])
+    even = abs(back[0] - back[1]) <= 2 * allowed and abs(aside.sum()) <= 2 * allowed
+    return math.dist(tip, shaft[1]) <= allowed and bool((back < 0).all()) and bool(even)
 
 
 def _check_cloth_lines(claim: Claim, drawing: Drawing) -> Iterator[Finding]:

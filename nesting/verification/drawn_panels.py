@@ -1,7 +1,8 @@
 """Reads the outlines of a lay drawing, with the labels and grain lines inside them.
 
 Each cut outline contains one label, ``ITEM / PANEL / COPY.PART``, and one grain
-line of two points, from tail to head.
+line of two points, from tail to head. A line of three points with the pen of the
+grain is an arrowhead, its tip in the middle.
 """
 
 import math
@@ -24,14 +25,26 @@ _LABEL: Final = re.compile(r"(?P<item>.+) / (?P<panel>.+) / (?P<copy>\d{1,9})\.(
 
 Vector = tuple[float, float]
 
+#: Tail and head of a grain line.
+Shaft = tuple[Vector, Vector]
+
+#: The ends of the barbs of an arrowhead, its tip between them.
+Head = tuple[Vector, Vector, Vector]
+
 
 @dataclass(frozen=True, eq=False)
 class DrawnPanel:
-    """One closed cut line with the labels and grain lines inside it."""
+    """One closed cut line with the labels, grain lines and arrowheads inside it."""
 
     ring: Ring
     labels: tuple[re.Match[str], ...]
-    grains: tuple[Vector, ...]
+    shafts: tuple[Shaft, ...]
+    heads: tuple[Head, ...] = ()
+
+    @property
+    def grains(self) -> tuple[Vector, ...]:
+        """The grain lines as vectors."""
+        return tuple(vector(*shaft) for shaft in self.shafts)
 
     @property
     def place(self) -> str:
@@ -54,14 +67,19 @@ def read_panels(drawing: Drawing) -> tuple[list[DrawnPanel], list[str]]:
     rings = [np.array(path.points) for path in drawing.paths if is_cut_line(path)]
     texts = [text for text in drawing.texts if text.pen is Pen.LABEL]
     labels = [(text, match) for text in texts if (match := _LABEL.fullmatch(text.content))]
-    lines = [path.points for path in drawing.paths if _is_grain_line(path)]
+    lines = [path.points for path in drawing.paths if _is_grain(path, 2)]
+    heads = [path.points for path in drawing.paths if _is_grain(path, 3)]
     named, strays = _assign_to_rings(rings, [text.at for text, _ in labels])
     grained, _ = _assign_to_rings(rings, [_middle(*line) for line in lines])
+    headed, _ = _assign_to_rings(rings, [_middle(left, right) for left, _, right in heads])
     cuts = [
         DrawnPanel(
-            ring, tuple(labels[i][1] for i in names), tuple(vector(*lines[i]) for i in grains)
+            ring,
+            tuple(labels[i][1] for i in names),
+            tuple((lines[i][0], lines[i][1]) for i in shafts),
+            tuple((heads[i][0], heads[i][1], heads[i][2]) for i in tips),
         )
-        for ring, names, grains in zip(rings, named, grained, strict=True)
+        for ring, names, shafts, tips in zip(rings, named, grained, headed, strict=True)
     ]
     return cuts, [_stray(labels[i][0]) for i in strays]
 
@@ -183,9 +201,10 @@ def _assign_to_rings(
     return inside, [point for point, candidates in enumerate(homes) if not candidates]
 
 
-def _is_grain_line(path: Path) -> bool:
-    straight = not path.closed and len(path.points) == 2
-    return path.pen is Pen.GRAIN and straight and path.points[0] != path.points[1]
+def _is_grain(path: Path, points: int) -> bool:
+    """Whether a path is a grain line, which has two points, or an arrowhead, which has three."""
+    open_run = not path.closed and len(path.points) == points
+    return path.pen is Pen.GRAIN and open_run and path.points[0] != path.points[-1]
 
 
 def _stray(text: Text) -> str:

@@ -46,12 +46,18 @@ class Rule(Enum):
     SELVEDGE_LINE = 603, "both selvedge lines must be drawn along the whole lay"
     CLOTH_EDGE = 604, "the edge of the bought cloth must be drawn"
     CLOSED = 605, "a cut line must be a closed ring of at least three points"
-    MARK_DRAWN = 606, "every notch, drill mark, inner line and inner cut of a panel must be drawn"
+    MARK_DRAWN = 606, "every stitch line, notch, drill mark, line and cut in a panel must be drawn"
     MARK_PLACE = 607, "a mark must lie where its panel has it"
     MARK_WANTED = 608, "only the marks of the panels may be drawn"
-    PLOTTED = 609, "a plot must hold the lines and texts of its drawing, each with its pen"
+    PLOTTED = 609, "a file must hold the lines and texts of its drawing, each with its pen"
+    GRAIN_HEAD = 610, "a grain line must have one arrowhead, at its end and pointing on from it"
+    KNOWN = 611, "a file may draw only lines and texts that are told apart by pen, layer or group"
+    READABLE = 612, "a file that was written must be one that can be read"
 
     KNIFE = 620, "a file for a knife may hold only cuts, notches and drill marks"
+
+    PIECE_THERE = 631, "every panel of the order must be one pattern piece"
+    PIECE = 632, "a pattern piece must have the texts, lines and marks of its panel"
 
     SAME_ORDER = 701, "a record must be of its order"
     CLOTH_THERE = 702, "every cloth that the order cuts from must be laid"

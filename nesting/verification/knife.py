@@ -29,6 +29,7 @@ from nesting.verification.drawn_panels import is_cut_line, key_of
 from nesting.verification.findings import Finding, Rule, finding
 from nesting.verification.marks import Outline, check_marks, marks_out_of_place
 from nesting.verification.places import turns_allowed
+from nesting.verification.plotted import check_known
 
 _QUARTERS: Final = (0, 90, 180, 270)
 
@@ -69,6 +70,7 @@ def check_knife_drawing(
     claim = replace(claim, laid=laid)
     outlines = [Outline(one.ring, one if one.key in by_key else None) for one in laid]
     return (
+        *check_known(drawing, claim.cloth),
         *_check_kinds(claim, drawing),
         *check_closed(claim, drawing),
         *_check_mirrored(claim),

@@ -1,10 +1,10 @@
 """Whether every mark of a panel is drawn in its place, and no other marks.
 
-Marks are notches, drill marks, and lines and cuts inside a panel; a drill mark
-is two strokes whose middles are at its place. They are turned and shifted here
+Marks are stitch lines, notches, drill marks, and lines and cuts inside a panel; a
+drill mark is two strokes whose middles are at its place. They are turned and shifted here
 and not by the code that drew them. Lines are compared as curves, since a
 machine may make them from either end and a format may divide them differently.
-Kinds that share a pen are compared together, stitch lines too.
+Kinds that share a pen are compared together.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -34,7 +34,7 @@ from nesting.verification.findings import Finding, Rule, finding
 from nesting.verification.roll_call import LISTED
 
 #: The kinds of marks that are checked.
-_CHECKED: Final = (Pen.NOTCH, Pen.DRILL, Pen.INNER_LINE, Pen.INNER_CUT)
+_CHECKED: Final = (Pen.STITCH, Pen.NOTCH, Pen.DRILL, Pen.INNER_LINE, Pen.INNER_CUT)
 
 #: The names of the kinds that can be compared.
 _NAMES: Final = {
@@ -183,12 +183,25 @@ def _drawn_lines(
     """The drawn lines of some kinds to be checked, each with the outline its middle lies in."""
     curves = as_curves([_line(path, tool) for path in drawing.paths if _is_line(path, kinds)])
     tree = shapely.STRtree([shapely.Polygon(one.ring) for one in outlines])
-    line, outline = tree.query(shapely.points(middles(curves)), predicate="within")
+    line, outline = tree.query(_insides(curves), predicate="within")
     owners = np.full(len(curves), _NOWHERE, dtype=np.int64)
     owners[line] = outline
     skipped = [index for index, one in enumerate(outlines) if one.panel is None]
     checked = ~np.isin(owners, skipped)
     return _Lines(curves[checked], owners[checked])
+
+
+def _insides(curves: Curves) -> Curves:
+    """A place for each line that is in its outline: the middle, or one within a ring.
+
+    The middle of the box around a stitch line may be outside a panel that bends.
+    """
+    places: Curves = shapely.points(middles(curves))
+    rings = shapely.is_ring(curves) & (shapely.get_num_coordinates(curves) > 3)
+    points, of_ring = shapely.get_coordinates(curves[rings], return_index=True)
+    areas = shapely.polygons(shapely.linearrings(points, indices=of_ring))
+    places[rings] = shapely.point_on_surface(areas)
+    return places
 
 
 def _is_line(path: Path, kinds: Sequence[Pen]) -> bool:

@@ -1,11 +1,10 @@
-"""Whether a plot shows what it must, with whichever pens it was written.
+"""Whether a file shows the drawing that it was made from, with whichever pens it was written.
 
 Kinds of line that share a pen cannot be told apart in the file: they are
 compared together. Kinds that are left out are not compared.
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 from math import dist
 from typing import Final
 
@@ -15,7 +14,7 @@ from nesting.drawings.ascii_names import ascii_text
 from nesting.drawings.drawing import Drawing, Pen, Text
 from nesting.drawings.tool import FOLLOWED, Tool
 from nesting.errors import Fault, OrderError
-from nesting.tolerances import FLOAT_MM
+from nesting.tolerances import DEPTH_MM, FLOAT_MM
 from nesting.verification.claims import at
 from nesting.verification.curves import as_curves, match, match_joined, middles, run_of
 from nesting.verification.findings import Finding, Rule, finding
@@ -57,14 +56,28 @@ def _fault(pen: Pen, rule: str, value: str) -> Fault:
     return Fault("--plot-pens", f"{pen} {rule}", value, remedy)
 
 
-def check_plot(plot: Drawing, meant: Drawing) -> tuple[Finding, ...]:
-    """Every line and text in which a plot that was read back differs from what was meant.
+def check_file(plot: Drawing, meant: Drawing) -> tuple[Finding, ...]:
+    """Every line and text in which a file that was read back differs from what was meant.
 
-    ``plot`` knows which kinds share a pen and which are left out.
+    It may be of any format. ``plot`` knows which kinds share a pen and which are left out.
     """
     kinds = dict.fromkeys(plot.told_as(pen) for pen in Pen if pen not in plot.left_out)
     lines = (found for each in kinds for found in _check_lines(plot, meant, each))
-    return (*lines, *_check_texts(plot, meant))
+    return (*check_known(plot, meant.title), *lines, *_check_texts(plot, meant))
+
+
+def unreadable(error: OrderError) -> tuple[Finding, ...]:
+    """Findings for what a reader could make nothing of in a file of our own."""
+    return tuple(
+        finding(Rule.READABLE, str(fault.place), f"{fault.rule}: {fault.value}")
+        for fault in error.faults
+    )
+
+
+def check_known(drawing: Drawing, name: str) -> Iterator[Finding]:
+    """Findings about what a file draws on pens, layers or groups that no kind of line has."""
+    for one in dict.fromkeys(drawing.unknown):
+        yield finding(Rule.KNOWN, name, f"it has {one}")
 
 
 def _check_lines(plot: Drawing, meant: Drawing, kinds: tuple[Pen, ...]) -> Iterator[Finding]:
@@ -84,29 +97,29 @@ def _check_lines(plot: Drawing, meant: Drawing, kinds: tuple[Pen, ...]) -> Itera
 
 
 def _check_texts(plot: Drawing, meant: Drawing) -> Iterator[Finding]:
-    left = list(plot.texts)
+    left: dict[str, list[Text]] = {}
+    for text in plot.texts:
+        left.setdefault(text.content, []).append(text)
     for text in meant.texts:
         if text.pen in plot.left_out:
             continue
-        plain = replace(text, content=ascii_text(text.content))
-        found = [each for each in left if _same(each, plain, plot)]
-        if found:
-            left.remove(found[0])
+        plain = ascii_text(text.content)
+        drawn = [
+            each for name in dict.fromkeys((text.content, plain)) for each in left.get(name, ())
+        ]
+        found = next((each for each in drawn if _same(each, text, plot)), None)
+        if found is None:
+            yield finding(Rule.PLOTTED, meant.title, f"no text {plain} {at(text.at)}")
         else:
-            yield finding(Rule.PLOTTED, meant.title, f"no text {plain.content} {at(plain.at)}")
-    for text in left:
+            left[found.content].remove(found)
+    for text in (each for drawn in left.values() for each in drawn):
         detail = f"one text too many: {text.content} {at(text.at)}"
         yield finding(Rule.PLOTTED, meant.title, detail)
 
 
 def _same(drawn: Text, meant: Text, plot: Drawing) -> bool:
-    """Whether a text was meant; a pen may draw texts of several kinds."""
-    allowed = plot.within + FLOAT_MM
+    """Whether a text of the same words was meant; a pen may draw texts of several kinds."""
+    allowed = plot.within + DEPTH_MM
     near = dist(drawn.at, meant.at) <= allowed and abs(drawn.height - meant.height) <= allowed
     turned = (drawn.angle - meant.angle + 180) % 360 - 180
-    return (
-        near
-        and abs(turned) < 1
-        and drawn.content == meant.content
-        and drawn.pen in plot.told_as(meant.pen)
-    )
+    return near and abs(turned) < 1 and drawn.pen in plot.told_as(meant.pen)

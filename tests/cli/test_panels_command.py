@@ -90,3 +90,22 @@ def test_a_panel_that_does_not_fit_its_cloth_ends_with_1(clothwright, order):
     ended = clothwright("panels", order)
     assert (ended.status, ended.out) == (1, "")
     assert 'panel "plate"' in ended.err
+
+
+@pytest.mark.parametrize("formats", ["dxf", "svg", "plt"])
+def test_a_file_that_does_not_show_the_panels_ends_the_run_and_nothing_is_written(
+    clothwright, order, monkeypatch, formats
+):
+    """Every file is held back: the sheet and the templates, which are sound, too."""
+    from nesting.drawings.hpgl import writer as hpgl
+    from nesting.drawings.pieces import writer as pieces
+    from nesting.drawings.svg import writer as svg
+
+    writer = {"dxf": pieces, "svg": svg, "plt": hpgl}[formats]
+    sound = writer.write
+    wrong = {"dxf": (b"Quantity: 2", b"Quantity: 3"), "svg": (b"50", b"51"), "plt": (b"40", b"41")}
+    monkeypatch.setattr(writer, "write", lambda *given: sound(*given).replace(*wrong[formats]))
+    ended = clothwright("panels", order, "--formats", f"html,pdf,{formats}")
+    assert (ended.status, ended.out) == (1, "")
+    assert "nothing was written" in ended.err
+    assert not (order.parent / "bench-panels").exists()

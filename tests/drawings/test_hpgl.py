@@ -21,7 +21,7 @@ from nesting.errors import OrderError
 from nesting.exporters.lay import lay_drawing
 from nesting.exporters.plot_labels import with_texts_in_frames
 from nesting.tolerances import PLOT_MM
-from nesting.verification.plotted import check_plot
+from nesting.verification.plotted import check_file
 
 TRIANGLE = Path(Pen.CUT, ((0.01, 20.0), (1600.33, 21.5), (800.17, 1380.99)), closed=True)
 ARROW = Path(Pen.GRAIN, ((100.0, 200.0), (300.0, 200.0)))
@@ -333,4 +333,4 @@ def test_a_text_of_any_height_and_length_is_proved_to_stand_where_it_was_meant(
 ):
     """The middle follows from the first point, the stated height and the number of letters."""
     sheet = Drawing("t", 1000.0, 1000.0, (), (Text(Pen.LABEL, at, height, "n" * count, angle),))
-    assert check_plot(hpgl_reader.read(hpgl.write(sheet)), sheet) == ()
+    assert check_file(hpgl_reader.read(hpgl.write(sheet)), sheet) == ()

@@ -69,8 +69,10 @@ def test_the_outline_on_the_cloth_is_written_where_it_lies():
     # 64 x 10 cm turned a quarter, least corner at (443, 15) mm.
     assert boxing["turn_deg"] == 90
     assert sorted(boxing["outline_mm"]) == [
-        [443.0, 15.0],
+        [443.0, 175.0],
         [443.0, 655.0],
+        [463.0, 15.0],
+        [463.0, 175.0],
         [543.0, 15.0],
         [543.0, 655.0],
     ]

@@ -8,7 +8,9 @@ import shapely
 import worked_lays
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from reading_back import by_arcs, by_dxf, by_plot, by_r12, by_svg
+from planted_faults import LAY, SHEET, shifted, with_path
+from reading_back import WAYS as FILES
+from reading_back import by_plot, by_svg
 from worked_lays import TWILL
 
 from nesting.drawings.drawing import Path, Pen
@@ -23,41 +25,19 @@ from nesting.units import CM, MM
 from nesting.verification.drawn import check_drawing
 from nesting.verification.roll_call import LISTED
 
-MARKS = (Pen.NOTCH, Pen.DRILL, Pen.INNER_LINE, Pen.INNER_CUT)
+MARKS = (Pen.STITCH, Pen.NOTCH, Pen.DRILL, Pen.INNER_LINE, Pen.INNER_CUT)
 
 WORDS = {
-    Pen.NOTCH: "notch", Pen.DRILL: "drill mark",
+    Pen.STITCH: "stitch line", Pen.NOTCH: "notch", Pen.DRILL: "drill mark",
     Pen.INNER_LINE: "inner line", Pen.INNER_CUT: "inner cut",
 }  # fmt: skip
-
-
-def marked_lay():
-    """The mixed lay, its plates with every kind of mark, its boxing with a cut-out."""
-    lay = worked_lays.mixed_lay()
-    plate, boxing, *others = lay.panels
-    window = ((10 * CM, 3 * CM), (13 * CM, 3 * CM), (13 * CM, 5 * CM), (10 * CM, 3 * CM))
-    marked = {
-        plate: replace(
-            plate,
-            drills=(DrillMark((9 * CM, 20 * CM), "button"), DrillMark((30 * CM, 20 * CM))),
-            lines=(((5 * CM, 4 * CM), (15 * CM, 4 * CM), (15 * CM, 6 * CM)),),
-            inner_cuts=(((30 * CM, 5 * CM), (30 * CM, 12 * CM)),),
-        ),
-        boxing: replace(boxing, inner_cuts=(window,)),
-    }
-    placed = (replace(one, panel=marked.get(one.panel, one.panel)) for one in lay.placed)
-    return replace(lay, panels=(*marked.values(), *others), placed=tuple(placed))
-
-
-LAY = marked_lay()
-SHEET = lay_drawing(LAY)
 
 
 def as_drawn(drawing):
     return drawing
 
 
-WAYS = (as_drawn, by_dxf, by_r12, by_arcs, by_svg, by_plot)
+WAYS = (as_drawn, *FILES)
 
 
 @pytest.fixture(params=WAYS)
@@ -79,16 +59,6 @@ def without(pen):
     """The drawing without the first mark of a kind."""
     index, count = first(pen)
     return replace(SHEET, paths=SHEET.paths[:index] + SHEET.paths[index + count :])
-
-
-def with_path(drawing, index, path):
-    """The drawing with one path replaced, or removed if ``path`` is None."""
-    new = () if path is None else (path,)
-    return replace(drawing, paths=(*drawing.paths[:index], *new, *drawing.paths[index + 1 :]))
-
-
-def shifted(path, dx, dy):
-    return replace(path, points=tuple((x + dx, y + dy) for x, y in path.points))
 
 
 def with_first(pen, change):

@@ -17,6 +17,11 @@ from nesting.tolerances import ARC_MM, CHORD_MM, READ_MM
 
 _PENS: Final = frozenset(Pen)
 
+#: What is read, the parts of old polylines, and the layer of the square that shows the scale.
+_READ: Final = frozenset(("POLYLINE", "LWPOLYLINE", "SEQEND", "POINT", "TEXT"))
+_PARTS: Final = frozenset(("", "SECTION", "ENDSEC", "EOF", "VERTEX", "SEQEND"))
+_SCALE: Final = "scale"
+
 #: Group codes and values of one entity, in the order of the file.
 Tags = list[tuple[str, str]]
 
@@ -27,7 +32,9 @@ class _Entities:
 
     paths: list[Path] = field(default_factory=list)
     texts: list[Text] = field(default_factory=list)
+    unknown: list[str] = field(default_factory=list)
     bends: list[tuple[float, float, float]] = field(default_factory=list)
+    squares: int = 0
     closed: bool = False
     curved: bool = False
 
@@ -38,9 +45,12 @@ class _Entities:
             self.bends, self.closed = [], bool(int(last.get("70", "0")) & 1)
         if kind == "VERTEX":
             self.bends.append((float(last["10"]), float(last["20"]), float(last.get("42", 0))))
-        if last.get("8") not in _PENS:
+        layer = last.get("8", "")
+        if kind not in _PARTS and not self._is_known(kind, layer):
+            self.unknown.append(f"an entity {kind} on layer {layer}")
+        if layer not in _PENS:
             return
-        pen = Pen(last["8"])
+        pen = Pen(layer)
         if kind == "LWPOLYLINE":
             self.bends = list(_bends(tags))
         if kind in ("SEQEND", "LWPOLYLINE"):
@@ -52,6 +62,13 @@ class _Entities:
             height, angle = float(last["40"]), float(last.get("50", 0))
             self.texts.append(Text(pen, at, height, decode(last["1"]), angle))
 
+    def _is_known(self, kind: str, layer: str) -> bool:
+        """Whether an entity is a line or text of a pen, or of the one square of the scale."""
+        if layer != _SCALE:
+            return layer in _PENS and kind in _READ
+        self.squares += kind == "POLYLINE"
+        return kind == "TEXT" or (kind == "POLYLINE" and self.squares == 1)
+
     def _end(self, pen: Pen) -> None:
         if any(bulge for *_, bulge in self.bends):
             self.curved = True
@@ -62,7 +79,7 @@ class _Entities:
 
 
 def read(data: bytes) -> Drawing:
-    """The drawing in one of our own files; other layers are passed over.
+    """The drawing in one of our own files; what it does not know it names as unknown.
 
     Raises
     ------
@@ -78,7 +95,15 @@ def read(data: bytes) -> Drawing:
         rule = "must be a DXF file that this program wrote"
         raise OrderError([Fault("drawing", rule, str(error))]) from error
     within = CHORD_MM + ARC_MM + READ_MM if sheet.curved else 0.0
-    return Drawing("", 0.0, 0.0, tuple(sheet.paths), tuple(sheet.texts), within)
+    return Drawing(
+        "",
+        0.0,
+        0.0,
+        tuple(sheet.paths),
+        tuple(sheet.texts),
+        within,
+        unknown=tuple(sheet.unknown),
+    )
 
 
 def _bends(tags: Tags) -> Iterator[tuple[float, float, float]]:

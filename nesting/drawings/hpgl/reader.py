@@ -90,6 +90,7 @@ class _Plot:
     angle: float = 0.0
     strokes: list[_Stroke] = field(default_factory=list)
     texts: list[Text] = field(default_factory=list)
+    unknown: list[str] = field(default_factory=list)
     lettering: StrokedText | None = None
     current: list[Point] = field(default_factory=list)
 
@@ -135,6 +136,8 @@ class _Plot:
             kinds = self.kinds[self.pen]
             kind = next((each for each in kinds if each not in _WITHOUT_LINES), kinds[0])
             self.strokes.append(_Stroke(kind, self.frame, self.current))
+        elif self.down and self.pen:
+            self.unknown.append(f"a line of pen {self.pen}")
         self.down, self.current = False, []
 
     def feed(self) -> None:
@@ -166,6 +169,8 @@ class _Plot:
         if lettering and self.pen in self.kinds:
             content, (x, y) = lettering.read()
             self.letter(content, (x * _UNIT_MM, y * _UNIT_MM))
+        elif lettering and self.pen:
+            self.unknown.append(f"a text of pen {self.pen}")
 
     def letter(self, content: str, place: tuple[float, float]) -> None:
         """Add a text with its middle at a place in millimetres."""
@@ -207,7 +212,9 @@ def read(data: bytes, pens: Mapping[Pen, int] | None = None) -> Drawing:
     within = math.sqrt(2) * PLOT_MM
     alike = tuple(frozenset(each) for each in kinds.values() if len(each) > 1)
     left_out = frozenset(Pen).difference(*kinds.values())
-    return Drawing("", width, height, paths, tuple(plot.texts), within, alike, left_out)
+    return Drawing(
+        "", width, height, paths, tuple(plot.texts), within, alike, left_out, tuple(plot.unknown)
+    )
 
 
 def _by_number(pens: Mapping[Pen, int]) -> _Kinds:
@@ -250,18 +257,19 @@ def _floats(numbers: list[bytes]) -> list[float]:
 def _join_frames(strokes: list[_Stroke]) -> Iterator[_Stroke]:
     """The strokes, after joining those that were split at the edges of frames.
 
-    Where several were split at one point, each continues in the order of the file.
+    Where several were split at one point, each continues in the order of the file. If
+    fewer go on than end there, the last do: the shaft of an arrow comes before its head.
     """
     starts: dict[tuple[Pen, int, Point], list[int]] = defaultdict(list)
     for index, stroke in enumerate(strokes):
         if stroke.may_go_on:
             starts[stroke.pen, stroke.frame, stroke.points[0]].append(index)
     after: dict[int, int] = {}
-    for index, stroke in enumerate(strokes):
+    for index, stroke in reversed(list(enumerate(strokes))):
         for frame in (stroke.frame + 1, stroke.frame - 1) if stroke.may_go_on else ():
             waiting = starts[stroke.pen, frame, stroke.points[-1]]
             if waiting:
-                after[index] = waiting.pop(0)
+                after[index] = waiting.pop()
                 break
     firsts = [i for i in range(len(strokes)) if i not in set(after.values())]
     done: set[int] = set()

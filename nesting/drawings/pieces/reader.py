@@ -55,6 +55,7 @@ _ONE: Final = "draw exactly one closed boundary for each piece"
 class ReadPiece:
     """One piece in millimetres; rings do not repeat their first point.
 
+    ``material`` is what it is cut from, empty if the piece does not say.
     ``grain`` runs from tail to head; ``sew`` is the closed sew line; each is
     None if the piece has none. An inner cut that ends where it begins is a
     cut-out, and a straight one is a slit. A notch is a point on the boundary
@@ -63,6 +64,7 @@ class ReadPiece:
 
     name: str
     quantity: int
+    material: str
     boundary: tuple[Point, ...]
     grain: tuple[Point, Point] | None
     sew: tuple[Point, ...] | None
@@ -77,8 +79,10 @@ def holds_pieces(document: Document) -> bool:
     return any(_texts(block).get("piece name") is not None for block in document.blocks)
 
 
-def read(document: Document, unit: str | None) -> tuple[ReadPiece, ...]:
+def read(document: Document, unit: str | None, most: int = _MOST) -> tuple[ReadPiece, ...]:
     """All pieces of a document, in millimetres, with their names as in the document.
+
+    No piece may be cut more often than ``most``.
 
     Raises
     ------
@@ -96,7 +100,7 @@ def read(document: Document, unit: str | None) -> tuple[ReadPiece, ...]:
         texts = _texts(block)
         if "piece name" in texts:
             try:
-                pieces.append(_piece(list(block), texts, scale))
+                pieces.append(_piece(list(block), texts, scale, most))
             except OrderError as error:
                 faults += error.faults
     if faults:
@@ -115,12 +119,14 @@ def _texts(entities: Iterable[DXFGraphic]) -> dict[str, str]:
     return found
 
 
-def _piece(entities: Sequence[DXFGraphic], texts: dict[str, str], scale: float) -> ReadPiece:
+def _piece(
+    entities: Sequence[DXFGraphic], texts: dict[str, str], scale: float, most: int
+) -> ReadPiece:
     """One piece; raises an `OrderError` with everything that is wrong with it."""
     block = _Block(entities, scale, f'piece "{texts["piece name"][:40]}"')
     boundary, sew = _boundary(block), _sew_line(block)
     whole = _unfold(block, boundary) if block.fold and boundary else boundary
-    quantity = _quantity(texts, block)
+    quantity = _quantity(texts, block, most)
     inner_cuts, internal = block.inner_cuts(), tuple(map(_run, block.strokes(INTERNAL)))
     if block.faults:
         raise OrderError(block.faults)
@@ -129,6 +135,7 @@ def _piece(entities: Sequence[DXFGraphic], texts: dict[str, str], scale: float) 
     return ReadPiece(
         name=texts["piece name"],
         quantity=quantity,
+        material=texts.get("material", ""),
         boundary=whole,
         grain=_grain(block.strokes(GRAIN)),
         sew=sew,
@@ -217,11 +224,11 @@ def _run(one: Stroke) -> tuple[Point, ...]:
     return (*one.points, one.points[0]) if one.closed else one.points
 
 
-def _quantity(texts: dict[str, str], block: _Block) -> int:
+def _quantity(texts: dict[str, str], block: _Block, most: int) -> int:
     """How many of a piece are cut; one if it does not say."""
     text = texts.get("quantity", "1")
-    if re.fullmatch("[0-9]{1,4}", text) is None or not 1 <= int(text) <= _MOST:
-        rule = f"must have a whole number from 1 to {_MOST} as Quantity"
+    if re.fullmatch("[0-9]{1,9}", text) is None or not 1 <= int(text) <= most:
+        rule = f"must have a whole number from 1 to {most} as Quantity"
         block.refuse(rule, f'"{text[:40]}"', "write how many are cut for one item")
         return 1
     return int(text)

@@ -3,7 +3,7 @@
 The file states its size in millimetres (or cm, in), and in its viewBox the
 same size in its own unit. A group of class ``cut``, ``stitch`` and so on has
 the lines of that pen as polygons, polylines and lines, and drill marks as
-small circles; other groups are passed over.
+small circles; what other groups draw is named as unknown.
 """
 
 import math
@@ -25,6 +25,11 @@ _TRANSFORM: Final = re.compile(
 
 #: Greatest radius of a circle that stands for a point (mm); a larger one is a line to follow.
 _PUNCH_MM: Final = 1.0
+
+#: Elements that draw something.
+_DRAWN: Final = frozenset(
+    ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text", "image", "use")
+)
 
 #: Height of capitals as a share of the font size.
 _CAPITALS: Final = 0.716
@@ -57,7 +62,19 @@ def read(data: bytes) -> Drawing:
     title = root.findtext(f"{_SVG}title") or ""
     paths = tuple(one for one in found if isinstance(one, Path))
     texts = tuple(one for one in found if isinstance(one, Text))
-    return Drawing(title, width * scale, height * scale, paths, texts)
+    return Drawing(
+        title, width * scale, height * scale, paths, texts, unknown=tuple(_unknown(root))
+    )
+
+
+def _unknown(element: ET.Element) -> Iterator[str]:
+    """What is drawn outside the groups of pens."""
+    for child in element:
+        kind = child.tag.removeprefix(_SVG)
+        if kind in _DRAWN:
+            yield f"an element <{kind}> in no group of a pen"
+        elif kind != "g" or _pen(child) is None:
+            yield from _unknown(child)
 
 
 def _sheet(root: ET.Element) -> tuple[float, float, float]:
