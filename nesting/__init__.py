@@ -21,6 +21,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 if TYPE_CHECKING:
     from nesting.cloth.cloth import Cloth, Coating, Nap, Price
+    from nesting.cloth.stock import ClothPiece, Flaw
     from nesting.errors import (
         AccessError,
         ClothwrightError,
@@ -74,6 +75,7 @@ _HOMES: Final = {
     name: module
     for module, names in {
         "nesting.cloth.cloth": ("Cloth", "Coating", "Nap", "Price"),
+        "nesting.cloth.stock": ("ClothPiece", "Flaw"),
         "nesting.errors": (
             "AccessError",
             "ClothwrightError",
@@ -137,6 +139,7 @@ __all__ = [
     "Cloth",
     "ClothLay",
     "ClothPanels",
+    "ClothPiece",
     "ClothwrightError",
     "Coating",
     "Comparison",
@@ -152,6 +155,7 @@ __all__ = [
     "Finding",
     "FinishedPanel",
     "FixedProduct",
+    "Flaw",
     "Format",
     "GrainRule",
     "Item",

@@ -4,9 +4,11 @@ Lengths are in grid units. ``x`` runs along the roll; ``y`` runs across it from
 the lower edge, selvedge included. The cloth lies right side up.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from enum import StrEnum
+
+from nesting.cloth.stock import ROLL, ClothPiece, Flaw
 
 
 class Nap(StrEnum):
@@ -42,7 +44,11 @@ class Price:
 
 @dataclass(frozen=True)
 class Cloth:
-    """One cloth as the shop sells it and the cutting room may use it; lengths are grid units."""
+    """One cloth as the shop sells it and the cutting room may use it; lengths are grid units.
+
+    ``flaws`` are those of the roll that is bought, from its cut end. ``stock`` are
+    the pieces that are there already; more is bought if it ``may_buy``.
+    """
 
     name: str
     width: int
@@ -55,6 +61,24 @@ class Cloth:
     end_allowance: int = 0
     roll_length: int | None = None
     coating: Coating = Coating.NONE
+    flaws: tuple[Flaw, ...] = ()
+    stock: tuple[ClothPiece, ...] = ()
+    may_buy: bool = True
+
+    @property
+    def roll(self) -> ClothPiece:
+        """The cloth that is bought, as long as is needed."""
+        return ClothPiece(ROLL, self.width, selvedge=self.selvedge, flaws=self.flaws)
+
+    @property
+    def pieces(self) -> tuple[ClothPiece, ...]:
+        """What panels may be laid on: the pieces that are there, then the roll that is bought."""
+        return (*self.stock, self.roll) if self.may_buy else self.stock
+
+    def on(self, piece: ClothPiece) -> "Cloth":
+        """The cloth as a piece of it is: as wide, and without end allowances if it is no strip."""
+        ends = 0 if piece.outline else self.end_allowance
+        return replace(self, width=piece.width, selvedge=piece.selvedge, end_allowance=ends)
 
     @property
     def usable_width(self) -> int:

@@ -4,8 +4,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
+from itertools import groupby
 
 from nesting.cloth.cloth import Cloth
+from nesting.cloth.stock import ClothPiece
 from nesting.geometry.outline import Outline
 from nesting.geometry.transforms import outline_at, shifted, turned
 from nesting.panels.panel import Panel
@@ -47,9 +49,12 @@ class PlacedPanel:
 
 @dataclass(frozen=True)
 class ClothLay:
-    """All panels of one cloth where they lie, and what is proved about the lay.
+    """The panels of one cloth that lie on one piece of it, and what is proved about the lay.
 
-    ``lower_bound`` is a proven lower bound on ``used_length``; lengths are grid units.
+    ``cloth`` is as wide as the piece (`Cloth.on`); ``piece`` is None for a roll
+    that is bought. ``panels`` are all panels of the cloth, ``placed`` those on this
+    piece. ``lower_bound`` is a proven lower bound on ``used_length``; lengths are
+    grid units.
     """
 
     cloth: Cloth
@@ -57,6 +62,12 @@ class ClothLay:
     placed: tuple[PlacedPanel, ...]
     lower_bound: int
     proved_optimal: bool
+    piece: ClothPiece | None = None
+
+    @property
+    def on(self) -> ClothPiece:
+        """The piece of cloth that the panels lie on."""
+        return self.piece or self.cloth.roll
 
     @cached_property
     def used_length(self) -> int:
@@ -65,13 +76,20 @@ class ClothLay:
 
     @property
     def buy_length(self) -> int:
-        """The length of cloth that must be bought."""
-        return self.cloth.buy_length(self.used_length)
+        """The length of cloth that must be bought; none if the piece is there already."""
+        return self.cloth.buy_length(self.used_length) if self.on.length is None else 0
+
+    @property
+    def cloth_length(self) -> int:
+        """The length of the cloth that the panels lie on: what is bought, or the whole piece."""
+        return self.buy_length if self.on.length is None else self.on.length
 
     @property
     def cost(self) -> Decimal | None:
-        """Price of the cloth bought; None if no price is known."""
-        return self.cloth.price.of(self.buy_length) if self.cloth.price else None
+        """Price of the cloth bought or of the whole piece; None if no price is known."""
+        if self.on.price is not None:
+            return self.on.price
+        return self.cloth.price.of(self.cloth_length) if self.cloth.price else None
 
     @cached_property
     def panel_area_mm2(self) -> float:
@@ -90,7 +108,9 @@ class Choice:
 
 @dataclass(frozen=True)
 class OrderLay:
-    """The lays of one order, one for each cloth that is used.
+    """The lays of one order, one for each piece of each cloth that is used.
+
+    Lays of one cloth follow each other.
 
     ``choices`` are the numbers of pieces that its panels were made with
     wherever the order says "auto".
@@ -100,3 +120,9 @@ class OrderLay:
     seed: int
     cloths: tuple[ClothLay, ...]
     choices: tuple[Choice, ...] = ()
+
+    @property
+    def by_cloth(self) -> tuple[tuple[ClothLay, ...], ...]:
+        """The lays of each cloth."""
+        groups = groupby(self.cloths, key=lambda lay: lay.cloth.name)
+        return tuple(tuple(lays) for _, lays in groups)

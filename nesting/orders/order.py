@@ -16,6 +16,8 @@ class Item:
     counts, choices, and None for an optional one that is absent.
     ``panel_cloths`` names another cloth for some panels; ``railroad`` turns
     the whole item by 90 degrees; ``liner`` is the cloth of an inner bag.
+    ``hidden`` names the panels that are not seen; with ``one_shade`` all panels
+    of one copy are cut from one shade.
     ``own_product`` is set if the product belongs to this order only; other
     products are looked up by name.
     """
@@ -29,6 +31,8 @@ class Item:
     panel_cloths: Mapping[str, str] = field(default_factory=dict)
     railroad: bool = False
     liner: str | None = None
+    hidden: tuple[str, ...] = ()
+    one_shade: bool = True
     own_product: Product | None = None
 
     @property

@@ -68,7 +68,9 @@ class Panel:
     starts. Seams of the draft call the panel ``drafted_as``. If others drafted
     under that name are cut from another cloth, ``parts`` names the ones that
     this panel stands for, and seams use those names. A ``railroaded`` panel is
-    drawn turned by 90 degrees, together with its whole item.
+    drawn turned by 90 degrees, together with its whole item. A ``hidden`` panel
+    may have minor flaws. With ``one_shade`` the panels of one copy of its item
+    are cut from one shade of their cloth.
     """
 
     name: str
@@ -90,6 +92,8 @@ class Panel:
     drafted_as: str = ""
     parts: tuple[str, ...] = ()
     railroaded: bool = False
+    hidden: bool = False
+    one_shade: bool = True
 
     @property
     def copies(self) -> int:
