@@ -3,8 +3,9 @@
 from pathlib import Path
 
 from nesting.cloth.cloth import Coating
+from nesting.orders.cloth_tables import ClothTable
 from nesting.orders.reader import parse_order, read_order
-from nesting.orders.schema import ClothTable, Head
+from nesting.orders.schema import Head
 from nesting.orders.starter import STARTER
 from nesting.panels.making import make_panels
 from nesting.panels.product import products
