@@ -64,7 +64,7 @@ class ClothTable(Table):
             "dependentRequired": {"price_per_metre": ["currency"], "price_per_yard": ["currency"]},
             "not": {"required": ["price_per_metre", "price_per_yard"]},
             "if": {"properties": {"may_buy": {"const": False}}, "required": ["may_buy"]},
-            "then": {"required": ["stock"]},
+            "then": {"required": ["stock"], "properties": {"stock": {"minItems": 1}}},
         }
     )
 
@@ -157,7 +157,8 @@ class StockTable(Table):
                     },
                 },
             ],
-            "dependentRequired": {"unit": ["outline"]},
+            "if": {"required": ["unit"]},
+            "then": {"properties": {"outline": {"type": "string"}}, "required": ["outline"]},
         }
     )
 

@@ -131,6 +131,12 @@ def read_nested(entry: Entry, key: str, most: int) -> tuple[list[Entry], list[Fa
     ], []
 
 
+def is_misspelt(entry: Entry, model: type[Table], key: str) -> bool:
+    """Whether a key that the table lacks is there in another spelling, which is reported."""
+    keys = _keys(model)
+    return any(nearest(other, keys) == nearest(key, [key]) for other in {*entry.table} - {*keys})
+
+
 def _quoted_name(table: Mapping[str, object]) -> str:
     name = table.get("name")
     return f" {written(name)}" if isinstance(name, str) else ""

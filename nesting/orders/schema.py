@@ -197,16 +197,18 @@ def json_schema() -> dict[str, Any]:
         "item": _list_of({"oneOf": kinds}, "what is made, each under [[item]]"),
     }
     head["required"] += ["cloth", "item"]
-    flaws = _list_of(references[FlawTable], "where nothing may lie", MOST_FLAWS)
-    stock = _list_of(references[StockTable], "the pieces of it that are there", MOST_PIECES)
+    flaws = _list_of(references[FlawTable], "where nothing may lie", 0, MOST_FLAWS)
+    stock = _list_of(references[StockTable], "the pieces of it that are there", 0, MOST_PIECES)
     tables[ClothTable.__name__]["properties"] |= {"flaw": flaws, "stock": stock}
     tables[StockTable.__name__]["properties"] |= {"flaw": flaws}
     dialect = GenerateJsonSchema.schema_dialect
     return {"$schema": dialect, "title": "order", **_tidied(head), "$defs": _tidied(tables)}
 
 
-def _list_of(table: dict[str, Any], description: str, most: int = MOST_TABLES) -> dict[str, Any]:
-    limits = {"minItems": 1, "maxItems": most}
+def _list_of(
+    table: dict[str, Any], description: str, least: int = 1, most: int = MOST_TABLES
+) -> dict[str, Any]:
+    limits = {"minItems": least, "maxItems": most}
     return {"type": "array", "description": description, "items": table, **limits}
 
 

@@ -9,7 +9,8 @@ from nesting.cloth.stock import Flaw
 from nesting.errors import Fault
 from nesting.geometry.curves import Point
 from nesting.geometry.outline import Outline
-from nesting.orders.entries import Entry
+from nesting.orders.cloth_tables import FlawTable
+from nesting.orders.entries import Entry, is_misspelt
 from nesting.tolerances import STATED_MM
 from nesting.units import GRID_PER_MM, format_length, to_grid
 
@@ -29,6 +30,8 @@ class Extent:
 
 def form_faults(flaw: Entry) -> Iterator[Fault]:
     """A flaw has a place and a size, or an outline."""
+    if any(is_misspelt(flaw, FlawTable, key) for key in ("at", "size", "outline")):
+        return
     given = [key for key in ("at", "size") if key in flaw.table]
     if "outline" in flaw.table:
         for key in given:

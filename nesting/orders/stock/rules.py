@@ -11,7 +11,8 @@ from typing import Final
 from nesting.cloth.naming import file_name
 from nesting.cloth.stock import ROLL
 from nesting.errors import Fault
-from nesting.orders.entries import Entry
+from nesting.orders.cloth_tables import StockTable
+from nesting.orders.entries import Entry, is_misspelt
 from nesting.orders.places import line_of
 from nesting.units import format_length, to_grid
 
@@ -29,7 +30,9 @@ def form_faults(piece: Entry) -> Iterator[Fault]:
             if key in piece.table:
                 rule = "does not go with an outline, which says how large the piece is"
                 yield piece.fault(key, rule, "take one of the two out")
-    elif "length" not in piece.table:
+    elif "length" not in piece.table and not any(
+        is_misspelt(piece, StockTable, key) for key in ("length", "outline")
+    ):
         remedy = 'add length = "3.2 m", or the outline of the piece'
         yield piece.fault("length", "is missing: a piece has a length or an outline", remedy)
     if piece.sound.get("unit") and not isinstance(piece.table.get("outline"), str):
@@ -126,10 +129,10 @@ def price_faults(piece: Entry, cloth: Entry) -> Iterator[Fault]:
 def buying_faults(cloth: Entry, stock: Sequence[Entry]) -> Iterator[Fault]:
     """Nothing to cut from, and flaws on a roll that is never bought."""
     if cloth.sound.get("may_buy") is False:
-        if "stock" not in cloth.table:
+        if not cloth.table.get("stock"):
             remedy = "add what is there under [[cloth.stock]], or take may_buy out"
             yield cloth.fault("may_buy", "leaves nothing to cut from without stock", remedy)
-        elif stock and "flaw" in cloth.table:
+        elif stock and cloth.table.get("flaw"):
             rule = "has no effect: it is on the roll that is bought, and may_buy is false"
             remedy = "write flaws of a piece as [[cloth.stock.flaw]] below it"
             yield cloth.fault("flaw", rule, remedy, "")
@@ -140,14 +143,16 @@ def name_faults(cloths: Sequence[Entry], pieces: Sequence[Sequence[Entry]]) -> I
 
     The files of a piece are named after the cloth and the piece.
     """
+    named = [each for each in zip(cloths, pieces, strict=True) if "name" in each[0].sound]
     seen: dict[str, Entry] = {}
-    for cloth in cloths:
-        if "name" in cloth.sound:
-            seen.setdefault(file_name(cloth.sound["name"]), cloth)
-            seen.setdefault(_files(cloth, ROLL), cloth)
-    for cloth, stock in zip(cloths, pieces, strict=True):
+    for cloth, _ in named:
+        seen.setdefault(file_name(cloth.sound["name"]), cloth)
+    for cloth, stock in named:
+        first = seen.setdefault(_files(cloth, ROLL), cloth) if stock else cloth
+        if first is not cloth:
+            yield cloth.fault("name", *_one_file(_files(cloth, ROLL), first))
         for piece in stock:
-            if "name" in piece.sound and "name" in cloth.sound:
+            if "name" in piece.sound:
                 yield from _name_faults(piece, cloth, seen)
 
 
@@ -168,8 +173,12 @@ def _name_faults(piece: Entry, cloth: Entry, seen: dict[str, Entry]) -> Iterator
         rule = f"the name is taken by {_where(first)}"
         yield piece.fault("name", rule, "give each its own name")
     else:
-        rule = f"its files would have the same name, {files}, as those of {_where(first)}"
-        yield piece.fault("name", rule, "let the names differ in a letter or a digit")
+        yield piece.fault("name", *_one_file(files, first))
+
+
+def _one_file(files: str, first: Entry) -> tuple[str, str]:
+    rule = f"its files would have the same name, {files}, as those of {_where(first)}"
+    return rule, "let the names differ in a letter or a digit"
 
 
 def _files(cloth: Entry, piece: str) -> str:
