@@ -5,6 +5,7 @@ grid unit before its points are rounded, so that no rounding crosses its line.
 """
 
 from collections.abc import Sequence
+from contextlib import suppress
 from itertools import count
 from typing import TYPE_CHECKING, Final
 
@@ -40,10 +41,10 @@ def _rounded(ring_mm: Sequence[Point], side: int) -> Outline:
 
     ring = [(x * GRID_PER_MM, y * GRID_PER_MM) for x, y in ring_mm]
     whole = [(round(x), round(y)) for x, y in ring]
-    if all(
-        max(abs(x - i), abs(y - j)) <= _ON_GRID for (x, y), (i, j) in zip(ring, whole, strict=True)
-    ):
-        return Outline(tuple(whole))
+    off = max(abs(x - i) + abs(y - j) for (x, y), (i, j) in zip(ring, whole, strict=True))
+    if off <= _ON_GRID:
+        with suppress(ValueError):  # floats may part two sides that touch on the grid
+            return Outline(tuple(whole))
     drawn = shapely.Polygon(ring)
     for distance in count(1):
         moved = _largest(drawn.buffer(side * distance, join_style="mitre"))

@@ -176,7 +176,7 @@ class StockTable(Table):
         description="its edge, in place of length and width: its corners in order, or the path of "
         "a DXF or SVG drawing beside the order, in which closed lines inside the edge are holes. "
         "Along the roll is x. The drawing may lie anywhere: flaws and splices are given in its "
-        "coordinates, and the lay counts from its least x and y",
+        "coordinates (in SVG, y runs down), and the lay counts from its least x and y",
         examples=["hide.dxf"],
     )
     unit: Annotated[Any, choice(UNITS_MM)] = Field(

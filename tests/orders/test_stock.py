@@ -296,6 +296,14 @@ def test_the_names_of_a_cloth_and_of_the_piece_of_another_must_give_different_fi
     assert piece.place == 'cloth 2 "linen-b", stock 1 "c", name'
 
 
+def test_the_names_of_cloth_and_piece_must_make_a_file_name_that_a_disk_takes():
+    table = {"name": "c" * 100, "width": 140, "stock": [{"name": "p" * 100, "length": 90}]}
+    with pytest.raises(OrderError, match="in 201 characters, and may have 200"):
+        build_cloth(table, units="cm")
+    table["stock"][0]["name"] = "p" * 99
+    assert build_cloth(table, units="cm").stock
+
+
 def test_counts_are_limited():
     many = "[[cloth.stock]]\nname = '{}'\nlength = 9\n"
     assert "more than 200 times" in fault_of("".join(map(many.format, range(201)))).rule
@@ -530,6 +538,57 @@ KEYS = {
 def test_empty_lists_of_pieces_and_flaws_are_as_good_as_none():
     assert cloth_of("stock = []\nflaw = []") == cloth_of("")
     assert "nothing to cut from" in fault_of("may_buy = false\nstock = []").rule
+
+
+DAMAGES = st.sampled_from(
+    [
+        *("", "0", "-", "9", "[", "]", '"', "\n", "e9", ", ", "unit", "= {}", "nan", "true"),
+        *("[[cloth.stock]]\n", "[[cloth.flaw]]\n", "length = 3\n"),
+        "outline = [[0, 0], [9, 0], [9, 1e-3]]\n",
+    ]
+)
+
+
+@settings(deadline=None, max_examples=300)
+@given(
+    st.lists(st.tuples(st.integers(0, len(STOCK)), st.integers(0, 12), DAMAGES), max_size=4),
+    st.sampled_from(["cm", "in", "ells"]),
+)
+def test_no_damaged_table_raises_anything_but_the_declared_error(damages, units):
+    stock = STOCK
+    for at, length, piece in damages:
+        stock = stock[:at] + piece + stock[at + length :]
+    found, faults = (), ()
+    try:
+        found = cloth_of(stock, units).stock
+    except OrderError as error:
+        faults = error.faults
+    assert all(fault.rule and fault.remedy for fault in faults)
+    assert all("\n" not in str(fault) for fault in faults)
+    assert all(piece.width > 2 * piece.selvedge for piece in found)
+
+
+coordinates = st.integers(-4, 4).map(lambda n: n * 5) | st.integers(-999, 999).map(lambda n: n / 50)
+corners = st.lists(st.tuples(coordinates, coordinates), min_size=3, max_size=9)
+
+
+@settings(deadline=None, max_examples=300)
+@given(corners, corners, st.sampled_from(["cm", "in"]))
+def test_any_corners_are_refused_or_bound_cloth_that_is_there_and_flaws_whole(edge, flaw, units):
+    """Least corner of the drawing: moved inward by rounding, so both are compared from there."""
+    table = {"name": "a", "outline": edge, "flaw": [{"outline": flaw}]}
+    try:
+        (piece,) = build_cloth(
+            {"name": "linen", "width": "2 m", "stock": [table]}, units=units
+        ).stock
+    except OrderError:
+        return
+    scale = BARE_UNITS[units]
+    drawn, stain = (shapely.Polygon([(x * scale, y * scale) for x, y in p]) for p in (edge, flaw))
+    usable = shapely.Polygon(piece.outline.points)
+    assert usable.area <= drawn.area + 1
+    assert shapely.Polygon(piece.flaws[0].outline.points).area >= stain.area - 1
+    assert piece.outline.bounds == (0, 0, piece.length, piece.width)
 
 
 @settings(deadline=None, max_examples=300)
