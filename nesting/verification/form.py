@@ -7,9 +7,12 @@ which this checker would otherwise ignore without saying so.
 
 import math
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
+from itertools import pairwise
 from typing import Any, Final
+
+import shapely
 
 from nesting.cloth.cloth import Coating, Nap
 from nesting.errors import Fault
@@ -89,6 +92,54 @@ def ring(value: object) -> str:
     return ""
 
 
+def note(value: object) -> str:
+    """Kind: text that may be empty."""
+    return "" if value == "" else text(value)
+
+
+def length(value: object) -> str:
+    """Kind: a length above zero, or null for as long as needed."""
+    return "" if value is None else positive(value)
+
+
+def edge(value: object) -> str:
+    """Kind: an outline that encloses an area and does not cross itself."""
+    if broken := ring(value):
+        return broken
+    polygon = shapely.Polygon(_points(value))
+    sound = polygon.is_valid and polygon.area > 0
+    return "" if sound else "must enclose an area and not cross or touch itself"
+
+
+def edges(value: object) -> str:
+    """Kind: a list of such outlines."""
+    if not isinstance(value, list):
+        return "must be a list [ ]"
+    broken = (f"outline {index} {fault}" for index, e in enumerate(value) if (fault := edge(e)))
+    return next(broken, "")
+
+
+def widths(value: object) -> str:
+    """Kind: widths above zero, each after its place along the cloth, which go up."""
+    if not isinstance(value, list) or not value:
+        return "must be a list of at least one place and width [x, width]"
+    for index, entry in enumerate(value):
+        if not isinstance(entry, list) or len(entry) != 2:
+            return f"entry {index} must be two numbers [x, width]"
+        if broken := number(entry[0]) or positive(entry[1]):
+            return f"entry {index} {broken}"
+    return "" if all(a[0] < b[0] for a, b in pairwise(value)) else "must go up along the cloth"
+
+
+def places(value: object) -> str:
+    """Kind: places along the cloth, which go up."""
+    if not isinstance(value, list):
+        return "must be a list of numbers"
+    if broken := next(filter(None, map(number, value)), ""):
+        return f"each {broken}"
+    return "" if all(a < b for a, b in pairwise(value)) else "must go up along the cloth"
+
+
 @dataclass(frozen=True, slots=True)
 class Form:
     """The keys of one JSON object: needed and optional values, and lists of further objects.
@@ -127,6 +178,33 @@ PLACEMENT: Final = Form(
     },
 )
 
+#: A panel and its place in version 2.
+PANEL_2: Final = replace(PANEL, optional={**PANEL.optional, "hidden": flag, "one_shade": flag})
+PLACEMENT_2: Final = replace(PLACEMENT, needed={**PLACEMENT.needed, "piece": text})
+
+FLAW: Final = Form(needed={"outline_mm": edge, "what": note, "minor": flag})
+
+PIECE: Final = Form(
+    needed={
+        "name": text,
+        "width_mm": positive,
+        "length_mm": length,
+        "used_length_mm": not_negative,
+    },
+    optional={
+        "selvedge_mm": not_negative,
+        "outline_mm": edge,
+        "holes_mm": edges,
+        "widths_mm": widths,
+        "splices_mm": places,
+        "shade": text,
+        "price": not_negative,
+        "buy_length_mm": not_negative,
+        "cost": not_negative,
+    },
+    optional_lists={"flaws": FLAW},
+)
+
 CHOICE: Final = Form(needed={"item": text, "measurement": text, "pieces": count})
 
 CLOTH: Final = Form(
@@ -157,11 +235,23 @@ CLOTH: Final = Form(
     lists={"panels": PANEL, "placements": PLACEMENT},
 )
 
+CLOTH_2: Final = replace(
+    CLOTH,
+    needed={**CLOTH.needed, "buy_length_mm": not_negative},
+    lists={"pieces": PIECE, "panels": PANEL_2, "placements": PLACEMENT_2},
+)
+
 RECORD: Final = Form(
     needed={"schema": text, "order": text, "seed": whole},
     lists={"cloths": CLOTH},
     optional_lists={"choices": CHOICE},
 )
+
+#: The form of each version of the record.
+RECORDS: Final = {
+    "clothwright/layout/1": RECORD,
+    "clothwright/layout/2": replace(RECORD, lists={"cloths": CLOTH_2}),
+}
 
 
 def faults_in(value: object, form: Form, place: str = "") -> Iterator[Fault]:
@@ -195,6 +285,10 @@ def _faults_in_list(value: object, form: Form, place: str) -> Iterator[Fault]:
         return
     for index, entry in enumerate(value):
         yield from faults_in(entry, form, f"{place}[{index}]")
+
+
+def _points(value: Any) -> list[list[float]]:
+    return list(value)
 
 
 def _real(value: Any) -> float:
