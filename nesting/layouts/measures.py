@@ -1,5 +1,7 @@
 """Ratios that describe a lay: marker efficiency and the gap to the bound."""
 
+from itertools import pairwise
+
 import shapely
 
 from nesting.layouts.lay import ClothLay
@@ -47,9 +49,9 @@ def _too_narrow(lay: ClothLay) -> list[shapely.Polygon]:
     places = [piece.widths[0], *piece.widths, piece.widths[-1]]
     far = lay.cloth.end_allowance + lay.used_length
     ends = [min(0, places[0][0]), *(x for x, _ in piece.widths), max(far, places[-1][0])]
-    lows = [min(one[1], other[1]) for one, other in zip(places, places[1:], strict=False)]
+    lows = [min(one[1], other[1]) for one, other in pairwise(places)]
     return [
         shapely.box(start, min(low, piece.width) - piece.selvedge, end, piece.width)
-        for start, end, low in zip(ends, ends[1:], lows, strict=False)
+        for (start, end), low in zip(pairwise(ends), lows, strict=True)
         if start < end
     ]

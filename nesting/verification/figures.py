@@ -17,6 +17,7 @@ Json = Mapping[str, Any]
 def check_figures(claim: Claim, cloth: Json) -> Iterator[Finding]:
     """Findings about the figures that the record states for one cloth and its pieces."""
     usable = claim.rules.width - 2 * claim.rules.selvedge
+    yield from _roll_width(claim)
     yield from _length(claim, cloth, "usable_width_mm", usable, Rule.USABLE_WIDTH)
     yield from _places(claim, cloth)
     yield from _areas(claim, cloth)
@@ -31,6 +32,17 @@ def check_figures(claim: Claim, cloth: Json) -> Iterator[Finding]:
     yield from _bound(claim, cloth, used)
     if claim.pieces:
         yield from _pieces(claim, cloth)
+
+
+def _roll_width(claim: Claim) -> Iterator[Finding]:
+    rules = claim.rules
+    for piece in claim.pieces:
+        if piece.is_bought:
+            where = f"{claim.cloth}, {piece.name}"
+            yield from _stated(where, piece.width, rules.width, "width_mm", Rule.ROLL_WIDTH)
+            yield from _stated(
+                where, piece.selvedge, rules.selvedge, "selvedge_mm", Rule.ROLL_WIDTH
+            )
 
 
 def _pieces(claim: Claim, cloth: Json) -> Iterator[Finding]:

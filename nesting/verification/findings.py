@@ -49,6 +49,7 @@ class Rule(Enum):
     PROVED = 508, "a lay may be called proved optimal only if the bound equals the used length"
     COST = 509, "the cost must be bought length times price, rounded half up to cents"
     PIECE_COST = 510, "a piece must cost its own price, or its length at the price of its cloth"
+    ROLL_WIDTH = 511, "the roll that is bought must have the width and the selvedges of its cloth"
 
     LABEL = 601, "every cut outline must contain one label ITEM / PANEL / COPY.PART"
     GRAIN_LINE = 602, "every cut outline must contain one grain line along its panel's grain"

@@ -58,7 +58,7 @@ def test_json_is_the_layout_and_nothing_else(clothwright, order):
     ended = clothwright("lay", order, *QUICK, "--json")
     written = json.loads((order.parent / "bench-lay/layout.json").read_text(encoding="utf-8"))
     assert json.loads(ended.out) == written
-    assert written["schema"] == "clothwright/layout/1"
+    assert written["schema"] == "clothwright/layout/2"
 
 
 def test_the_same_seed_steps_and_one_worker_give_the_same_file(clothwright, two_cloths):
