@@ -227,6 +227,8 @@ def wanted_of(panel: Panel) -> Wanted:
         quantity=panel.quantity * panel.per_item,
         items=panel.quantity,
         any_grain=panel.grain_rule is GrainRule.ANY,
+        hidden=panel.hidden,
+        one_shade=panel.one_shade,
     )
 
 

@@ -492,27 +492,31 @@ def test_unsound_cloth_is_found_exactly_when_a_panel_lies_deep_in_it(on, x, y, f
     assert bool(found) == (deep > DEPTH_MM)
 
 
-@pytest.mark.parametrize(("steps", "found"), [(0, False), (2, False), (3, True)])
-@pytest.mark.parametrize(
-    ("on", "x", "y", "way", "number"),
-    [
-        (BOARD, 10 * CM, 20 * CM, (1, 0), 309),  # the flaw from the left
-        (BOARD, 20 * CM, 14 * CM, (0, 1), 309),  # from below
-        (BOARD, 40 * CM, 64 * CM, (0, 1), 306),
-        (BOARD, 80 * CM, 71 * CM, (-1, 0), 306),
-        (BOARD, 80 * CM, 10 * CM, (1, 0), 310),
-        (BOARD, 2 * CM, 10 * CM, (-1, 0), 302),
-        (BOARD, 40 * CM, 0, (0, -1), 301),
-        (SKIN, 0, 10 * CM, (-1, 0), 307),
-        (SKIN, 10 * CM, 54 * CM, (0, 1), 307),
-        (SKIN, 20 * CM, 14 * CM, (0, 1), 308),
-    ],
-)
-def test_two_hundredths_of_depth_count_as_rounding_and_three_do_not(
-    on, x, y, way, number, steps, found
-):
-    record = patch_at(on, x + way[0] * steps, y + way[1] * steps)
-    assert [n for n, _ in places(record)] == [number] * found
+#: Where a panel meets unsound cloth: the piece, the range of its least corner along the
+#: contact, where it just touches, the way in, and the rule.
+CONTACTS = [
+    (BOARD, (10 * CM, 10 * CM), (16 * CM, 21 * CM), (1, 0), 309),  # the flaw from the left
+    (BOARD, (12 * CM, 26 * CM), (14 * CM, 14 * CM), (0, 1), 309),  # from below
+    (BOARD, (2 * CM, 69 * CM), (64 * CM, 64 * CM), (0, 1), 306),
+    (BOARD, (80 * CM, 80 * CM), (67 * CM, 74 * CM), (-1, 0), 306),
+    (BOARD, (80 * CM, 80 * CM), (0, 62 * CM), (1, 0), 310),
+    (BOARD, (2 * CM, 2 * CM), (0, 60 * CM), (-1, 0), 302),
+    (BOARD, (30 * CM, 79 * CM), (0, 0), (0, -1), 301),
+    (SKIN, (0, 0), (0, 54 * CM), (-1, 0), 307),
+    (SKIN, (0, 30 * CM), (54 * CM, 54 * CM), (0, 1), 307),
+    (SKIN, (12 * CM, 27 * CM), (14 * CM, 14 * CM), (0, 1), 308),
+]
+
+
+@given(st.sampled_from(CONTACTS), st.data(), st.integers(-4, 8))
+@settings(deadline=None, max_examples=150)
+def test_a_panel_moved_in_is_found_exactly_when_deeper_than_two_hundredths(contact, data, steps):
+    """Steps of 0.01 mm from where it touches; a piece may be met anywhere along a contact."""
+    on, along, across, way, number = contact
+    x, y = data.draw(st.integers(*along)), data.draw(st.integers(*across))
+    found = places(patch_at(on, x + way[0] * steps, y + way[1] * steps))
+    deep = steps / GRID_PER_MM > DEPTH_MM
+    assert [n for n, _ in found] == [number] * deep
 
 
 @given(
