@@ -36,6 +36,8 @@ def check_bodies(part: Part) -> Iterator[Finding]:
     allowed = DEPTH_MM + FLOAT_MM + part.within
     laid = [one for one in part.laid if is_simple(one.polygon)]
     bodies = [*_bodies(part, laid)]
+    if not bodies:
+        return
     deep = (
         pair
         for pair in overlaps_with(

@@ -197,7 +197,7 @@ def test_a_lay_that_fails_the_check_is_reported_and_not_written(clothwright, ord
     from nesting.verification.findings import Rule, finding
 
     found = (finding(Rule.OVERLAP, "Grey Wool 2: seat / plate / 1.1", "3.00 mm deep"),)
-    monkeypatch.setattr("nesting.planning.drawing_files.check_drawing", lambda *_: found)
+    monkeypatch.setattr("nesting.planning.drawing_files.check_drawing", lambda *_, **__: found)
     ended = clothwright("lay", order, *QUICK)
     assert (ended.status, ended.out) == (1, "")
     assert f"finding {Rule.OVERLAP.number}" in ended.err
