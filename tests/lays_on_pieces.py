@@ -1,5 +1,6 @@
 """A cloth of which three pieces are used, with everything that a piece can have, by hand."""
 
+import math
 from dataclasses import replace
 from decimal import Decimal
 
@@ -19,6 +20,18 @@ def spot(x, y, length, width, **more):
     """A rectangular flaw; centimetres."""
     corners = ((x, y), (x + length, y), (x + length, y + width), (x, y + width))
     return Flaw(ring(*corners), **more)
+
+
+def star_hide(radii, hole):
+    """A hide with its edge at equal angles about a square hole; lengths are grid units."""
+    steps = [(radius, math.tau * i / len(radii)) for i, radius in enumerate(radii)]
+    points = [(round(r * math.cos(t)), round(r * math.sin(t))) for r, t in steps]
+    x, y = (-min(values) for values in zip(*points, strict=True))
+    edge = Outline(tuple((x + dx, y + dy) for dx, dy in points))
+    square = ((x, y), (x + hole, y), (x + hole, y + hole), (x, y + hole))
+    return ClothPiece(
+        "hide", edge.height, edge.length, outline=edge, holes=(Outline(square),)
+    )  # fmt: skip
 
 
 #: Laid from 2 cm to its splice, and behind it up to 66 cm: 64 cm. It is 55 cm wide

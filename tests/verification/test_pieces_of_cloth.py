@@ -2,7 +2,6 @@
 
 import copy
 import json
-import math
 from dataclasses import replace
 
 import lays_on_pieces
@@ -11,16 +10,16 @@ import shapely
 import worked_lays
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from lays_on_pieces import CLOTH, HIDE, PANELS, REMNANT, ring, spot
+from lays_on_pieces import CLOTH, HIDE, PANELS, REMNANT, ring, spot, star_hide
 
 from nesting.cloth.cloth import Nap
 from nesting.cloth.stock import ClothPiece
 from nesting.errors import OrderError
-from nesting.geometry.outline import Outline
 from nesting.layouts.lay import ClothLay, PlacedPanel
+from nesting.layouts.measures import usable_area2
 from nesting.layouts.storage import as_record, to_json
 from nesting.tolerances import DEPTH_MM
-from nesting.units import CM, GRID_PER_MM, MM
+from nesting.units import CM, GRID_PER_MM
 from nesting.verification.against_order import Ordered, check_against_order
 from nesting.verification.checker import check_record
 from nesting.verification.cloth_piece import piece_of
@@ -347,6 +346,47 @@ def test_pieces_must_have_names_of_their_own_and_placements_name_one(record):
     assert ("cloths[0].pieces", "must have at least one piece") in faults_of(record)
 
 
+JUNK = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=3),
+    lambda inner: st.lists(inner, max_size=3),
+    max_leaves=6,
+)
+
+
+def paths_in(value, path=()):
+    """Path of every value inside a list or object."""
+    entries = value.items() if isinstance(value, dict) else enumerate(value)
+    for key, entry in entries:
+        yield (*path, key)
+        if isinstance(entry, dict | list):
+            yield from paths_in(entry, (*path, key))
+
+
+@given(st.sampled_from([*paths_in(SOUND["cloths"][0]["pieces"])]), JUNK)
+@settings(deadline=None, max_examples=300)
+def test_junk_in_a_piece_is_told_by_no_traceback(path, junk):
+    """A value may do no harm, as a wider flaw off every panel; anything else is told."""
+    record = copy.deepcopy(SOUND)
+    changed = record["cloths"][0]["pieces"]
+    for key in path[:-1]:
+        changed = changed[key]
+    changed[path[-1]] = junk
+    try:
+        told = [one.where for one in check_record(record)]
+    except OrderError as error:
+        told = [fault.place for fault in error.faults]
+    assert all(told)
+    if path[-1] in ("used_length_mm", "cost") and junk != at(SOUND, path):
+        assert told
+
+
+def at(record, path):
+    value = record["cloths"][0]["pieces"]
+    for key in path:
+        value = value[key]
+    return value
+
+
 # Against the order
 
 
@@ -519,26 +559,17 @@ def test_a_panel_moved_in_is_found_exactly_when_deeper_than_two_hundredths(conta
     assert [n for n, _ in found] == [number] * deep
 
 
-@given(
-    st.lists(st.integers(2_000, 30_000), min_size=5, max_size=24),
-    st.integers(100, 900),
-)
+@given(st.lists(st.integers(2_000, 30_000), min_size=5, max_size=24), st.integers(100, 900))
 @settings(deadline=None, max_examples=60)
 def test_area_and_perimeter_of_a_hide_are_those_of_its_points(radii, hole):
-    """A star-shaped edge about a hole; the reference is shapely on the points themselves."""
-    count = len(radii)
-    turns = [(radius, math.tau * i / count) for i, radius in enumerate(radii)]
-    points = [(round(r * math.cos(t)), round(r * math.sin(t))) for r, t in turns]
-    least = min(x for x, _ in points), min(y for _, y in points)
-    edge = Outline(tuple((x - least[0], y - least[1]) for x, y in points))
-    middle = -least[0], -least[1]
-    square = tuple((middle[0] + dx * hole // 9, middle[1] + dy * hole // 9) for dx, dy in
-                   ((-1, -1), (1, -1), (1, 1), (-1, 1)))  # fmt: skip
-    hide = ClothPiece("hide", edge.height, edge.length, outline=edge, holes=(Outline(square),))
-    read = piece_of(hide)
-    reference = shapely.Polygon(edge.points, [square])
-    usable = read.usable(0, edge.length / GRID_PER_MM)
+    """The reference is shapely on the points themselves."""
+    hide = star_hide(radii, hole)
+    edge, (gone,) = hide.outline, hide.holes
+    reference = shapely.Polygon(edge.points, [gone.points])
+    usable = piece_of(hide).usable(0, edge.length / GRID_PER_MM)
     assert usable.area == pytest.approx(reference.area / GRID_PER_MM**2, rel=1e-9)
     assert usable.length == pytest.approx(reference.length / GRID_PER_MM, rel=1e-9)
-    assert edge.area_mm2 == pytest.approx(shapely.Polygon(edge.points).area / 1e4, rel=1e-12)
-    assert edge.length > 3 * MM
+    assert edge.area2 - gone.area2 == pytest.approx(2 * reference.area, rel=1e-12)
+    end = PlacedPanel(PATCH, 1, 1, 0, edge.length - 10 * CM, 0)
+    lay = ClothLay(CLOTH.on(hide), (PATCH,), (end,), CM, False, hide)
+    assert usable_area2(lay) == pytest.approx(2 * reference.area, rel=1e-9)
