@@ -10,26 +10,30 @@ from nesting.geometry.outline import Outline
 from nesting.shelf.piece import Piece, ShelfPiece
 
 #: The beginning of every question for pieces; `shelf_piece` reads its rows.
-SELECT: Final = """SELECT pieces.number, pieces.revision, cloths.name, length, width, outline, holes,
-    shade, place, price, currency, since
+SELECT: Final = """SELECT pieces.number, pieces.revision, cloths.name, length, width, selvedge,
+    outline, holes, flaws, shade, place, price, currency, since
     FROM pieces JOIN cloths ON cloths.number = pieces.cloth"""
 
 
 def shelf_piece(row: tuple[Any, ...]) -> ShelfPiece:
     """The piece of a row that begins with the columns of `SELECT`."""
-    number, revision, cloth, length, width, outline, holes, *others = row
-    shade, place, price, currency, since = others
+    number, revision, cloth, length, width, selvedge, *others = row
+    outline, holes, flaws, shade, place, price, currency, since = others
     piece = Piece(
         cloth,
         length,
         width,
-        outline=_outline(json.loads(outline)) if outline else None,
-        holes=tuple(_outline(ring) for ring in _list(holes)),
-        shade=shade,
-        place=place,
-        price=price,
-        currency=currency,
-        since=since,
+        selvedge,
+        _outline(json.loads(outline)) if outline else None,
+        tuple(_outline(ring) for ring in _list(holes)),
+        tuple(
+            Flaw(_outline(flaw["outline"]), flaw["what"], flaw["minor"]) for flaw in _list(flaws)
+        ),
+        shade,
+        place,
+        price,
+        currency,
+        since,
     )
     return ShelfPiece(number, revision, piece)
 
@@ -43,8 +47,10 @@ def insert(shelf: sqlite3.Connection, piece: Piece) -> int:
         "cloth": cloth,
         "length": piece.length,
         "width": piece.width,
+        "selvedge": piece.selvedge,
         "outline": json.dumps(piece.outline.points) if piece.outline else None,
         "holes": json.dumps([hole.points for hole in piece.holes]),
+        "flaws": flaws_text(piece.flaws),
         "shade": piece.shade,
         "place": piece.place,
         "price": piece.price,
@@ -54,6 +60,13 @@ def insert(shelf: sqlite3.Connection, piece: Piece) -> int:
     marks = ", ".join(f":{key}" for key in values)
     found = shelf.execute(f"INSERT INTO pieces ({', '.join(values)}) VALUES ({marks})", values)
     return int(found.lastrowid or 0)
+
+
+def flaws_text(flaws: Iterable[Flaw]) -> str:
+    """Flaws as they are stored."""
+    return json.dumps(
+        [{"outline": each.outline.points, "what": each.what, "minor": each.minor} for each in flaws]
+    )
 
 
 def _list(text: str) -> list[Any]:

@@ -23,7 +23,7 @@ _FIRST: Final = (
         cloth INTEGER NOT NULL REFERENCES cloths (number),
         length INTEGER NOT NULL CHECK (length > 0),
         width INTEGER NOT NULL CHECK (width > 0),
-        outline TEXT CHECK (json_valid(outline)),
+        outline TEXT CHECK (outline IS NULL OR json_valid(outline)),
         holes TEXT NOT NULL DEFAULT '[]' CHECK (json_valid(holes)),
         shade TEXT NOT NULL DEFAULT '',
         place TEXT NOT NULL DEFAULT '',
@@ -50,13 +50,20 @@ _FIRST: Final = (
         piece INTEGER NOT NULL REFERENCES pieces (number),
         revision INTEGER NOT NULL,
         booking INTEGER REFERENCES bookings (number),
-        before TEXT CHECK (json_valid(before))
+        before TEXT CHECK (before IS NULL OR json_valid(before))
     ) STRICT""",
     "CREATE INDEX journal_by_piece ON journal (piece)",
     "CREATE INDEX journal_by_booking ON journal (booking) WHERE booking IS NOT NULL",
 )
 
-STEPS: Final = (_FIRST,)
+#: Pieces know their own selvedge and their flaws.
+_SECOND: Final = (
+    "ALTER TABLE pieces ADD COLUMN selvedge INTEGER CHECK (selvedge >= 0)",
+    """ALTER TABLE pieces ADD COLUMN flaws TEXT NOT NULL DEFAULT '[]'
+        CHECK (json_valid(flaws))""",
+)
+
+STEPS: Final = (_FIRST, _SECOND)
 
 #: Version of the tables that this program reads and writes.
 VERSION: Final = len(STEPS)
