@@ -12,7 +12,7 @@ from nesting.units import points_to_mm, to_mm
 _NAME: Final = re.compile(r"shelf ([1-9][0-9]{0,11})\.([1-9][0-9]{0,11})")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Piece:
     """A roll or a remnant: a rectangle, or an outline with holes in the box of its size.
 
@@ -35,7 +35,7 @@ class Piece:
     since: str = ""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class ShelfPiece:
     """A piece with its number, which no other piece ever gets, and its revision.
 

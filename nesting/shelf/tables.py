@@ -56,11 +56,12 @@ _FIRST: Final = (
     "CREATE INDEX journal_by_booking ON journal (booking) WHERE booking IS NOT NULL",
 )
 
-#: Pieces know their own selvedge and their flaws.
+#: Pieces know their own selvedge and their flaws, and are found by their shade.
 _SECOND: Final = (
     "ALTER TABLE pieces ADD COLUMN selvedge INTEGER CHECK (selvedge >= 0)",
     """ALTER TABLE pieces ADD COLUMN flaws TEXT NOT NULL DEFAULT '[]'
         CHECK (json_valid(flaws))""",
+    "CREATE INDEX pieces_by_shade ON pieces (shade, place) WHERE there = 1",
 )
 
 STEPS: Final = (_FIRST, _SECOND)
