@@ -22,7 +22,7 @@ from contextlib import closing
 from functools import partial
 from math import cos, pi, sin
 from pathlib import Path
-from typing import IO, Final
+from typing import Final
 
 from cli.screen import columns
 from nesting.cloth.cloth import Cloth
@@ -125,17 +125,18 @@ def be_booker(path: Path, name: str) -> None:
     while True:
         roll = chance.choice(find(path, Wanted(cloth=_ROLL, at_least=1 * M)))
         try:
-            book(path, _small_lay(roll, f"{name}-{count}"), {(_ROLL, roll.name): (_REMNANT,)})
+            book_small_lay(path, roll, f"{name}-{count}")
         except WorkError:
             continue
         count += 1
         print("booked", flush=True)
 
 
-def _small_lay(roll: ShelfPiece, name: str) -> LayRecord:
+def book_small_lay(path: Path, roll: ShelfPiece, name: str) -> None:
+    """Book a lay of one panel on a roll, which leaves one remnant."""
     panel = rectangle(_TAKEN, 20 * CM)
     used = UsedPiece(_ROLL, roll.name, roll.piece.length, roll.piece.width, 0, 0, (panel,))
-    return LayRecord(Path(name), name, (used,))
+    book(path, LayRecord(Path(name), name, (used,)), {(_ROLL, roll.name): (_REMNANT,)})
 
 
 def kill_bookers(path: Path, kills: int, chance: random.Random) -> int:
@@ -172,21 +173,16 @@ def _start(path: Path, name: str) -> "subprocess.Popen[str]":
     """A booker that has begun."""
     command = [sys.executable, "-m", "benchmarks.shelf", "--booker", str(path), name]
     booker = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
-    _output(booker).readline()
+    assert booker.stdout is not None
+    booker.stdout.readline()
     return booker
 
 
 def _end(booker: "subprocess.Popen[str]") -> int:
     """Kill a booker; how many bookings it told."""
     booker.kill()
-    told = _output(booker).read().count("booked\n")
-    booker.wait()
-    return told
-
-
-def _output(booker: "subprocess.Popen[str]") -> IO[str]:
-    assert booker.stdout is not None
-    return booker.stdout
+    told, _ = booker.communicate()
+    return told.count("booked\n")
 
 
 def count_bookings(path: Path) -> int:

@@ -64,7 +64,7 @@ def change_shelf(path: Path) -> Iterator[sqlite3.Connection]:
 
     Raises as `read_shelf`, and an `AccessError` where it cannot be written.
     """
-    with _opened(path) as shelf:
+    with _opened(path, writing=True) as shelf:
         shelf.execute("BEGIN IMMEDIATE")
         try:
             bring_up_to_date(shelf)
@@ -113,10 +113,13 @@ def _put_in_place(fresh: Path, path: Path) -> None:
 
 
 @contextmanager
-def _opened(path: Path) -> Iterator[sqlite3.Connection]:
+def _opened(path: Path, *, writing: bool = False) -> Iterator[sqlite3.Connection]:
     if not path.is_file():
         msg = f"{path}: there is no such shelf; clothwright stock add creates one"
         raise AccessError(msg)
+    mine = os.access in os.supports_effective_ids
+    if writing and not os.access(path, os.W_OK, effective_ids=mine):
+        raise _unusable(path, *_CAUSES["SQLITE_READONLY"])
     with _in_words(path):
         address = f"{path.resolve().as_uri()}?mode=rw"
         shelf = sqlite3.connect(address, uri=True, timeout=PATIENCE, isolation_level=None)
@@ -158,6 +161,10 @@ def _in_words(path: Path) -> Iterator[None]:
             raise _no_shelf(path) from error
         for beginning, (cause, remedy) in _CAUSES.items():
             if name.startswith(beginning):
-                msg = f"{path}: the shelf cannot be used: {cause}; {remedy}"
-                raise AccessError(msg) from error
+                raise _unusable(path, cause, remedy) from error
         raise
+
+
+def _unusable(path: Path, cause: str, remedy: str) -> AccessError:
+    msg = f"{path}: the shelf cannot be used: {cause}; {remedy}"
+    return AccessError(msg)
