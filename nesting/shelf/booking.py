@@ -45,18 +45,19 @@ def book(path: Path, lay: LayRecord, remnants: Remnants) -> Booked:
     """
     with change_shelf(path) as shelf:
         booking = _begin(shelf, lay)
-        taken = [(used, _piece_of(shelf, used)) for used in lay.pieces if used.on_shelf]
+        taken = [(used, _piece_of(shelf, used)) for used in lay.pieces]
         faults = [_change(used, piece) for used, piece in taken if not _as_planned(used, piece)]
         if faults:
             raise WorkError(faults)
-        shortened, gone = list[ShelfPiece](), list[ShelfPiece]()
+        shortened, gone, new = list[ShelfPiece](), list[ShelfPiece](), list[ShelfPiece]()
         for used, piece in taken:
             if piece and used.cut_off < used.length:
                 shortened.append(_shorten(shelf, piece, used.cut_off, booking))
             elif piece:
                 take_away(shelf, piece, booking)
                 gone.append(piece)
-        new = [_offer(shelf, each, booking) for each in _left_over(lay, remnants)]
+            for size in remnants.get((used.cloth, used.name), ()):
+                new.append(_offer(shelf, _remnant(used, piece, size), booking))
     return Booked(tuple(shortened), tuple(gone), tuple(new))
 
 
@@ -80,8 +81,10 @@ def _piece_of(shelf: sqlite3.Connection, used: UsedPiece) -> ShelfPiece | None:
 
 
 def _as_planned(used: UsedPiece, piece: ShelfPiece | None) -> bool:
-    """Whether a piece is on the shelf as the lay knew it."""
-    if piece is None or used.on_shelf is None:
+    """Whether a piece that comes from the shelf is there as the lay knew it."""
+    if used.on_shelf is None:
+        return True
+    if piece is None:
         return False
     known = (used.on_shelf[1], used.cloth, used.length, used.width)
     return known == (piece.revision, piece.piece.cloth, piece.piece.length, piece.piece.width)
@@ -139,17 +142,10 @@ def rectangle(length: int, width: int, low: int = 0) -> Outline:
     return Outline(((0, low), (length, low), (length, low + width), (0, low + width)))
 
 
-def _left_over(lay: LayRecord, remnants: Remnants) -> list[Piece]:
-    """The remnants of a lay as pieces; they have no selvedge."""
-    day = today()
-    return [
-        Piece(
-            used.cloth, length, width, 0,
-            shade=used.shade, price=0, currency=used.currency, since=day,
-        )
-        for used in lay.pieces
-        for length, width in remnants.get((used.cloth, used.name), ())
-    ]  # fmt: skip
+def _remnant(used: UsedPiece, piece: ShelfPiece | None, size: tuple[int, int]) -> Piece:
+    """A remnant as a piece; it has no selvedge, and looks like what it was cut from."""
+    shade = piece.piece.shade if piece else used.shade
+    return Piece(used.cloth, *size, 0, shade=shade, price=0, currency=used.currency, since=today())
 
 
 def _offer(shelf: sqlite3.Connection, piece: Piece, booking: int) -> ShelfPiece:
