@@ -180,6 +180,9 @@ def _start(path: Path, name: str) -> "subprocess.Popen[str]":
 
 def _end(booker: "subprocess.Popen[str]") -> int:
     """Kill a booker; how many bookings it told."""
+    if booker.poll() is not None:
+        msg = "a booker has ended by itself"
+        raise AssertionError(msg)
     booker.kill()
     told, _ = booker.communicate()
     return told.count("booked\n")

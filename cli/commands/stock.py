@@ -56,9 +56,7 @@ def add_pieces(
     shelf: Shelf,
     file: Annotated[
         Path | None,
-        typer.Argument(
-            metavar="[FILE.csv]", help="Many pieces: a table with a first row of names."
-        ),
+        typer.Argument(metavar="FILE.csv", help="Many pieces: a table with a first row of names."),
     ] = None,
     *,
     cloth: Annotated[str | None, _described("NAME", "The cloth, as orders call it.")] = None,
@@ -76,6 +74,9 @@ def add_pieces(
     outline: Annotated[
         str | None, _described("FILE", "DXF or SVG drawing of an offcut or a hide, with its holes.")
     ] = None,
+    drawing_unit: Annotated[
+        str | None, _described("UNIT", "Of a drawing that states none: mm, cm, m or in.")
+    ] = None,
     flaw: Annotated[
         list[str] | None,
         _described("LENGTHS", '"AT ALONG, AT ACROSS, ALONG, ACROSS" (repeatable).'),
@@ -87,14 +88,14 @@ def add_pieces(
     """Put a piece on the shelf, or all pieces of a table.
 
     The shelf's file is created if it is not there. A table has the columns
-    cloth, length, width, selvedge, shade, place, price, currency, outline, flaw
-    and since, in any order; those that say nothing may be left out. If anything
+    cloth, length, width, selvedge, shade, place, price, currency, outline,
+    drawing-unit, flaw and since, in any order; those that say nothing may be left out. If anything
     is wrong with one row, nothing is added.
     """
     said = {
         "cloth": cloth, "length": length, "width": width, "selvedge": selvedge, "shade": shade,
         "place": place, "price": price, "currency": currency, "outline": outline,
-        "flaw": ";".join(flaw) if flaw else None, "since": since,
+        "drawing-unit": drawing_unit, "flaw": ";".join(flaw) if flaw else None, "since": since,
     }  # fmt: skip
     given = {key: value for key, value in said.items() if value is not None}
     pieces = _pieces(file, given, read_units(units))

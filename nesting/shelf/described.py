@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Final
 
 from nesting.cloth.stock import Flaw
+from nesting.drawings.drawing_units import UNITS_MM
 from nesting.errors import Fault, OrderError, written
 from nesting.geometry.outline import Outline
 from nesting.orders.lengths import parse_length
@@ -20,7 +21,7 @@ from nesting.units import M, format_length, to_grid
 #: What can be said of a piece. `flaw` may hold several with semicolons between them.
 KEYS: Final = (
     "cloth", "length", "width", "selvedge", "shade", "place", "price", "currency", "outline",
-    "flaw", "since",
+    "drawing-unit", "flaw", "since",
 )  # fmt: skip
 
 _WIDEST: Final = 10 * M
@@ -121,20 +122,26 @@ class Description:
         return found
 
     def _outline(self) -> tuple[Outline | None, tuple[Outline, ...]]:
-        name = self._text("outline")
-        if not name:
+        name, unit = self._text("outline"), self._text("drawing-unit")
+        if unit and (unit not in UNITS_MM or not name):
+            rule = "must be mm, cm, m or in" if name else "has no effect without a drawing"
+            self._fault("drawing-unit", rule, written(unit), "leave it out, or check it")
+        if not name or (unit and unit not in UNITS_MM):
             return None, ()
         from nesting.shelf.drawn_edge import read_edge  # noqa: PLC0415 - most pieces have none
 
         try:
-            return read_edge(self.folder / name)
+            return read_edge(self.folder / name, unit or None)
         except OrderError as error:
-            place = f"{self.call('outline')} {name}"
-            self.faults += [
-                replace(each, place=Sentence("{}, {}", (place, each.place)), line=self.line)
-                for each in error.faults
-            ]
+            self.faults += [self._in_drawing(name, fault) for fault in error.faults]
             return None, ()
+
+    def _in_drawing(self, name: str, fault: Fault) -> Fault:
+        """A fault of a drawing; where only its unit is not known, the remedy is ours."""
+        place = Sentence("{}, {}", (f"{self.call('outline')} {name}", fault.place))
+        unknown = "how long one unit is" in str(fault.rule)
+        remedy = f"add {self.call('drawing-unit')} mm (or cm, m, in)" if unknown else fault.remedy
+        return replace(fault, place=place, remedy=remedy, line=self.line)
 
     def _flaws(self, length: int, width: int) -> tuple[Flaw, ...]:
         texts = [text.strip() for text in self._text("flaw").split(";") if text.strip()]

@@ -17,18 +17,19 @@ from nesting.units import to_grid
 _LINES = "draw the edge of the piece, and each hole in it, as one closed line"
 
 
-def read_edge(path: Path) -> tuple[Outline, tuple[Outline, ...]]:
+def read_edge(path: Path, unit: str | None) -> tuple[Outline, tuple[Outline, ...]]:
     """The edge of a piece, its least corner at (0, 0), and its holes.
 
     The largest closed line is the edge; the others are holes. The edge is
-    rounded to the nearest grid point, holes outward.
+    rounded to the nearest grid point, holes outward. ``unit`` (mm, cm, m, in) is
+    that of a drawing that does not state its own.
 
     Raises
     ------
     OrderError
         With what is wrong with the drawing; places are within it.
     """
-    drawing = makers_file.read(path, None)
+    drawing = makers_file.read(path, unit)
     if not isinstance(drawing, StrokeDrawing):
         rule = "must draw a piece of cloth, not pattern pieces"
         raise OrderError([Fault("the drawing", rule, "", _LINES)])

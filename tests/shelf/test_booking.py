@@ -210,7 +210,7 @@ def test_the_record_of_a_lay_is_read_by_its_pieces(tmp_path):
     pieces = [
         {"name": "shelf 17.2", "width_mm": 1400.0, "length_mm": 5000.0, "selvedge_mm": 10.0,
          "shade": "B7", "flaws": [flaw]},
-        {"name": "shelf 3.1", "width_mm": 600.0, "length_mm": 900.0, "selvedge_mm": 0.0,
+        {"name": "shelf 3.1", "width_mm": 600.0, "length_mm": 900.0,
          "outline_mm": [[0, 0], [900, 0], [900, 600]], "holes_mm": [hole]},
         {"name": "not used", "width_mm": 600.0, "length_mm": 900.0, "selvedge_mm": 0.0},
         {"name": "roll", "width_mm": 1400.0, "length_mm": None, "selvedge_mm": 10.0,
@@ -224,7 +224,8 @@ def test_the_record_of_a_lay_is_read_by_its_pieces(tmp_path):
     old, hide, bought = read_lay(folder).pieces
     assert (old.on_shelf, old.length, old.shade, len(old.flaws)) == ((17, 2), 500 * CM, "B7", 1)
     assert old.cut_off == 102 * CM  # 54 + 46 cm and an end allowance of 2 cm
-    assert (hide.on_shelf, hide.end_allowance, len(hide.holes)) == ((3, 1), 0, 1)
+    assert (hide.on_shelf, len(hide.holes)) == ((3, 1), 1)
+    assert (hide.selvedge, hide.end_allowance) == (0, 0)  # those of its cloth are for strips
     assert (hide.cut_off, bought.cut_off) == (90 * CM, 120 * CM)
     assert (bought.on_shelf, bought.length) == (None, 120 * CM)
 

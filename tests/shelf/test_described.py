@@ -12,6 +12,7 @@ from nesting.shelf.described import Description
 from nesting.shelf.journal import today
 from nesting.shelf.list_file import read_list
 from nesting.shelf.piece import Piece
+from nesting.tolerances import CHORD_MM
 
 SVG = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="{0}mm" height="{0}mm" viewBox="0 0 {0} {0}">'
@@ -121,6 +122,29 @@ def test_an_outline_has_its_own_size(tmp_path):
     piece, found = described(tmp_path, **LINEN, outline=draw(tmp_path, HIDE))
     assert piece is None
     assert [each.partition(":")[0] for each in found] == ["--length", "--width"]
+
+
+def test_a_drawing_in_dxf_may_need_its_unit(tmp_path):
+    import ezdxf
+
+    document = ezdxf.new(units=0)
+    corners = [(5, 5), (35, 5), (35, 20), (15, 25), (5, 20)]
+    document.modelspace().add_lwpolyline(corners, close=True)
+    document.modelspace().add_circle((20, 12), 3)
+    document.saveas(tmp_path / "hide.dxf")
+    _, (fault,) = described(tmp_path, cloth="kid", outline="hide.dxf")
+    assert "how long one unit is" in fault
+    assert "add --drawing-unit mm" in fault
+    said = {"cloth": "kid", "outline": "hide.dxf", "drawing-unit": "cm"}
+    piece, faults = described(tmp_path, **said)
+    assert faults == []
+    assert (piece.length, piece.width) == (30_000, 20_000)
+    (hole,) = piece.holes
+    # the chords of a circle lie within it by no more than `CHORD_MM`
+    assert hole.bounds == pytest.approx((12_000, 4_000, 18_000, 10_000), abs=100 * CHORD_MM)
+    for wrong in ({**said, "drawing-unit": "ell"}, {**LINEN, "drawing-unit": "cm"}):
+        _, (fault,) = described(tmp_path, **wrong)
+        assert fault.startswith("--drawing-unit: ")
 
 
 @pytest.fixture

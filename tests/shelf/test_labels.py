@@ -7,7 +7,7 @@ from pixels import PER_MM, count, rendered
 from pypdf import PdfReader
 from shelf_lays import roll
 
-from nesting.drawings.print.code import QUIET, modules
+from nesting.drawings.print.code import modules
 from nesting.shelf.labels import code_text, write_labels
 from nesting.shelf.piece import ShelfPiece
 
@@ -60,7 +60,8 @@ def test_a_phone_reads_number_cloth_size_and_shade_from_the_page():
 def test_the_code_has_the_white_edge_that_the_standard_asks_for():
     (code, *_) = codes(rendered(write_labels([piece()], "cm")))
     rows = np.flatnonzero((code < 128).any(axis=1))
-    side = len(code) * QUIET / (len(modules(code_text(piece(), "cm"))) + 2 * QUIET)
+    # four modules on each side (ISO/IEC 18004; M)
+    side = len(code) * 4 / (len(modules(code_text(piece(), "cm"))) + 2 * 4)
     assert rows[0] >= side - 1
     assert len(code) - 1 - rows[-1] >= side - 1
 
