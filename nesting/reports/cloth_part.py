@@ -126,7 +126,7 @@ def cloth_part(number: int, lay: ClothLay, units: str, *, search: str, travel: s
     """Words and pictures for one lay, the ``number``-th on its page."""
     figures = account(lay)
     left_over = remnants(lay, units)
-    bound = min(lay.lower_bound, lay.used_length)
+    bound = _minimum(lay)
     return ClothPart(
         id=f"cloth-{number}",
         name=lay.cloth.name,
@@ -178,13 +178,18 @@ def _for_the_cutter(lay: ClothLay, figures: Account, units: str) -> Iterable[Fig
 
 def _proof(lay: ClothLay, units: str) -> Iterable[Figure]:
     """The proved minimum, and how much longer the lay plan is."""
-    bound = min(lay.lower_bound, lay.used_length)
+    bound = _minimum(lay)
     yield Figure("Minimum length (proved)", format_length(bound, units))
     yield Figure("This plan compared with it", _longer(lay, bound))
 
 
+def _minimum(lay: ClothLay) -> int:
+    """The length below which no lay plan can be, as far as that is proved."""
+    return lay.used_length if lay.proved_optimal else min(lay.lower_bound, lay.used_length)
+
+
 def _longer(lay: ClothLay, bound: int) -> str:
-    if lay.proved_optimal or bound == lay.used_length:
+    if bound == lay.used_length:
         return "no plan is shorter"
     return f"{per_cent(Fraction(lay.used_length, bound) - 1)} longer"
 

@@ -305,7 +305,7 @@ def test_fillings_are_in_litres_and_kilograms_and_for_inches_in_feet_and_pounds(
     assert fill[0].endswith("1.20 to 1.60 kg")
     assert fill[1] == "2.40 to 3.20 kg"
     read = page(one, units="in")
-    assert "holds 100 litres (3.53 cubic feet)" in read.text
+    assert "volume 100 litres (3.53 cubic feet)" in read.text
     bead, fill = [row for row in read.rows if "bead" in row[0] or "fibre" in row[0]]
     assert bead[0].endswith("65.0 to 80.0 litres (2.30 to 2.83 cubic feet)")
     assert fill[0].endswith("1.20 to 1.60 kg (2.65 to 3.53 lb)")

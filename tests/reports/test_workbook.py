@@ -155,7 +155,7 @@ def test_headings_are_repeated_on_every_printed_page_and_stay_in_view():
     assert {sheet.title: sheet.print_title_rows for sheet in book} == {
         "Order": None,  # three tables under different headings
         "Panels": "$1:$1",
-        "Placements": "$1:$1",
+        "Lay plan": "$1:$1",
         "Waste": "$1:$1",
         "Cost": None,
     }
