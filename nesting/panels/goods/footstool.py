@@ -84,14 +84,14 @@ class Footstool:
         Measurement(
             "width",
             MeasurementKind.LENGTH,
-            "finished width, front to back; absent: the length",
+            "finished width, front to back; default: the length",
             least=100.0,
             greatest=3_000.0,
         ),
         Measurement(
             "height",
             MeasurementKind.LENGTH,
-            "finished height; absent: the length, for a cube",
+            "finished height; default: the length, for a cube",
             least=50.0,
             greatest=2_000.0,
         ),

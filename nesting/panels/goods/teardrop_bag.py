@@ -85,7 +85,7 @@ class TeardropBag:
         Measurement(
             "widest_at",
             MeasurementKind.LENGTH,
-            "height of the widest place; absent: 0.35 of the height",
+            "height of the widest place; default: 0.35 of the height",
             least=20.0,
             greatest=3_000.0,
         ),
@@ -130,8 +130,8 @@ class TeardropBag:
         seams = (
             *side_seams(panel, shut),
             *zips,
-            _end_seam("cap", "head", round_cap),
-            _end_seam("base", "tail", second),
+            _end_seam("cap", "top", round_cap),
+            _end_seam("base", "bottom", second),
         )
         below, above = _profile(values)
         volume = solid_litres(below) + solid_litres(above)
@@ -259,7 +259,7 @@ def _shape_faults(values: Values) -> tuple[Fault, ...]:
     if not least <= low <= greatest:
         words = "must be between {} and {} for a height of {}"
         rule = Sentence(words, (at_least(least), at_most(greatest), Length(height)))
-        remedy = "leave it out for a common teardrop"
+        remedy = "remove it for a common teardrop"
         faults.append(Fault("widest_at", rule, Length(low), remedy))
     return tuple(faults)
 

@@ -106,7 +106,17 @@ def filling_steps(values: Values, shut: Closing | None) -> tuple[Step, ...]:
     way = "opening" if shut is None else shut.kind.value
     words = f"turn the cover right side out through its {way}"
     turned = Step(words, stitch=Stitch.NONE, task=Task.TURN)
-    filled = _inner_bag_steps(way) if fill is Fill.BEADS else (_fill(f"put the {fill} into it"),)
+    filled = (
+        _inner_bag_steps(way)
+        if fill is Fill.BEADS
+        else (
+            _fill(
+                f"fill the cover with the {fill}"
+                if fill is Fill.FIBRE
+                else f"put the {fill} into the cover"
+            ),
+        )
+    )
     return (turned, *filled, _shutting(shut, fill))
 
 
