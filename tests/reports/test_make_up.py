@@ -201,7 +201,7 @@ def test_edges_are_listed_with_the_number_of_their_panel():
                        1800.0, 1800.0, 0.0)  # fmt: skip
     shown = page(replace(CUSHION, seams=(seam,), steps=())).row("rim")[1]
     assert shown == "2 × [1] plate left + [1] plate front + right to [2] boxing-long upper"
-    assert page(POUF).row("gores to cap at the head")[1] == "10 × [1] gore head to [2] cap rim"
+    assert page(POUF).row("gores to cap at the top")[1] == "10 × [1] gore top to [2] cap rim"
 
 
 def two_cloths(name, cloths, **given):
@@ -290,7 +290,7 @@ def test_the_end_of_a_welt_is_called_an_overlap_and_not_ease():
 def test_thread_is_stated_for_one_item_and_for_all():
     """3920 mm of seams (by hand in tests/panels/test_sewing.py), times 2.5 and 1.15: 11.27 m."""
     (row,) = [row for row in page(CUSHION).rows if row[0].startswith("thread")]
-    assert "about 11.27 m," in row[0]
+    assert "about 11.27 m in total" in row[0]
     assert row[1] == "22.54 m"
 
 

@@ -222,12 +222,12 @@ def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
     met = f"{both}, right sides together, notches on gore seams"
     closed = (Step(met, caps),) if caps else ()
     if shut is None:
-        words = "sew the last seam likewise, with {opening} in its middle left open"
+        words = "sew the last seam in the same way; leave {opening} open in its middle"
         last = Step(words, seam_names(seams, SeamRole.CLOSING))
         return Step(sides, between), last, *closed
     if shut.place == IN_SEAM:
-        words = "sew the last seam likewise beyond both ends of the opening of {}, in its middle"
-        into = ", then the zip into it" if shut.zip else ""
+        words = "sew the last seam in the same way, but leave {} open in its middle"
+        into = "; sew the zip into the opening" if shut.zip else ""
         opened = seam_names(seams, SeamRole.CLOSING)
         last = Step(words + into, opened, lengths_mm=(shut.length_mm,))
         return Step(sides, between), last, *closed

@@ -213,15 +213,15 @@ def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
     in_base = shut is not None and shut.place != IN_SEAM
     in_seam = shut is not None and not in_base
     corners = (
-        "right sides together, each corner on a seam, panels clipped there; stop and turn at "
+        "right sides together, each corner at a seam; clip the panels there; stop and pivot at "
         "every corner"
     )
     zips, closed = seam_names(seams, SeamRole.ZIP), seam_names(seams, SeamRole.CLOSING)
     first = (Step("sew the zip between the halves of the base", zips),) if in_base else ()
     words = (
-        "sew the last seam likewise beyond both ends of the opening, put the zip into it"
+        "sew the last seam in the same way at both ends of the opening, then the zip into it"
         if in_seam
-        else "sew the last seam likewise, with {opening} in its middle left open"
+        else "sew the last seam in the same way; leave {opening} open in its middle"
     )
     sides = "sew the panels side to side, right sides together, notch to notch"
     opened = "open the zip; " if shut else ""

@@ -254,7 +254,7 @@ def cushion_steps(
             f"notch{welt.near}; {way}",
             on_top,
         ),
-        Step(f"{opened}sew it to the bottom plate likewise{kept}", below),
+        Step(f"{opened}sew it to the bottom plate in the same way{kept}", below),
         *filling_steps(values, shut),
         *_buttoning(values),
     )
