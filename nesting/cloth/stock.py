@@ -35,8 +35,8 @@ class ClothPiece:
     piece, in order; between two of them the narrower counts, and before the
     first and after the last that one. Nothing may lie across a splice.
     Everything on pieces of one ``shade`` looks alike; pieces without one count
-    as one shade of their own. Lengths are grid units; ``price`` is that of the whole piece, None if it
-    has the cloth's price.
+    as one shade of their own. Lengths are grid units. ``price`` is that of the
+    whole piece, None if it has the cloth's price.
     """
 
     name: str
