@@ -140,7 +140,7 @@ class GoredPouf:
         return found or allowance_faults(self.draft(values), allowance_mm)
 
     def draft(self, values: Values) -> Draft:
-        """Gores side by side, closed by a cap at the head and one at the tail."""
+        """Gores side by side, closed by a cap at the top and one at the bottom."""
         shape, gores = shape_of(values), number(values, "gores")
         drawn = _gore(shape, gores)
         shut = closing(values, _rooms(shape, drawn))
