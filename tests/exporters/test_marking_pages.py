@@ -86,7 +86,7 @@ def test_every_cloth_has_its_picture_and_pages_and_all_are_counted():
     other = replace(lay, cloth=replace(lay.cloth, name="canvas"))
     pages = _texts(order_lay(lay, other))
     assert len(pages) == 4
-    assert "teal twill, the whole lay" in pages[0]
+    assert "teal twill, lay plan" in pages[0]
     assert "canvas, panels 1 to 6" in pages[3]
     assert [f"page {i} of 4" in page for i, page in enumerate(pages, start=1)] == [True] * 4
 

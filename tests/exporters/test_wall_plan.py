@@ -37,12 +37,12 @@ def _squares(columns, rows, size=30 * CM):
 def test_the_plan_is_one_page_with_the_figures_of_the_lay():
     text = _page(wall_plan(LAY, "Reading nook", "cm")).extract_text()
     for words in (
-        "Reading nook: teal twill",
+        "Reading nook: lay plan for teal twill",
         "scale 1 : 9.1",
         "width 140.0 cm",
-        "between selvedges 137.0 cm",
-        "panels 62.0 cm long",
-        "cloth 70.0 cm long",
+        "usable width 137.0 cm",
+        "length of the lay plan 62.0 cm",
+        "length to buy 70.0 cm",
         "6 panels",
         "cushion / plate: 1–2 (42.0 cm × 32.0 cm)",
         "pouf / gore / 1.1",

@@ -55,17 +55,19 @@ _CUT = Look(0.3)
 _GRAIN = Look(0.2, 0.4)
 
 _HOW = (
-    "Square off the cut end and have it at your left. Measure along the cloth from there, and "
-    "across it from the lower edge, the one next to you, selvedge included.",
-    "Each panel fits the box between its near and its far distances, which are rounded outwards to "
-    "a mark of the tape. Lay its template into that box, arrow as in the picture, and chalk round "
-    "it.",
-    "Mark in the order of the numbers: up one column and down the next.",
+    "Square off the cut end and lay it at your left. Measure along the cloth from the cut end, and "
+    "across the cloth from the lower edge, which is the edge next to you. The selvedge counts.",
+    "Each panel lies in a box. Its near and far distances give the four sides of the box; they are "
+    "rounded outward to a mark of the tape. Lay the template in the box with its arrow as in the "
+    "picture, and chalk round it.",
+    "Mark the panels in the order of their numbers, and tick each one when it is done. "
+    "In a name such as pouf / gore / 2.4, the numbers are copy and part: the fourth gore of the "
+    "second pouf.",
     BLADES_IN_SHORT,
 )
 _HOW_FACE_DOWN = (
-    "The cloth lies with its right side on the table, and so must the templates: turn each one "
-    "over, printed side down. Distances and pictures are mirrored already.",
+    "The cloth lies with its right side down on the table. Turn every template over too, printed "
+    "side down. Distances and pictures on these pages are already mirrored.",
 )
 
 
@@ -80,7 +82,7 @@ def marking_pages(lay: OrderLay, units: str, face: Face = Face.UP) -> bytes:
         named = Words(right, 2.0, f"page {number} of {len(drawn)}", Side.RIGHT, grey=0.3)
         note = _banner(paper) if face is Face.DOWN else ()
         pages.append(Page(paper.width, paper.height, (*marks, named, *note)))
-    return pdf.write(f"{lay.order}: marking out", pages)
+    return pdf.write(f"{lay.order}: marking out from the lay plan", pages)
 
 
 def _banner(paper: Paper) -> Iterator[Mark]:
@@ -103,8 +105,8 @@ class _Section:
         self._rows = int((self._top - _COLUMN_HEADS - _MARGIN) // _ROW)
 
     def drawn(self) -> Iterator[tuple[Mark, ...]]:
-        """The marks of each page."""
-        yield (*self._title("the whole lay"), *self._whole())
+        """The marks of each page: the lay plan, then the list."""
+        yield (*self._title("lay plan"), *self._whole())
         placed = self._picture.placed
         for start in range(0, len(placed), self._rows):
             part = placed[start : start + self._rows]
@@ -140,7 +142,7 @@ class _Section:
     def _headings(self) -> Iterator[Mark]:
         upper, lower = self._top - 3.2, self._top - 7.2
         yield Words((_MARGIN + _NAME, upper), 1.8, "item / panel / copy.part", grey=0.2)
-        yield Words((_MARGIN + _NAME, lower), 1.8, "length × height", grey=0.2)
+        yield Words((_MARGIN + _NAME, lower), 1.8, "length × width", grey=0.2)
         for x, group, which in _MEASURES:
             yield Words((_MARGIN + x, upper), 1.8, group, grey=0.2)
             yield Words((_MARGIN + x, lower), 1.8, f"{which} ({self._units})", grey=0.2)

@@ -54,7 +54,7 @@ def wall_plan(lay: ClothLay, order: str, units: str, face: Face = Face.UP) -> by
         *_list(picture, paper),
     )
     pages = [Page(paper.width, paper.height, marks), *_list_pages(picture, order, paper)]
-    return pdf.write(f"{order}: {lay.cloth.name}", pages)
+    return pdf.write(f"{order}: lay plan for {lay.cloth.name}", pages)
 
 
 def printed_names(lay: ClothLay) -> tuple[str, ...]:
@@ -73,16 +73,16 @@ def _box(paper: Paper, picture: ClothPicture, face: Face) -> tuple[float, float,
 def _head(picture: ClothPicture, order: str, paper: Paper, fit: Fit, face: Face) -> Iterator[Mark]:
     lay, units = picture.lay, picture.units
     top, right = paper.height - _MARGIN, paper.width - _MARGIN
-    title = f"{order}: {lay.cloth.name}"
+    title = f"{order}: lay plan for {lay.cloth.name}"
     yield Words((_MARGIN, top - 3), 4.2, shortened(title, 4.2, right - _MARGIN - 50))
     yield Words((right, top - 3), 3.2, f"scale 1 : {fit.scale:g}", Side.RIGHT)
     facts = (
         f"width {format_length(lay.cloth.width, units)}",
-        f"between selvedges {format_length(lay.cloth.usable_width, units)}",
-        f"panels {format_length(lay.used_length, units)} long",
-        f"cloth {format_length(lay.buy_length, units)} long",
+        f"usable width {format_length(lay.cloth.usable_width, units)}",
+        f"length of the lay plan {format_length(lay.used_length, units)}",
+        f"length to buy {format_length(lay.buy_length, units)}",
         f"{len(lay.placed)} panels",
-        f"efficiency {100 * efficiency(lay):.1f} %",
+        f"fabric utilisation {100 * efficiency(lay):.1f} %",
     )
     words = shortened("   ·   ".join(facts), 2.2, right - _MARGIN)
     yield Words((_MARGIN, top - 10.5), 2.2, words, grey=0.15)
