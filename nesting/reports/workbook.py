@@ -2,9 +2,9 @@
 
 Each table has a sheet of its own, so that its headings are repeated on every
 printed page: cloths, items, measurements, panels, placements, waste, cost and
-cost by item. Numbers are stored as numbers, with their units in the headings. Lengths are in the maker's
-units to a hundredth of a millimetre, areas in square metres or square yards.
-Equal lays give equal bytes.
+cost by item. Numbers are stored as numbers, with their units in the headings.
+Lengths are in the maker's units to a hundredth of a millimetre, areas in square
+metres or square yards. Equal lays give equal bytes.
 """
 
 from collections.abc import Iterator, Sequence

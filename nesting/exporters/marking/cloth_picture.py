@@ -159,9 +159,9 @@ class ClothPicture:
                 free.keep(content, lettering)
                 yield words(content, lettering)
             if not found.texts:
-                beside.append((str(number), found.middle))
-        for content, middle in beside:
-            yield from free.beside(content, middle)
+                beside.append((str(number), found.end))
+        for content, inside in beside:
+            yield from free.beside(content, inside)
 
     def _letters_of(
         self,

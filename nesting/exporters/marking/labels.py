@@ -33,10 +33,10 @@ _DOT_RADIUS = 0.35
 
 @dataclass(frozen=True)
 class Letters:
-    """Lines of text on a panel (content and lettering), and the middle of the panel."""
+    """Lines of text on a panel (content and lettering), and where a leader line ends."""
 
     texts: tuple[tuple[str, Lettering], ...]
-    middle: Point
+    end: Point
 
     def moved(self, dx: float, dy: float) -> "Letters":
         """The same, elsewhere."""
@@ -44,12 +44,12 @@ class Letters:
             (content, found._replace(at=(found.at[0] + dx, found.at[1] + dy)))
             for content, found in self.texts
         )
-        return Letters(texts, (self.middle[0] + dx, self.middle[1] + dy))
+        return Letters(texts, (self.end[0] + dx, self.end[1] + dy))
 
     def numbered(self, number: str, label: str, other: tuple[str, str]) -> "Letters":
         """The same for a panel that lies alike, whose texts are as long as the ``other`` ones."""
         told = {other[0]: number, other[1]: label, "  ".join(other): f"{number}  {label}"}
-        return Letters(tuple((told[text], found) for text, found in self.texts), self.middle)
+        return Letters(tuple((told[text], found) for text, found in self.texts), self.end)
 
 
 def letters(
@@ -69,7 +69,9 @@ def letters(
         found = roomiest(content, at, ring, most, clear_of)
         if found.height >= LEAST_HEIGHT_MM:
             return Letters(((content, found),), at)
-    inside = shapely.maximum_inscribed_circle(figure).coords[0]
+    marks = shapely.MultiLineString([list(stroke) for stroke in clear_of])
+    free = figure.buffer(0).difference(marks.buffer(_DOT_RADIUS))
+    inside = shapely.maximum_inscribed_circle(free if free.area else figure).coords[0]
     return Letters((), (inside[0], inside[1]))
 
 
