@@ -61,7 +61,8 @@ def letters(
     if not figure.contains(middle):
         middle = shapely.Point(shapely.maximum_inscribed_circle(figure).coords[0])
     at = (middle.x, middle.y)
-    stacked = roomiest(label, at, ring, _LABEL, clear_of, lines=_STACKED)
+    widest = max(label, 2 * number, key=len)
+    stacked = roomiest(widest, at, ring, _LABEL, clear_of, lines=_STACKED)
     if stacked.height >= LEAST_HEIGHT_MM:
         return Letters(_stacked(number, label, stacked), at)
     both = f"{number}  {label}"
@@ -143,9 +144,9 @@ def _around(middle: Point) -> Iterator[Lettering]:
 
 
 def text_box(content: str, found: Lettering) -> shapely.Polygon:
-    """The box around a text, with half a letter of blank on every side."""
+    """The box around a text, with half a letter of blank at either end and a little above and below."""
     height, angle, (x, y) = found
-    wide, tall = ADVANCE * (len(content) + 1) * height / 2, 0.8 * height
+    wide, tall = ADVANCE * (len(content) + 1) * height / 2, 0.7 * height
     sin, cos = math.sin(math.radians(angle)), math.cos(math.radians(angle))
     corners = ((-wide, -tall), (wide, -tall), (wide, tall), (-wide, tall))
     return shapely.Polygon((x + u * cos - v * sin, y + u * sin + v * cos) for u, v in corners)
