@@ -12,7 +12,7 @@ from functools import cached_property
 import shapely
 
 from nesting.drawings.lettering import roomiest
-from nesting.drawings.panel_marks import HEAD_MM, grain_arrow
+from nesting.drawings.panel_marks import grain_arrow
 from nesting.drawings.print.page import (
     Figure,
     Look,
@@ -27,7 +27,7 @@ from nesting.drawings.print.page import (
 from nesting.exporters.marking.labels import FreeCloth, Letters, letters, words
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.layouts.mirroring import Face, cloth_seen, marking_sequence
-from nesting.units import MM, format_length, points_to_mm, to_grid, to_mm
+from nesting.units import format_length, points_to_mm, to_grid, to_mm
 
 #: Steps of the ruler, in millimetres, by unit; marks are at least so far apart on paper.
 _METRIC_STEPS = (10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000, 20_000, 50_000)
@@ -174,10 +174,7 @@ class ClothPicture:
     ) -> Letters:
         """The texts on a panel or its part in a row; whole equal ones differ by a shift only."""
         texts = str(number), placed.label
-        arrow = [
-            _placed_on_paper(points_to_mm(stroke), origin, scale)
-            for stroke in grain_arrow(*placed.on_cloth(placed.panel.grain), HEAD_MM * MM)
-        ]
+        arrow = [_placed_on_paper(stroke, origin, scale) for stroke in _arrow(placed)]
         x0, y0, x1, _ = figure.bounds
         if x0 < row.bounds[0] - 1e-6 or x1 > row.bounds[2] + 1e-6:
             return letters(*texts, _largest_part(figure, row), arrow)
@@ -217,10 +214,15 @@ def _look(
 def _number_height(number: str, placed: PlacedPanel) -> float:
     figure = _on_paper(placed, (0.0, 0.0), 1.0)
     ring, middle = figure.exterior.coords[:-1], shapely.maximum_inscribed_circle(figure).coords[0]
-    arrow = grain_arrow(*placed.on_cloth(placed.panel.grain), HEAD_MM * MM)
     most = max(figure.bounds[2] - figure.bounds[0], figure.bounds[3] - figure.bounds[1])
     at = (middle[0], middle[1])
-    return roomiest(number, at, ring, most, [points_to_mm(stroke) for stroke in arrow]).height
+    return roomiest(number, at, ring, most, _arrow(placed)).height
+
+
+def _arrow(placed: PlacedPanel) -> tuple[tuple[Point, ...], ...]:
+    """The strokes of the grain arrow on the cloth, in millimetres."""
+    tail, head = points_to_mm(placed.on_cloth(placed.panel.grain))
+    return grain_arrow(tail, head)
 
 
 def _on_paper(placed: PlacedPanel, origin: Point, scale: float) -> shapely.Polygon:

@@ -144,7 +144,7 @@ def _around(middle: Point) -> Iterator[Lettering]:
 
 
 def text_box(content: str, found: Lettering) -> shapely.Polygon:
-    """The box around a text, with half a letter of blank at either end and a little above and below."""
+    """The box around a text, half a letter longer at either end and a little higher."""
     height, angle, (x, y) = found
     wide, tall = ADVANCE * (len(content) + 1) * height / 2, 0.7 * height
     sin, cos = math.sin(math.radians(angle)), math.cos(math.radians(angle))
