@@ -1,9 +1,10 @@
 """Writes a lay as a workbook (xlsx).
 
-It has five sheets: order, panels, lay plan, waste and cost. Numbers are
-stored as numbers, with their units in the headings. Lengths are in the maker's
-units to a hundredth of a millimetre, areas in square metres or square yards.
-Equal lays give equal bytes.
+Each table has a sheet of its own, so that its headings are repeated on every
+printed page: cloths, items, measurements, panels, lay plan, waste, cost and
+cost by item. Numbers are stored as numbers, with their units in the headings.
+Lengths are in the maker's units to a hundredth of a millimetre, areas in square
+metres or square yards. Equal lays give equal bytes.
 """
 
 from collections.abc import Iterator, Sequence
@@ -32,11 +33,14 @@ def workbook(lay: OrderLay, order: Order) -> bytes:
     """The order and its lays as the bytes of an xlsx file."""
     scale = _Scale(order.units)
     sheets = {
-        "Order": [_cloths(order, scale), _items(order, scale), _measurements(order, scale)],
-        "Panels": [_panels(lay, scale)],
-        "Lay plan": [_placements(lay, scale)],
-        "Waste": [_waste(lay, scale)],
-        "Cost": [_cost(lay, scale), _cost_by_item(lay, scale)],
+        "Cloths": _cloths(order, scale),
+        "Items": _items(order, scale),
+        "Measurements": _measurements(order, scale),
+        "Panels": _panels(lay, scale),
+        "Lay plan": _placements(lay, scale),
+        "Waste": _waste(lay, scale),
+        "Cost": _cost(lay, scale),
+        "Cost by item": _cost_by_item(lay, scale),
     }
     return write_sheets(order.name, sheets, order.units)
 

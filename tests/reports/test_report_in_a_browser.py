@@ -448,6 +448,21 @@ def test_on_a_phone_seams_stack_and_each_figure_keeps_its_name(browser, seams_pa
     assert named == [f'"{heading}"' for heading in headings]
 
 
+def test_on_a_phone_panels_to_cut_stack_and_each_figure_keeps_its_name(browser, report):
+    browser.open(report, 390, 844, mobile=True)
+    table = "document.querySelector('[aria-label=\"Panels to cut\"]')"
+    assert browser.run(f"{table}.scrollWidth - {table}.clientWidth") == 0
+    cells = f"[...{table}.querySelectorAll('tbody tr:first-child > *')]"
+    named = browser.run(f"{cells}.map(e => getComputedStyle(e, '::before').content)")
+    headings = [
+        "Item", "Panel", "Cut size", "Per item", "Cut in all", "Area of one", "Grain", "Allowance",
+        "Numbers",
+    ]  # fmt: skip
+    assert named == [f'"{heading}"' for heading in headings]
+    tops = browser.run(f"{cells}.map(e => e.getBoundingClientRect().top)")
+    assert tops == sorted(set(tops))
+
+
 def test_on_a_phone_where_the_cloth_goes_fits_the_window_even_if_it_is_dear(browser, tmp_path):
     dear = replace(TWILL, price=Price(Decimal(19_999), M, "EUR"))
     lay = mixed_lay(dear)
