@@ -40,6 +40,14 @@ def sample(request):
     return expected, plan_order(read_order(folder / "order.toml"), limits, workers=1)
 
 
+@pytest.fixture(scope="module")
+def drawings(sample):
+    """Each lay of the sample's plan, drawn in its order of cutting."""
+    _, plan = sample
+    plain = [lay_in_plain_letters(lay)[0] for lay in plan.lay.cloths]
+    return [cut_path(lay_drawing(lay)).drawing for lay in plain]
+
+
 def unit_mm(plan):
     return to_mm(BARE_UNITS[plan.order.units])
 
@@ -104,10 +112,9 @@ FORMATS = {
 
 
 @pytest.mark.parametrize("way", FORMATS)
-def test_every_mark_of_every_sample_is_proved_in_every_format(sample, way):
+def test_every_mark_of_every_sample_is_proved_in_every_format(sample, drawings, way):
     _, plan = sample
-    for lay in plan.lay.cloths:
-        drawing = cut_path(lay_drawing(lay_in_plain_letters(lay)[0])).drawing
+    for lay, drawing in zip(plan.lay.cloths, drawings, strict=True):
         assert check_drawing(FORMATS[way](drawing), lay.cloth, lay.panels) == ()
         notches = [path for path in drawing.paths if path.pen is Pen.NOTCH]
         for gone in notches[:1]:  # the panels of some cloths have none

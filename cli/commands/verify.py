@@ -11,13 +11,13 @@ from cli.options import Json
 from cli.plotting import PlotPens, read_pens
 from cli.reading import about, order_from
 from cli.screen import ExitStatus, json_text, say
+from cli.shown_piece import find_cloth, find_piece
 from nesting.errors import AccessError, Fault, OrderError
 from nesting.exporters.formats import LAY_MACHINE_FORMATS
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from nesting.cloth.cloth import Cloth
     from nesting.drawings.drawing import Drawing, Pen
     from nesting.drawings.tool import Tool
     from nesting.verification.findings import Finding
@@ -40,6 +40,10 @@ def verify_file(
         str | None,
         typer.Option("--cloth", metavar="NAME", help="The cloth that a drawing shows."),
     ] = None,
+    piece: Annotated[
+        str | None,
+        typer.Option("--piece", metavar="NAME", help="The piece of that cloth that it shows."),
+    ] = None,
     plot_pens: PlotPens = None,
     tool: MachineTool = None,
     as_json: Json = False,
@@ -52,15 +56,18 @@ def verify_file(
     rounds coordinates or stores arcs, the check allows for that and says so.
     A plot is read with the pens that it was written with (--plot-pens). A
     drawing for a knife (--tool knife) has no labels: its panels are known by
-    their outlines and marks.
+    their outlines and marks. Where a cloth has several pieces, a drawing shows
+    one of them: panels that are missing from it may lie on another.
     """
     if file.suffix.lower() not in _PLOTS:
         _refuse_given({"--plot-pens": plot_pens}, "a plot (PLT)")
     if file.suffix.lower() in _DRAWINGS:
         head = read_tool(tool, LAY_MACHINE_FORMATS, LAY_MACHINE_FORMATS)
-        checked = _check_drawing(file, order_file, cloth, plot_pens, head)
+        checked = _check_drawing(file, order_file, (cloth, piece), plot_pens, head)
     else:
-        _refuse_given({"--cloth": cloth, "--tool": tool}, "a lay drawing (DXF, SVG, PLT)")
+        _refuse_given(
+            {"--cloth": cloth, "--piece": piece, "--tool": tool}, "a lay drawing (DXF, SVG, PLT)"
+        )
         checked = _check_record(file, order_file)
     say(json_text(checked.record())) if as_json else _show(checked)
     return ExitStatus.FINDINGS if checked.findings else ExitStatus.DONE
@@ -72,6 +79,7 @@ class _Checked:
 
     Lines may be off by ``within`` (mm); the kinds ``left_out`` could not be checked.
     Without ``against_order`` a layout file was trusted for what the order asks.
+    A drawing of one ``piece`` of several need not show all panels.
     """
 
     findings: "tuple[Finding, ...]"
@@ -79,6 +87,7 @@ class _Checked:
     within: float = 0.0
     left_out: tuple[str, ...] = ()
     against_order: bool = True
+    piece: str = ""
 
     def record(self) -> dict[str, object]:
         """The same for a program to read."""
@@ -87,7 +96,7 @@ class _Checked:
             "findings": [asdict(found) for found in self.findings],
             "against_order": self.against_order,
         }
-        more = {"within_mm": self.within, "left_out": self.left_out}
+        more = {"within_mm": self.within, "left_out": self.left_out, "piece": self.piece}
         return {**record, **{name: value for name, value in more.items() if value}}
 
 
@@ -99,6 +108,9 @@ def _show(checked: _Checked) -> None:
         absent = f"; not drawn, so not checked: {', '.join(checked.left_out)}"
         told = f"no findings: {checked.panels} panels, every rule holds{allowed}"
         say(told + (absent if checked.left_out else ""))
+    if checked.piece:
+        others = "panels that are not drawn may lie on another piece of the cloth"
+        say(f'it shows "{checked.piece}" alone: {others}')
     if not checked.against_order:
         say("checked by the record's own word alone; --order ORDER compares it with its order")
 
@@ -129,8 +141,13 @@ def _check_record(file: Path, order_file: Path | None) -> _Checked:
 
 
 def _check_drawing(
-    file: Path, order_file: Path | None, cloth: str | None, plot_pens: str | None, tool: "Tool"
+    file: Path,
+    order_file: Path | None,
+    named: tuple[str | None, str | None],
+    plot_pens: str | None,
+    tool: "Tool",
 ) -> _Checked:
+    """Check a drawing of the named cloth and piece, found by its title and file if None."""
     if order_file is None:
         advice = "give the order: clothwright verify FILE --order ORDER"
         raise OrderError([Fault("FILE", "a lay drawing is checked against its order", "", advice)])
@@ -149,13 +166,17 @@ def _check_drawing(
     must_tell_kinds(drawing, tool)
     if tool is Tool.PEN:
         _must_be_for_a_pen(drawing, file)
-    shown = _find_cloth(cloths_used(order), cloth, drawing, file)
+    shown = find_cloth(cloths_used(order), named[0], drawing, file)
+    piece = find_piece(shown, named[1], drawing, file)
     with about(order_file):
         made = make_order(order, read_pieces(order, shown, drawing, tool)).made
     check = check_knife_drawing if tool is Tool.KNIFE else check_drawing
-    findings = check(drawing, shown, panels_from(shown, made).panels)
+    alone = len(shown.pieces) == 1
+    wanted = panels_from(shown, made).panels
+    findings = check(drawing, shown, wanted, piece, complete=alone)
     panels = sum(path.pen is Pen.CUT for path in drawing.paths)
-    return _Checked(findings, panels, drawing.within, tuple(sorted(drawing.left_out)))
+    left_out = tuple(sorted(drawing.left_out))
+    return _Checked(findings, panels, drawing.within, left_out, piece="" if alone else piece.name)
 
 
 def _pens(plot_pens: str | None, tool: "Tool") -> "Mapping[Pen, int] | None":
@@ -197,27 +218,3 @@ def _bytes_of(file: Path) -> bytes:
     except OSError as error:
         msg = f"{file} cannot be read: {error.strerror or error}: check its name"
         raise AccessError(msg) from None
-
-
-def _find_cloth(
-    cloths: "tuple[Cloth, ...]", named: str | None, drawing: "Drawing", file: Path
-) -> "Cloth":
-    """The cloth that a drawing shows: as given, by title, by file name, or the only one."""
-    from nesting.cloth.naming import file_name
-
-    known = {cloth.name: cloth for cloth in cloths}
-    if named is not None:
-        if named not in known:
-            listed = ", ".join(f'"{name}"' for name in known)
-            raise OrderError(
-                [Fault("--cloth", "nothing is cut from this cloth", named, f"one of {listed}")]
-            )
-        return known[named]
-    if drawing.title in known:
-        return known[drawing.title]
-    by_file = [cloth for cloth in cloths if file_name(cloth.name) == file.name.split(".")[0]]
-    if len(by_file or cloths) == 1:
-        return (by_file or cloths)[0]
-    listed = ", ".join(f'"{name}"' for name in known)
-    rule = "must say which cloth the drawing shows"
-    raise OrderError([Fault("--cloth", rule, "", f"one of {listed}")])

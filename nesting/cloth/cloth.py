@@ -47,7 +47,8 @@ class Cloth:
     """One cloth as the shop sells it and the cutting room may use it; lengths are grid units.
 
     ``flaws`` are those of the roll that is bought, from its cut end. ``stock`` are
-    the pieces that are there already; more is bought if it ``may_buy``.
+    the pieces that are there already; more is bought if it ``may_buy``. ``whole``
+    is the cloth that this is a piece of, None if it is not just a piece.
     """
 
     name: str
@@ -64,6 +65,12 @@ class Cloth:
     flaws: tuple[Flaw, ...] = ()
     stock: tuple[ClothPiece, ...] = ()
     may_buy: bool = True
+    whole: "Cloth | None" = None
+
+    @property
+    def as_sold(self) -> "Cloth":
+        """The cloth as the order has it, whichever piece of it this is."""
+        return self.whole or self
 
     @property
     def roll(self) -> ClothPiece:
@@ -77,8 +84,16 @@ class Cloth:
 
     def on(self, piece: ClothPiece) -> "Cloth":
         """The cloth as a piece of it is: as wide, and without end allowances if it is no strip."""
+        if piece.length is None:
+            return self
         ends = 0 if piece.outline else self.end_allowance
-        return replace(self, width=piece.width, selvedge=piece.selvedge, end_allowance=ends)
+        return replace(
+            self,
+            width=piece.width,
+            selvedge=piece.selvedge,
+            end_allowance=ends,
+            whole=self.as_sold,
+        )
 
     @property
     def usable_width(self) -> int:

@@ -69,7 +69,8 @@ class Drawing:
     round coordinates, or store arcs in place of chords. A file may not tell
     apart some kinds of line (``alike``): its paths have the pen of one of them.
     Kinds may be ``left_out`` of it. ``unknown`` names what else its file draws, of
-    which the reader knows no kind.
+    which the reader knows no kind. ``comments`` are sentences for whoever opens the
+    file, where its format has a place for them; readers pass over them.
     """
 
     title: str
@@ -81,6 +82,7 @@ class Drawing:
     alike: tuple[frozenset[Pen], ...] = ()
     left_out: frozenset[Pen] = frozenset()
     unknown: tuple[str, ...] = ()
+    comments: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "title", one_line(self.title))

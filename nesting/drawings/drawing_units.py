@@ -8,7 +8,7 @@ from nesting.errors import Fault, OrderError
 #: Millimetres in each unit that an order may name.
 UNITS_MM: Final = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
 
-_ASK: Final = 'add unit = "mm" to the item (or cm, m, in): the unit of the drawing\'s numbers'
+_ASK: Final = 'add unit = "mm" below its name (or cm, m, in): the unit of the drawing\'s numbers'
 
 
 def unit_mm(stated_mm: float | None, place: str, asked: str | None) -> float:
@@ -30,7 +30,7 @@ def unit_mm(stated_mm: float | None, place: str, asked: str | None) -> float:
     if stated_mm is not None and not math.isclose(stated_mm, UNITS_MM[asked], rel_tol=1e-6):
         rule = f"one unit of the drawing is {stated_mm:.6g} mm, but the order says {asked}"
         remedy = (
-            "remove unit from the item if the drawing is right, or save the drawing in the right"
+            "remove unit from the order if the drawing is right, or save the drawing in the right"
             " unit"
         )
         raise OrderError([Fault(place, rule, "", remedy)])

@@ -68,14 +68,30 @@ def placed_label(
 
     It is at least ``LEAST_HEIGHT_MM`` high, even where that does not fit.
     """
-    room = _Room(ring, clear_of)
-    usual = room.largest(len(content), at, greatest, 1.0)
-    best = usual
-    if usual.height < greatest:
-        others = (room.largest(len(content), spot, greatest, 1.0) for spot in room.wide_places())
-        best = max(others, key=lambda each: each.height, default=usual)
-    found = best if best.height > _WORTH_IT * usual.height else usual
+    found = roomiest(content, at, ring, greatest, clear_of)
     return found._replace(height=max(found.height, LEAST_HEIGHT_MM))
+
+
+def roomiest(
+    content: str,
+    at: PointMm,
+    ring: Sequence[PointMm],
+    greatest: float,
+    clear_of: Iterable[Sequence[PointMm]] = (),
+    *,
+    lines: float = 1.0,
+) -> Lettering:
+    """The text at ``at``, or elsewhere in the outline if it gets much larger there.
+
+    It is ``lines`` heights tall, lies inside the outline and crosses none of
+    the lines ``clear_of``; its height is 0.0 where there is no room at all.
+    """
+    room = _Room(ring, clear_of)
+    usual = best = room.largest(len(content), at, greatest, lines)
+    if usual.height < greatest:
+        others = (room.largest(len(content), spot, greatest, lines) for spot in room.wide_places())
+        best = max(others, key=lambda each: each.height, default=usual)
+    return best if best.height > _WORTH_IT * usual.height else usual
 
 
 class _Room:

@@ -46,13 +46,14 @@ class StrokeDrawing:
     """Everything that a file draws, and what in it could not be read.
 
     ``words_at`` puts a point into words; ``passed_over`` counts by kind what is
-    not meant to be cut (texts, dimensions).
+    not meant to be cut (texts, dimensions). In the file, y runs ``up`` (1) or down (-1).
     """
 
     strokes: tuple[Stroke, ...]
     words_at: WordsAt
     faults: tuple[Fault, ...] = ()
     passed_over: tuple[tuple[str, int], ...] = ()
+    up: int = 1
 
 
 def own_coordinates(scale: float, up: int) -> WordsAt:

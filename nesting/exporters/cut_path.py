@@ -68,10 +68,10 @@ class CutPath:
             for way in (travel.given, travel.nearest, travel.after)
         )
         return (
-            f"Between cuts the head travels {after} from the {self.corner.words}; "
-            f"in the order of the lay it would be {given} "
-            f"({100 * travel.below_given:.1f} % saved), nearest first {nearest} "
-            f"({100 * travel.below_nearest:.1f} % saved)."
+            f"Between cuts the head travels {after}, from the {self.corner.words}. "
+            f"In the order of layout.json it would travel {given} "
+            f"({100 * travel.below_given:.1f} % saved); always going on to the nearest cut, "
+            f"{nearest} ({100 * travel.below_nearest:.1f} % saved)."
         )
 
 

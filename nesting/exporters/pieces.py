@@ -32,11 +32,12 @@ def pieces_dxf(
     created: date,
     author: str,
     halves: bool = False,
+    remarks: Sequence[str] = (),
 ) -> Export:
     """``pieces.dxf``: every panel of an order as one piece, and a note for each name respelled.
 
     With ``halves``, panels that are symmetric along their grain are written
-    as halves with a mirror line.
+    as halves with a mirror line. ``remarks`` are comments at the top of the file.
     """
     items = ascii_names(panel.item for panel in panels)
     names = ascii_names(panel.name for panel in panels)
@@ -47,7 +48,7 @@ def pieces_dxf(
         piece = _piece(panel, name, cloths[panel.cloth], units)
         pieces.append(_half(piece) if halves and foldable(panel, Axis.ALONG) else piece)
     style = ascii_names([order])
-    data = piece_dxf.write(style[order], pieces, created, ascii_text(author))
+    data = piece_dxf.write(style[order], pieces, created, ascii_text(author), remarks)
     notes = [note for spelled in (style, items, names, cloths) for note in ascii_notes(spelled)]
     return Export({"pieces.dxf": data}, tuple(notes))
 

@@ -58,11 +58,13 @@ def build_order(
     return judge_order(document, {}, folder, {product.name: product for product in own})
 
 
-def build_cloth(table: Mapping[str, object], *, units: str) -> Cloth:
+def build_cloth(table: Mapping[str, object], *, units: str, folder: Path = Path()) -> Cloth:
     """Build one cloth, for instance a roll to compare, under the rules of an order file.
 
     ``table`` has the keys of ``[[cloth]]``; a length is a number in ``units``
-    (mm, cm or in) or text with its own unit.
+    (mm, cm or in) or text with its own unit. Its flaws and pieces are lists of
+    tables: ``"stock": [{"name": "remnant", "length": 90}]``. Paths of drawings
+    are relative to ``folder``.
 
     Raises
     ------
@@ -70,7 +72,7 @@ def build_cloth(table: Mapping[str, object], *, units: str) -> Cloth:
         With all faults at once, each named by its key.
     """
     document = {"version": _VERSION, "name": "roll", "units": units, "cloth": _tables([table])}
-    (cloth,) = judge_rolls(document, {})
+    (cloth,) = judge_rolls(document, {}, folder)
     return cloth
 
 
@@ -81,10 +83,11 @@ def _tables(given: Iterable[Mapping[str, object]]) -> list[dict[str, Any]]:
     tables = [*given]
     if not all(isinstance(table, Mapping) for table in tables):
         return []
-    return [
-        {str(key): _as_in_a_file(value) for key, value in table.items() if value is not None}
-        for table in tables
-    ]
+    return [_table(table) for table in tables]
+
+
+def _table(table: Mapping[str, object]) -> dict[str, Any]:
+    return {str(key): _as_in_a_file(value) for key, value in table.items() if value is not None}
 
 
 def _as_in_a_file(value: object) -> object:
@@ -94,7 +97,7 @@ def _as_in_a_file(value: object) -> object:
     if isinstance(value, Path):
         return str(value)
     if isinstance(value, Mapping):
-        return {str(key): each for key, each in value.items()}
+        return _table(value)
     if isinstance(value, list | tuple):
         return [_as_in_a_file(each) for each in value]
     return value

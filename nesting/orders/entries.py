@@ -10,19 +10,32 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from nesting.errors import Fault, written
+from nesting.orders.cloth_tables import LATER, ClothTable, FlawTable, StockTable, Table
 from nesting.orders.places import KeyPath, line_of
-from nesting.orders.schema import LATER, MOST_TABLES, ClothTable, Head, ItemTable, Table
+from nesting.orders.schema import MOST_TABLES, NESTED, Head, ItemTable
 from nesting.orders.values import Reading, nearest
 
 #: A key that needs no quotation marks and is short enough to repeat in a message.
 _BARE: Final = re.compile(r"[A-Za-z0-9_-]{1,40}")
 
 #: Where a key of each table belongs, for keys written in the wrong one.
-_HOMES: Final = (
+_HOMES: Final[tuple[tuple[type[Table], str], ...]] = (
     (Head, "at the top of the file, above the first [[cloth]]"),
     (ClothTable, "under [[cloth]]"),
     (ItemTable, "under [[item]]"),
 )
+
+#: The same for keys in a table of a cloth.
+_HOMES_IN_A_CLOTH: Final[tuple[tuple[type[Table], str], ...]] = (
+    (StockTable, "under [[cloth.stock]]"),
+    (FlawTable, "under [[cloth.flaw]] or [[cloth.stock.flaw]]"),
+)
+
+#: How tables within tables are written, for those written in the wrong place.
+_HEADERS: Final = {
+    "flaw": "[[cloth.flaw]] or [[cloth.stock.flaw]]",
+    "stock": "[[cloth.stock]]",
+}
 
 
 @dataclass(frozen=True)
@@ -58,13 +71,14 @@ def read_entry(
 ) -> list[Fault]:
     """Check a table against its model: fill ``entry.sound`` and return every fault.
 
-    Paths in the table are relative to ``folder``.
+    Paths in the table are relative to ``folder``. Tables within the table are read apart.
     """
+    own = {key: each for key, each in entry.table.items() if key not in NESTED.get(model, ())}
     for key, declared in model.model_fields.items():
         if key not in entry.table and not declared.is_required():
             entry.sound[key] = declared.default
     try:
-        model.model_validate(entry.table, context=Reading(units, entry.sound, folder))
+        model.model_validate(own, context=Reading(units, entry.sound, folder))
     except ValidationError as error:
         return list(_faults(entry, model, error.errors(include_url=False)))
     return []
@@ -93,6 +107,36 @@ def read_list(
     ], []
 
 
+def read_nested(entry: Entry, key: str, most: int) -> tuple[list[Entry], list[Fault]]:
+    """The ``[[table.key]]`` tables of a table, at most so many, and any fault in their list."""
+    found = entry.table.get(key, [])
+    tables = [each for each in found if isinstance(each, dict)] if isinstance(found, list) else []
+    header = ".".join([*(str(each) for each in entry.path if isinstance(each, str)), key])
+    wrong = ""
+    if not isinstance(found, list) or len(tables) < len(found):
+        wrong = "must be a table of its own, in double brackets"
+    elif len(tables) > most:
+        wrong = f"must not be there more than {most} times"
+    if wrong:
+        remedy = f"write [[{header}]] on a line of its own, and its keys below"
+        return [], [entry.fault(key, wrong, remedy)]
+    return [
+        Entry(
+            f"{entry.title}, {key} {n + 1}{_quoted_name(table)}",
+            (*entry.path, key, n),
+            entry.lines,
+            table,
+        )
+        for n, table in enumerate(tables)
+    ], []
+
+
+def is_misspelt(entry: Entry, model: type[Table], key: str) -> bool:
+    """Whether a key that the table lacks is there in another spelling, which is reported."""
+    keys = _keys(model)
+    return any(nearest(other, keys) == nearest(key, [key]) for other in {*entry.table} - {*keys})
+
+
 def _quoted_name(table: Mapping[str, object]) -> str:
     name = table.get("name")
     return f" {written(name)}" if isinstance(name, str) else ""
@@ -115,7 +159,8 @@ def _faults(entry: Entry, model: type[Table], errors: list[ErrorDetails]) -> Ite
 
 
 def _keys(model: type[Table]) -> list[str]:
-    return [*model.model_fields, *(("cloth", "item") if model is Head else ())]
+    nested = ("cloth", "item") if model is Head else NESTED.get(model, ())
+    return [*model.model_fields, *nested]
 
 
 def _how_to_add(model: type[Table], key: str) -> str:
@@ -128,7 +173,10 @@ def _unknown(entry: Entry, model: type[Table], key: str, guess: str) -> Fault:
     if model is ClothTable and key in LATER:
         remedy = "take it out only if the cloth can be cut without this rule"
         return entry.fault(key, "is a rule that this version cannot honour yet", remedy)
-    homes = [home for other, home in _HOMES if key in other.model_fields]
+    if key in _HEADERS:
+        return entry.fault(key, "does not belong here", f"write it as {_HEADERS[key]}")
+    known = _HOMES + (_HOMES_IN_A_CLOTH if model in (ClothTable, StockTable, FlawTable) else ())
+    homes = [home for other, home in known if key in other.model_fields]
     if homes:
         return entry.fault(key, "does not belong here", f"write it {' or '.join(homes)}")
     remedy = guess or f"known here are {', '.join(_keys(model))}"

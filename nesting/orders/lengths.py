@@ -42,10 +42,11 @@ _LONGEST_TEXT: Final = 60
 _GOOD: Final = 'write a number, or text with its unit such as "38 cm", "25 1/2 in" or "5 ft 6 in"'
 
 
-def parse_length(value: object, unit: str) -> float:
+def parse_length(value: object, unit: str, *, signed: bool = False) -> float:
     """Read a length as people write it, in millimetres.
 
-    A number is in ``unit`` (mm, cm or in); text carries its own unit.
+    A number is in ``unit`` (mm, cm or in); text carries its own unit. Only a
+    ``signed`` length, a coordinate, may be negative.
 
     Raises
     ------
@@ -59,9 +60,9 @@ def parse_length(value: object, unit: str) -> float:
         length = _of_number(value) * BARE_UNITS[unit]
     else:
         _refuse("must be a length", value, _GOOD)
-    if length < 0:
+    if length < 0 and not signed:
         _refuse("must not be negative", value, "write how long it is, without a minus sign")
-    if length > LARGEST:
+    if abs(length) > LARGEST:
         _refuse("must not be longer than 1 km", value, "check the number and its unit")
     return float(length / GRID_PER_MM)
 

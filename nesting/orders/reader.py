@@ -8,11 +8,15 @@ from typing import TYPE_CHECKING, Any
 from nesting.cloth.cloth import Cloth, Coating, Nap, Price
 from nesting.errors import Fault, OrderError
 from nesting.orders import rules
+from nesting.orders.cloth_tables import ClothTable
 from nesting.orders.entries import Entry, read_entry, read_list
 from nesting.orders.order import Item, Order
 from nesting.orders.places import KeyPath, find_lines
-from nesting.orders.schema import ClothTable, Head, LooseItemTable, item_table, known_products
+from nesting.orders.schema import Head, LooseItemTable, item_table, known_products
 from nesting.orders.source import parse_toml, read_text
+from nesting.orders.stock.reading import Stock, read_stock
+from nesting.orders.stock.rules import name_faults
+from nesting.orders.stock.shades import shade_faults
 from nesting.units import YD, M, to_grid
 
 if TYPE_CHECKING:
@@ -54,27 +58,45 @@ def judge_order(
     products = {**known_products(), **own}
     head = Entry("", (), lines, {k: v for k, v in document.items() if k not in ("cloth", "item")})
     faults = read_entry(head, Head, None)
-    cloths, cloth_faults = read_list("cloth", document, lines)
+    units = head.sound.get("units")
+    stocks, cloth_faults = read_cloths(document, lines, units, folder)
     items, item_faults = read_list("item", document, lines)
     faults += [*cloth_faults, *item_faults]
+    for item in items:
+        faults += _item_faults(item, products, units, folder)
+    faults += rules.order_faults([stock.cloth for stock in stocks], items)
+    if not faults:
+        faults += rules.size_faults(items, products)
+    must_be_sound(faults)
+    order = Order(
+        name=head.sound["name"],
+        units=head.sound["units"],
+        cloths=tuple(map(cloth_of, stocks)),
+        items=tuple(_item(item, products, own) for item in items),
+    )
+    must_be_sound([*shade_faults(order, items)])
+    return order
 
-    units = head.sound.get("units")
+
+def must_be_sound(faults: list[Fault]) -> None:
+    """Raise an `OrderError` with all faults, in the order of their lines, if there are any."""
+    if faults:
+        raise OrderError(sorted(faults, key=lambda fault: fault.line or 0))
+
+
+def read_cloths(
+    document: Mapping[str, Any], lines: Mapping[KeyPath, int], units: str | None, folder: Path
+) -> tuple[list[Stock], list[Fault]]:
+    """The cloths of a document with what is there of each, and everything wrong with them."""
+    cloths, faults = read_list("cloth", document, lines)
+    stocks = []
     for cloth in cloths:
         faults += read_entry(cloth, ClothTable, units)
         faults += rules.cloth_faults(cloth)
-    for item in items:
-        faults += _item_faults(item, products, units, folder)
-    faults += rules.order_faults(cloths, items)
-    if not faults:
-        faults += rules.size_faults(items, products)
-    if faults:
-        raise OrderError(sorted(faults, key=lambda fault: fault.line or 0))
-    return Order(
-        name=head.sound["name"],
-        units=head.sound["units"],
-        cloths=tuple(cloth_of(cloth.sound) for cloth in cloths),
-        items=tuple(_item(item, products, own) for item in items),
-    )
+        stock, wrong = read_stock(cloth, units, folder)
+        stocks.append(stock)
+        faults += wrong
+    return stocks, [*faults, *name_faults(cloths, [stock.tables for stock in stocks])]
 
 
 def _item_faults(
@@ -90,8 +112,9 @@ def _item_faults(
     return faults if faults or units is None else list(rules.item_faults(item, product, units))
 
 
-def cloth_of(sound: Mapping[str, Any]) -> Cloth:
-    """The cloth of a table in which everything is sound."""
+def cloth_of(stock: Stock) -> Cloth:
+    """The cloth of tables in which everything is sound."""
+    sound = stock.cloth.sound
     roll = sound["roll_length"]
     return Cloth(
         name=sound["name"],
@@ -105,6 +128,9 @@ def cloth_of(sound: Mapping[str, Any]) -> Cloth:
         end_allowance=to_grid(sound["end_allowance"]),
         roll_length=None if roll is None else to_grid(roll),
         coating=Coating(sound["coating"]),
+        flaws=stock.roll_flaws(),
+        stock=stock.cloth_pieces(),
+        may_buy=sound["may_buy"],
     )
 
 
@@ -127,5 +153,7 @@ def _item(item: Entry, products: "Mapping[str, Product]", own: "Mapping[str, Pro
         panel_cloths=item.sound["panel_cloth"] or {},
         railroad=item.sound["railroad"],
         liner=item.sound["liner"],
+        hidden=item.sound["hidden"] or (),
+        one_shade=item.sound["one_shade"],
         own_product=own.get(product.name),
     )

@@ -9,12 +9,11 @@ from pathlib import Path
 from typing import Any
 
 from nesting.cloth.cloth import Cloth
-from nesting.errors import OrderError
 from nesting.orders import rules
-from nesting.orders.entries import Entry, read_entry, read_list
+from nesting.orders.entries import Entry, read_entry
 from nesting.orders.places import KeyPath, find_lines
-from nesting.orders.reader import cloth_of
-from nesting.orders.schema import ClothTable, Head
+from nesting.orders.reader import cloth_of, must_be_sound, read_cloths
+from nesting.orders.schema import Head
 from nesting.orders.source import parse_toml, read_text
 
 
@@ -29,19 +28,19 @@ def read_rolls(path: Path) -> tuple[Cloth, ...]:
         When the file does not exist, is a folder, or may not be read.
     """
     text = read_text(path)
-    return judge_rolls(parse_toml(text), find_lines(text))
+    return judge_rolls(parse_toml(text), find_lines(text), path.parent)
 
 
-def judge_rolls(document: Mapping[str, Any], lines: Mapping[KeyPath, int]) -> tuple[Cloth, ...]:
-    """The rolls in the tables of a document; an `OrderError` with every fault of them."""
+def judge_rolls(
+    document: Mapping[str, Any], lines: Mapping[KeyPath, int], folder: Path
+) -> tuple[Cloth, ...]:
+    """The rolls in the tables of a document; an `OrderError` with every fault of them.
+
+    Paths of drawings are relative to ``folder``.
+    """
     head = Entry("", (), lines, {k: v for k, v in document.items() if k != "cloth"})
     faults = read_entry(head, Head, None)
-    cloths, cloth_faults = read_list("cloth", document, lines)
-    faults += cloth_faults
-    for cloth in cloths:
-        faults += read_entry(cloth, ClothTable, head.sound.get("units"))
-        faults += rules.cloth_faults(cloth)
-    faults += rules.order_faults(cloths, ())
-    if faults:
-        raise OrderError(sorted(faults, key=lambda fault: fault.line or 0))
-    return tuple(cloth_of(cloth.sound) for cloth in cloths)
+    stocks, cloth_faults = read_cloths(document, lines, head.sound.get("units"), folder)
+    faults += [*cloth_faults, *rules.order_faults([stock.cloth for stock in stocks], ())]
+    must_be_sound(faults)
+    return tuple(map(cloth_of, stocks))

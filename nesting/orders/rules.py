@@ -24,6 +24,9 @@ if TYPE_CHECKING:
 #: Most panels of one order. A larger order leaves no time for a useful search.
 MOST_PANELS: Final = 5000
 
+#: Keys of an item whose rules need its panels.
+_PANEL_KEYS: Final = ("panel_cloth", "railroad", "liner", "hidden")
+
 
 def cloth_faults(cloth: Entry) -> Iterator[Fault]:
     """Rules of a cloth that contradict each other."""
@@ -68,13 +71,15 @@ def item_faults(item: Entry, product: "Product", units: str) -> Iterator[Fault]:
     """Measurements, each valid on its own, that contradict each other; unknown panels."""
     faults = [*_measurement_faults(item, product, units)]
     yield from faults
-    if not faults and any(item.sound[key] for key in ("panel_cloth", "railroad", "liner")):
+    if not faults and any(item.sound[key] for key in _PANEL_KEYS):
         draft = product.draft(values_of(item, product))
         yield from _panel_cloth_faults(item, [n for p in draft.panels for n in (p.name, *p.parts)])
         yield from _railroad_faults(item, [p.name for p in draft.panels if not p.may_railroad])
         if item.sound["liner"] and not is_filled(draft):
             rule = f"a liner holds a filling, and {product.name} has none"
             yield item.fault("liner", rule, "take it out")
+        else:
+            yield from _hidden_faults(item, product)
 
 
 def _panel_cloth_faults(item: Entry, panels: Sequence[str]) -> Iterator[Fault]:
@@ -84,6 +89,17 @@ def _panel_cloth_faults(item: Entry, panels: Sequence[str]) -> Iterator[Fault]:
             remedy = nearest(panel, panels) or f"its panels are {', '.join(panels)}"
             keys = ("panel_cloth", panel)
             yield item.fault_within(keys, "the item has no such panel", remedy, written(panel))
+
+
+def _hidden_faults(item: Entry, product: "Product") -> Iterator[Fault]:
+    """Panels that are hidden and that the item, its liner included, does not have."""
+    lined = item.sound["liner"] is not None
+    draft = article_draft(product, values_of(item, product), lined=lined)
+    panels = [name for panel in draft.panels for name in (panel.name, *panel.parts)]
+    for panel in item.sound["hidden"] or ():
+        if panel not in panels:
+            remedy = nearest(panel, panels) or f"its panels are {', '.join(panels)}"
+            yield item.fault("hidden", "the item has no such panel", remedy, written(panel))
 
 
 def _railroad_faults(item: Entry, forbidding: Sequence[str]) -> Iterator[Fault]:

@@ -8,27 +8,31 @@ product, so a new product needs no change here.
 from functools import lru_cache
 from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationInfo, create_model, field_validator
+from pydantic import ConfigDict, Field, create_model
 from pydantic.json_schema import GenerateJsonSchema, models_json_schema
 
-from nesting.cloth.cloth import Coating, Nap
+from nesting.orders.cloth_tables import (
+    MOST_FLAWS,
+    MOST_PIECES,
+    ClothTable,
+    FlawTable,
+    StockTable,
+    Table,
+)
+from nesting.orders.list_values import NAMES, points
 from nesting.orders.values import (
     CLOTHS,
-    CURRENCY,
     FILE,
     FLAG,
     NAME,
-    PRICE,
     TEXT,
     VERSION,
     Kind,
-    Reading,
     choice,
     count,
     count_or,
     length,
     number,
-    points,
 )
 from nesting.units import BARE_UNITS, LARGEST, to_mm
 
@@ -41,33 +45,9 @@ if TYPE_CHECKING:
 MOST_OF_AN_ITEM: Final = 1000
 MOST_TABLES: Final = 1000
 
-#: Cloth rules that the trade uses and this version cannot honour yet.
-LATER: Final = (
-    "shrink_length", "shrink_width", "repeat_length", "repeat_width", "repeat_step",
-    "repeat_origin", "flaws", "off_grain_degrees",
-)  # fmt: skip
-
-#: No cloth sold by the metre is 10 m wide; such a width is in another unit.
-_WIDEST_MM: Final = 10_000.0
-
-
 #: Limits of a plain number that has none of its own.
 _LEAST: Final = -1e9
 _GREATEST: Final = 1e9
-
-
-class Table(BaseModel):
-    """A table of the file; it refuses undeclared keys and converts no values."""
-
-    model_config = ConfigDict(strict=True, extra="forbid")
-
-    @field_validator("*")
-    @classmethod
-    def _note(cls, value: Any, info: ValidationInfo[Reading]) -> Any:
-        """Keep a value that is valid on its own, even if others are not."""
-        if info.field_name:
-            info.context.sound[info.field_name] = value
-        return value
 
 
 class Head(Table):
@@ -81,55 +61,6 @@ class Head(Table):
     )
     units: Annotated[str, choice(BARE_UNITS)] = Field(
         description="unit of every bare length in the file", examples=["cm"]
-    )
-
-
-class ClothTable(Table):
-    """What can be bought, and how it may be used."""
-
-    model_config = ConfigDict(
-        json_schema_extra={
-            "dependentRequired": {"price_per_metre": ["currency"], "price_per_yard": ["currency"]},
-            "not": {"required": ["price_per_metre", "price_per_yard"]},
-        }
-    )
-
-    name: Annotated[str, NAME] = Field(
-        description="what the items call it", examples=["blue canvas"]
-    )
-    width: Annotated[float, length(greatest_mm=_WIDEST_MM, zero=False)] = Field(
-        description="edge to edge, at the narrowest place measured", examples=["140 cm"]
-    )
-    selvedge: Annotated[float, length()] = Field(0.0, description="unusable strip at each edge")
-    nap: Annotated[str, choice(Nap)] = Field(
-        Nap.ONE_WAY.value,
-        description="one-way: every panel points the same way; up-and-down: all panels of one "
-        "item point one way, items may differ; either-way: each panel may be turned end for end",
-    )
-    cross_grain: Annotated[bool, FLAG] = Field(
-        default=False, description="panels may also be turned a quarter (not with one-way)"
-    )
-    price_per_metre: Annotated[Any, PRICE] = Field(None, description="price of one metre")
-    price_per_yard: Annotated[Any, PRICE] = Field(None, description="price of one yard")
-    currency: Annotated[Any, CURRENCY] = Field(
-        None, description="currency of the price, in three letters (ISO 4217)"
-    )
-    buy_step: Annotated[Any, length(zero=False)] = Field(
-        "1 mm", validate_default=True, description="the cloth is sold in steps of this length"
-    )
-    gap: Annotated[float, length()] = Field(
-        0.0, description="clear cloth between panels, not to the edges"
-    )
-    end_allowance: Annotated[float, length()] = Field(0.0, description="cloth left at each cut end")
-    roll_length: Annotated[Any, length(zero=False)] = Field(
-        None,
-        description="the most that can be bought in one piece; without it, as much as needed. "
-        "buy_step counts: leave that out for a roll that is in the shop already",
-    )
-    coating: Annotated[str, choice(Coating)] = Field(
-        Coating.NONE.value,
-        description="what is on it, for the cautions on cutting it hot: vinyl and many imitation "
-        "leathers are pvc; write unknown where nobody can say",
     )
 
 
@@ -164,6 +95,14 @@ class ItemTable(Table):
         "cover; for what is filled",
         examples=["close cotton"],
     )
+    hidden: Annotated[Any, NAMES] = Field(
+        None,
+        description="panels that are not seen, named as in panel_cloth: they may have minor flaws",
+        examples=[["bottom"]],
+    )
+    one_shade: Annotated[bool, FLAG] = Field(
+        default=True, description="all panels of one copy come from pieces of one shade"
+    )
     railroad: Annotated[bool, FLAG] = Field(
         default=False, description="the whole item is turned a quarter on the cloth"
     )
@@ -173,6 +112,13 @@ class LooseItemTable(ItemTable):
     """An item of an unknown product, whose own keys cannot be checked."""
 
     model_config = ConfigDict(extra="ignore")
+
+
+#: The keys of tables within the tables of a cloth: [[cloth.stock.flaw]].
+NESTED: Final[dict[type[Table], tuple[str, ...]]] = {
+    ClothTable: ("flaw", "stock"),
+    StockTable: ("flaw",),
+}
 
 
 @lru_cache(maxsize=256)  # products that belong to one order come and go
@@ -240,7 +186,7 @@ def known_products() -> "Mapping[str, Product]":
 def json_schema() -> dict[str, Any]:
     """JSON Schema (2020-12) of the order file, for editors and for other programs."""
     made = [item_table(each.name, each.measurements) for each in known_products().values()]
-    models: list[type[Table]] = [Head, ClothTable, *made]
+    models: list[type[Table]] = [Head, ClothTable, StockTable, FlawTable, *made]
     keys, shared = models_json_schema([(model, "validation") for model in models])
     references = {model: reference for (model, _), reference in keys.items()}
     tables = shared["$defs"]
@@ -251,12 +197,18 @@ def json_schema() -> dict[str, Any]:
         "item": _list_of({"oneOf": kinds}, "what is made, each under [[item]]"),
     }
     head["required"] += ["cloth", "item"]
+    flaws = _list_of(references[FlawTable], "where nothing may lie", 0, MOST_FLAWS)
+    stock = _list_of(references[StockTable], "the pieces of it that are there", 0, MOST_PIECES)
+    tables[ClothTable.__name__]["properties"] |= {"flaw": flaws, "stock": stock}
+    tables[StockTable.__name__]["properties"] |= {"flaw": flaws}
     dialect = GenerateJsonSchema.schema_dialect
     return {"$schema": dialect, "title": "order", **_tidied(head), "$defs": _tidied(tables)}
 
 
-def _list_of(table: dict[str, Any], description: str) -> dict[str, Any]:
-    limits = {"minItems": 1, "maxItems": MOST_TABLES}
+def _list_of(
+    table: dict[str, Any], description: str, least: int = 1, most: int = MOST_TABLES
+) -> dict[str, Any]:
+    limits = {"minItems": least, "maxItems": most}
     return {"type": "array", "description": description, "items": table, **limits}
 
 

@@ -34,6 +34,18 @@ gap = 0.4                 # clear cloth between panels, for knife or shears
 end_allowance = 1.5       # left at each cut end
 # roll_length = "12 m"    # most to buy in one piece (own roll: no buy_step)
 # coating = "unknown"     # or "pvc", "polyurethane": may it be cut hot?
+# may_buy = false         # cut only from pieces that are there, see below
+
+# [[cloth.flaw]]          # a flaw of the roll that you buy: nothing lies on it
+# at = [120, 30]          # from the cut end, and from the lower edge
+# size = [4, 6]           # along the cloth, and across it
+# what = "oil stain"
+
+# [[cloth.stock]]         # a piece that is there; a hide has an outline instead
+# name = "remnant"
+# length = 90             # along the grain
+# width = 60
+# price = 0               # already paid
 
 
 # ---- What is made: one [[item]] for each -------------------------------------

@@ -90,6 +90,16 @@ def _name(value: object, reading: Reading) -> str:
     return name
 
 
+def _note(value: object, _: Reading) -> str:
+    if not isinstance(value, str):
+        _refuse("must be text", value, "put it between quotation marks")
+    if not value.isprintable():
+        _refuse("must have only characters that can be seen", value, "type it again")
+    if len(value) > _LONGEST_NAME:
+        _refuse(f"must not have more than {_LONGEST_NAME} characters", value, "write less")
+    return value.strip()
+
+
 def _currency(value: object, reading: Reading) -> str:
     code = _text(value, reading)
     if not (len(code) == 3 and code.isascii() and code.isalpha() and code.isupper()):
@@ -116,6 +126,8 @@ def _price(value: object, _: Reading) -> Decimal:
 VERSION: Final = Kind(_version, {"const": _VERSION})
 #: Text that is not blank.
 TEXT: Final = Kind(_text, {"type": "string", "minLength": 1})
+#: Text in one line that may be empty.
+NOTE: Final = Kind(_note, {"type": "string", "maxLength": _LONGEST_NAME})
 #: Text that can be used on a panel, in a list and in a file name.
 NAME: Final = Kind(_name, {"type": "string", "minLength": 1, "maxLength": _LONGEST_NAME})
 #: A currency by its three letters (ISO 4217).
@@ -186,27 +198,6 @@ def number(least: float, greatest: float, unit: str) -> Kind:
         return found
 
     return Kind(read, {"type": "number", "minimum": least, "maximum": greatest})
-
-
-def points(least: int, greatest: int) -> Kind:
-    """A list of pairs of lengths."""
-    each = length()
-    good = "write it like [[0, 0], [60, 0], [60, 45]]"
-
-    def read(value: object, reading: Reading) -> tuple[tuple[Any, Any], ...]:
-        if not isinstance(value, list) or not all(_is_pair(pair) for pair in value):
-            _refuse("must be a list of pairs of lengths", value, good)
-        if not least <= len(value) <= greatest:
-            _refuse(f"must have {least} to {greatest} points", value, good)
-        return tuple((each.read(x, reading), each.read(y, reading)) for x, y in value)
-
-    pair = {"type": "array", "items": each.schema, "minItems": 2, "maxItems": 2}
-    limits = {"minItems": least, "maxItems": greatest}
-    return Kind(read, {"type": "array", "items": pair, **limits})
-
-
-def _is_pair(value: object) -> bool:
-    return isinstance(value, list) and len(value) == 2
 
 
 def _file(value: object, reading: Reading) -> Path:

@@ -24,11 +24,12 @@ BEADS: Final = (
 #: Directive 2009/48/EC and Regulation (EU) 2025/2509; Regulation (EU) 2023/988; the UK's
 #: Toys (Safety) Regulations 2011 and, from memory, its product safety regulations of 2005.
 CHILDREN: Final = (
-    "Children: never leave a baby to sleep on a cushion, pouf or bean bag, and put nothing soft in "
-    "a cot (crib). What is made for children, or looks like a soft toy, has rules of its own. US: "
-    "CPSIA (up to 12 years) and 16 CFR 1243 (infant support cushions). UK: Toys (Safety) "
-    "Regulations 2011, or else General Product Safety Regulations 2005 (from memory). EU: toys, "
-    "2009/48/EC and from 1 August 2030 Regulation 2025/2509; other products, Regulation 2023/988."
+    "Children: never leave a baby to sleep on a cushion, pouf (pouffe) or bean bag, and put "
+    "nothing soft in a cot (crib). What is made for children, or looks like a soft toy, has rules "
+    "of its own. US: CPSIA (up to 12 years) and 16 CFR 1243 (infant support cushions). UK: Toys "
+    "(Safety) Regulations 2011, or else General Product Safety Regulations 2005 (from memory). EU: "
+    "toys, 2009/48/EC and from 1 August 2030 Regulation 2025/2509; other products, Regulation "
+    "2023/988."
 )
 
 #: 16 CFR 1501.4, as extracted on federalstatelaw.com.

@@ -5,7 +5,7 @@ stitch line grown by the allowance of each edge.
 """
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Final
@@ -63,26 +63,36 @@ def make_panels(  # noqa: PLR0913 - each is named by its caller
     panel_cloths: Mapping[str, str] | None = None,
     railroad: bool = False,
     liner: str | None = None,
+    hidden: Collection[str] = (),
+    one_shade: bool = True,
 ) -> Made:
     """The cut panels of an item whose measurements have no faults.
 
     ``panel_cloths`` names another cloth for a panel, or for one of its parts.
     ``railroad`` draws all panels turned by 90 degrees. ``liner`` is the cloth of
-    an inner bag, if there is to be one. A panel without any
+    an inner bag, if there is to be one. ``hidden`` names panels and parts of
+    panels that are not seen, as ``panel_cloths`` does; with ``one_shade`` the
+    panels of one copy come from one shade of their cloth. A panel without any
     allowance is cut at its given size and has no stitch line and no notches.
     """
     draft, was = divide_unlike_parts(article_draft(product, values, lined=liner is not None))
     draft = draft.railroaded() if railroad else draft
     ordered = partial(
-        Panel, item=item, quantity=quantity, allowance=to_grid(allowance_mm), railroaded=railroad
+        Panel,
+        item=item,
+        quantity=quantity,
+        allowance=to_grid(allowance_mm),
+        railroaded=railroad,
+        one_shade=one_shade,
     )
     marked = notches.marked_places(draft)
     cloths = dict(panel_cloths or {})
+    unseen = {*hidden, *(part for part, name in was.items() if name in hidden)}
     cloths |= {part: cloths.get(part, cloths[name]) for part, name in was.items() if name in cloths}
     panels = tuple(
         cut
         for finished in draft.panels
-        for cut in _by_cloth(
+        for cut in _divided(
             _cut(
                 finished,
                 draft,
@@ -92,6 +102,7 @@ def make_panels(  # noqa: PLR0913 - each is named by its caller
             ),
             finished.parts,
             cloths,
+            unseen,
         )
     )
     seams = measure_seams(draft, allowance_mm, {each.drafted_as for each in panels if each.parts})
@@ -126,16 +137,25 @@ def _notions(draft: Draft) -> tuple[Notion, ...]:
     return (*ours, *draft.notions)
 
 
-def _by_cloth(panel: Panel, parts: tuple[str, ...], cloths: Mapping[str, str]) -> Iterator[Panel]:
-    """A panel divided by the cloths that the order names for it and for its parts."""
-    named = [part for part in parts if part in cloths]
-    others = tuple(part for part in parts if part not in cloths) if named else ()
+def _divided(
+    panel: Panel, parts: tuple[str, ...], cloths: Mapping[str, str], hidden: Collection[str]
+) -> Iterator[Panel]:
+    """A panel divided by what the order says of it and of its parts: their cloths, and if seen."""
+    cloth, unseen = cloths.get(panel.name, panel.cloth), panel.name in hidden
+    named = [part for part in parts if part in cloths or (part in hidden and not unseen)]
+    others = tuple(part for part in parts if part not in named) if named else ()
     rest = panel.per_item - len(named)
     if rest:
-        cloth = cloths.get(panel.name, panel.cloth)
-        yield replace(panel, per_item=rest, cloth=cloth, parts=others)
+        yield replace(panel, per_item=rest, cloth=cloth, parts=others, hidden=unseen)
     for part in named:
-        yield replace(panel, name=part, per_item=1, cloth=cloths[part], parts=(part,))
+        yield replace(
+            panel,
+            name=part,
+            per_item=1,
+            cloth=cloths.get(part, cloth),
+            parts=(part,),
+            hidden=unseen or part in hidden,
+        )
 
 
 def _cut(

@@ -66,7 +66,7 @@ class Panel:
     ``lines`` are drawn inside it and ``inner_cuts`` are cut through. Each is a
     run of points; an inner cut is a slit, or a cut-out if it ends where it
     starts. Seams of the draft call the panel ``drafted_as``. If others drafted
-    under that name are cut from another cloth, ``parts`` names the ones that
+    under that name are cut from another cloth, or are hidden, ``parts`` names the ones that
     this panel stands for, and seams use those names. A ``railroaded`` panel is
     drawn turned by 90 degrees, together with its whole item. A ``hidden`` panel
     may have minor flaws. With ``one_shade`` the panels of one copy of its item

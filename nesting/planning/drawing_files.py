@@ -148,5 +148,8 @@ def _check(read: Drawing, sheet: DrawnLay) -> tuple[Finding, ...]:
     and a knife drawing does not show everything about its panels.
     """
     check = check_drawing if sheet.tool is Tool.PEN else check_knife_drawing
-    found = check(read, sheet.lay.cloth, sheet.lay.panels)
+    lay = sheet.lay
+    alone = len(lay.cloth.as_sold.pieces) == 1
+    complete = alone or len(lay.placed) == sum(panel.copies for panel in lay.panels)
+    found = check(read, lay.cloth, lay.panels, lay.piece, complete=complete)
     return tuple(dict.fromkeys((*found, *check_file(read, sheet.drawing))))

@@ -5,10 +5,11 @@ files of a plan in it.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Final
 
+from nesting.drawings.drawing import Drawing
 from nesting.drawings.hpgl.writer import Plotter
 from nesting.drawings.print.typeface import spelling_notes
 from nesting.drawings.tool import Tool
@@ -25,7 +26,7 @@ from nesting.planning.drawing_files import DrawnLay, dxf_files, dxf_r12_files, p
 from nesting.planning.items import order_cautions
 from nesting.planning.panel_files import make_up_files
 from nesting.planning.plan import Plan, Search
-from nesting.reports.machine_cautions import machine_note
+from nesting.reports.machine_cautions import cautions_in_file, machine_note
 from nesting.reports.page import report_page
 from nesting.reports.workbook import workbook
 from nesting.writing.file_names import file_names
@@ -70,8 +71,13 @@ class Task:
         """The drawing of each cloth for a plotter or cutter."""
         named = zip(named_lays(self.plan), self.cut_paths, strict=True)
         return tuple(
-            DrawnLay(name, lay, path.drawing, self.settings.tool) for (name, lay), path in named
+            DrawnLay(name, lay, _with_cautions(path.drawing, lay), self.settings.tool)
+            for (name, lay), path in named
         )
+
+
+def _with_cautions(drawing: Drawing, lay: ClothLay) -> Drawing:
+    return replace(drawing, comments=cautions_in_file([lay.cloth]))
 
 
 def lay_files(plan: Plan, formats: Iterable[Format] = LAY_DEFAULTS) -> dict[str, bytes]:

@@ -54,6 +54,8 @@ def make_item(item: Item) -> Made:
         panel_cloths=item.panel_cloths,
         railroad=item.railroad,
         liner=item.liner,
+        hidden=item.hidden,
+        one_shade=item.one_shade,
     )
 
 

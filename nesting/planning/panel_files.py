@@ -26,7 +26,7 @@ from nesting.planning.auto_from_quick_lays import choose_pieces
 from nesting.planning.items import order_cautions
 from nesting.planning.order_panels import make_order
 from nesting.planning.proved_panels import must_show_pieces, plot_of_panels, svg_of_panels
-from nesting.reports.machine_cautions import machine_cautions, machine_note
+from nesting.reports.machine_cautions import cautions_in_file, machine_cautions, machine_note
 from nesting.reports.make_up import Article, make_up_pages
 from nesting.reports.panel_sheet import panel_sheet
 from nesting.units import to_grid
@@ -88,6 +88,7 @@ def _pieces(task: PanelTask) -> Export:
         created=task.settings.created,
         author=f"clothwright {version('clothwright')}",
         halves=halves,
+        remarks=cautions_in_file(task.order.cloths),
     )
     return _for_a_machine(task, must_show_pieces(pieces, task.panels, halves=halves))
 
@@ -107,6 +108,7 @@ def _templates(task: PanelTask) -> Export:
 def _svg(task: PanelTask) -> Export:
     tool = task.settings.tool
     drawing = panel_drawing(task.panels, task.order.name, tool=tool)
+    drawing = replace(drawing, comments=cautions_in_file(task.order.cloths))
     return _for_a_machine(task, Export({"panels.svg": svg_of_panels(drawing, task.panels, tool)}))
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Final
 
-from nesting.errors import Fault, RollTooShortError, UnprovenLayError
+from nesting.errors import Fault, OrderError, RollTooShortError, UnprovenLayError
 from nesting.layouts.cutting_list import PanelCopy, cutting_list, packing_problem, placed_panels
 from nesting.layouts.lay import ClothLay, OrderLay
 from nesting.layouts.storage import as_record
@@ -77,6 +77,8 @@ def plan_order(
 
     Raises
     ------
+    OrderError
+        When a cloth has flaws or stock, which lays do not keep yet.
     SeamError
         When edges that are sewn together differ.
     PanelTooLargeError
@@ -86,6 +88,7 @@ def plan_order(
     UnprovenLayError
         When the independent check finds fault with a lay: a fault in the program.
     """
+    _must_be_plain(order)
     panels = make_order(order, *choose_pieces(order))
     cuts = panels.cuts
     lists = [cutting_list(cut.panels) for cut in cuts]
@@ -104,6 +107,22 @@ def plan_order(
     must_be_proved(check_record(as_record(lay)))
     searches = tuple(map(_search, cuts, solutions))
     return Plan(panels.order, panels.made, lay, searches)
+
+
+def _must_be_plain(order: Order) -> None:
+    """Refuse flaws and pieces that a lay would pass over."""
+    faults = [
+        Fault(
+            f'cloth "{cloth.name}"',
+            "flaws and pieces of a cloth cannot be planned by this version yet",
+            "it has flaws" if cloth.flaws else "it has stock",
+            "take its flaw and stock tables and may_buy out only if the cloth can be cut without",
+        )
+        for cloth in order.cloths
+        if cloth.flaws or cloth.stock or not cloth.may_buy
+    ]
+    if faults:
+        raise OrderError(faults)
 
 
 def must_be_proved(findings: tuple[Finding, ...]) -> None:

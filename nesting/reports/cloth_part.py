@@ -14,7 +14,7 @@ from nesting.reports.picture import Picture, picture
 from nesting.reports.remnants import LEAST, MOST, letter, remnants
 from nesting.reports.rules import RuleReport, rule_reports
 from nesting.reports.vacancy import Box
-from nesting.reports.verdict import saving, verdict
+from nesting.reports.verdict import verdict
 from nesting.reports.waste import Account, Use, account, apportion
 from nesting.reports.wording import (
     area,
@@ -30,19 +30,19 @@ from nesting.units import format_length
 
 _GRAIN = {GrainRule.AS_DRAWN: "along the roll", GrainRule.ANY: "any way"}
 
-_POINTING = {
-    Nap.ONE_WAY: ("one way", "as drawn, never turned round"),
-    Nap.UP_AND_DOWN: ("up and down", "all panels of an item alike"),
-    Nap.EITHER_WAY: ("either way", "turned as shown"),
+_NAP = {
+    Nap.ONE_WAY: "one way: no panel turned round",
+    Nap.UP_AND_DOWN: "up and down: the panels of one item alike",
+    Nap.EITHER_WAY: "either way: panels turned as drawn",
 }
 
 _MEANING = {
-    Use.PANELS: "what is cut out and sewn",
-    Use.BETWEEN: "inside the lay, not covered by panels",
-    Use.GAPS: "kept clear around every panel",
-    Use.SELVEDGES: "both edges, not usable",
-    Use.ENDS: "kept free where the cloth is cut off",
-    Use.BUYING_STEP: "because of the steps in which cloth is sold",
+    Use.PANELS: "cut out and sewn",
+    Use.BETWEEN: "scraps between the panels of the lay plan",
+    Use.GAPS: "kept clear round every panel",
+    Use.SELVEDGES: "both edges of the cloth, not used",
+    Use.ENDS: "kept clear at each end of the length",
+    Use.BUYING_STEP: "bought because cloth is sold in steps",
 }
 
 
@@ -83,11 +83,10 @@ class RemnantRow:
 
 @dataclass(frozen=True)
 class Figure:
-    """One of the main figures, with its name and a note."""
+    """One of the main figures, with its name."""
 
     name: str
     value: str
-    note: str
 
 
 @dataclass(frozen=True)
@@ -101,7 +100,6 @@ class ClothPart:
     id: str
     name: str
     to_buy: str
-    other_length: str
     width: str
     cost: str
     efficiency: str
@@ -110,7 +108,7 @@ class ClothPart:
     for_the_buyer: tuple[Figure, ...]
     for_the_cutter: tuple[Figure, ...]
     verdict: str
-    saving: str
+    minimum: str
     bound_tenths: int
     bound: str
     search: str
@@ -128,21 +126,20 @@ def cloth_part(number: int, lay: ClothLay, units: str, *, search: str, travel: s
     """Words and pictures for one lay, the ``number``-th on its page."""
     figures = account(lay)
     left_over = remnants(lay, units)
-    bound = min(lay.lower_bound, lay.used_length)
+    bound = _minimum(lay)
     return ClothPart(
         id=f"cloth-{number}",
         name=lay.cloth.name,
         to_buy=length_to_buy(lay.buy_length, units, lay.cloth.price),
-        other_length=the_other_length(lay.buy_length, units, lay.cloth.price),
         width=format_length(lay.cloth.width, units),
         cost=_cost(lay),
         efficiency=per_cent(figures.efficiency),
         panels=count_of(len(lay.placed), "panel"),
         used=format_length(lay.used_length, units),
-        for_the_buyer=tuple(_for_the_buyer(lay, figures)),
+        for_the_buyer=tuple(_for_the_buyer(lay, figures, units)),
         for_the_cutter=tuple(_for_the_cutter(lay, figures, units)),
         verdict=verdict(lay, figures, units),
-        saving=": ".join(saving(lay, figures)),
+        minimum=f"{format_length(bound, units)}; {_longer(lay, bound)}",
         bound_tenths=1000 * bound // lay.used_length,
         bound=format_length(bound, units),
         search=search,
@@ -157,29 +154,50 @@ def cloth_part(number: int, lay: ClothLay, units: str, *, search: str, travel: s
     )
 
 
-def _for_the_buyer(lay: ClothLay, figures: Account) -> Iterable[Figure]:
+def _for_the_buyer(lay: ClothLay, figures: Account, units: str) -> Iterable[Figure]:
+    to_buy = length_to_buy(lay.buy_length, units, lay.cloth.price)
+    other = the_other_length(lay.buy_length, units, lay.cloth.price)
+    yield Figure("Length to buy", f"{to_buy} ({other})")
+    yield Figure("Width of the cloth", format_length(lay.cloth.width, units))
     if _cost(lay):
-        yield Figure("Cost", _cost(lay), "of the length to buy")
-    yield Figure("Use of what is bought", per_cent(figures.utilisation), "becomes panels")
-    could, because = saving(lay, figures)
-    yield Figure("Could still be saved", could, because)
+        yield Figure("Cost of the length to buy", _cost(lay))
+    yield Figure("Bought cloth that becomes panels", per_cent(figures.utilisation))
 
 
 def _for_the_cutter(lay: ClothLay, figures: Account, units: str) -> Iterable[Figure]:
     cloth, kinds = lay.cloth, count_of(len(lay.panels), "kind")
-    start = format_length(cloth.end_allowance, units)
-    used, usable = (format_length(x, units) for x in (lay.used_length, cloth.usable_width))
-    yield Figure("Panels to cut", str(len(lay.placed)), f"of {kinds}")
-    yield Figure("Length of the lay", used, f"starts {start} after the cut end")
-    yield Figure("Efficiency", per_cent(figures.efficiency), f"of {usable} usable width")
-    yield Figure("Clear between panels", *_clearance(cloth, units))
-    yield Figure("Nap", *_POINTING[cloth.nap])
+    yield Figure("Panels to cut", f"{len(lay.placed)}, of {kinds}")
+    yield Figure("Length of the lay plan", format_length(lay.used_length, units))
+    yield from _proof(lay, units)
+    yield Figure("Begins after the cut end", format_length(cloth.end_allowance, units))
+    yield Figure("Usable width", format_length(cloth.usable_width, units))
+    yield Figure("Fabric utilisation", per_cent(figures.efficiency))
+    yield Figure("Spacing between panels", _spacing(cloth, units))
+    yield Figure("Nap", _NAP[cloth.nap])
 
 
-def _clearance(cloth: Cloth, units: str) -> tuple[str, str]:
+def _proof(lay: ClothLay, units: str) -> Iterable[Figure]:
+    """The proved minimum, and how much longer the lay plan is."""
+    bound = _minimum(lay)
+    yield Figure("Minimum length (proved)", format_length(bound, units))
+    yield Figure("This plan compared with it", _longer(lay, bound))
+
+
+def _minimum(lay: ClothLay) -> int:
+    """The length below which no lay plan can be, as far as that is proved."""
+    return lay.used_length if lay.proved_optimal else min(lay.lower_bound, lay.used_length)
+
+
+def _longer(lay: ClothLay, bound: int) -> str:
+    if bound == lay.used_length:
+        return "no plan is shorter"
+    return f"{per_cent(Fraction(lay.used_length, bound) - 1)} longer"
+
+
+def _spacing(cloth: Cloth, units: str) -> str:
     if not cloth.gap:
-        return "none", "panels may share a cut"
-    return format_length(cloth.gap, units), "at least"
+        return "none: panels may touch"
+    return f"at least {format_length(cloth.gap, units)}"
 
 
 def _cost(lay: ClothLay) -> str:
@@ -235,11 +253,14 @@ def _remnant_rows(boxes: Sequence[Box], units: str) -> Iterable[RemnantRow]:
 def _remnants_summary(boxes: Sequence[Box], figures: Account, units: str) -> str:
     least = format_length(LEAST[units], units)
     if not boxes:
-        return f"No rectangle of at least {least} each way stays whole when all panels are cut."
-    together = 2 * sum(box.area for box in boxes)
-    share = per_cent(Fraction(together, figures.bought2))
+        return (
+            f"None: after cutting, no rectangle of cloth that is at least {least} long and "
+            f"{least} wide is left."
+        )
+    total = 2 * sum(box.area for box in boxes)
+    share = per_cent(Fraction(total, figures.bought2))
     which = f"The {MOST} largest rectangles" if len(boxes) == MOST else "Rectangles"
     return (
-        f"{which} along the grain, of at least {least} each way, that stay whole when all panels "
-        f"are cut: {area(together, units)} in all, {share} of what is bought."
+        f"{which} of cloth left after cutting, each at least {least} long and {least} wide. "
+        f"Total: {area(total, units)}, {share} of the bought cloth."
     )

@@ -43,6 +43,26 @@ def _heat(cloths: Iterable[Cloth]) -> Iterator[str]:
         yield f"{cloth.name}: {_HEAT[cloth.coating]}"
 
 
+#: The short form, for the top of a file; sources as above.
+_IN_FILE: Final = (
+    "CAUTION. Keep hands clear of the moving head, know the emergency stop, and never leave the "
+    "machine unattended.",
+    "Never cut PVC (vinyl, much faux leather) or an unknown coating with a laser or a hot knife: "
+    "PVC gives off hydrogen chloride.",
+)
+_READ_ON: Final = (
+    "Read all cautions in the report or on the panel sheet, the machine's manual and local rules."
+)
+
+
+def cautions_in_file(cloths: Iterable[Cloth]) -> tuple[str, ...]:
+    """The short form for a file that a machine follows, where a person who opens it sees it.
+
+    DXF and SVG have a place for it; HP-GL has no comments.
+    """
+    return (*_IN_FILE, *_heat(cloths), _READ_ON)
+
+
 def machine_note(cloths: Iterable[Cloth]) -> str:
     """The shortest warning, for the screen: what must not be cut hot, and where to read on."""
     hot = [cloth.name for cloth in cloths if cloth.coating is not Coating.NONE]

@@ -1,7 +1,7 @@
-"""The make-up pages, which the sewer gets with the cut panels.
+"""The making-up sheet, which the machinist gets with the cut panels.
 
 One HTML page for a phone or for paper, with for each item: numbered panels
-drawn to scale, the order of sewing with each seam, notions with their
+drawn to scale, the order of sewing with each seam, sundries with their
 quantities, and cautions.
 """
 
@@ -29,7 +29,7 @@ class Article:
 
 @dataclass(frozen=True)
 class PanelPart:
-    """One numbered panel, with its drawing and what the sewer must know about it."""
+    """One numbered panel, with its drawing and what the machinist must know about it."""
 
     number: int
     name: str
@@ -43,7 +43,7 @@ class PanelPart:
 
 @dataclass(frozen=True)
 class ItemPart:
-    """Everything about one item, in words and drawings."""
+    """Everything about one item, in words and drawings; ``sundries`` are its notions."""
 
     id: str
     name: str
@@ -51,7 +51,7 @@ class ItemPart:
     quantity: int
     panels: tuple[PanelPart, ...]
     steps: tuple[StepRow, ...]
-    notions: tuple[NotionRow, ...]
+    sundries: tuple[NotionRow, ...]
     volume: str
     facts: tuple[str, ...]
     foremost: tuple[str, ...]
@@ -59,7 +59,7 @@ class ItemPart:
 
 
 def make_up_pages(order: str, units: str, articles: Iterable[Article]) -> bytes:
-    """The make-up pages of an order as HTML in the maker's units; each item starts a new sheet."""
+    """The making-up sheet of an order as HTML in the maker's units; each item starts a new page."""
     parts = [_item(i, article, units) for i, article in enumerate(articles, start=1)]
     return page_template("make_up.html").render(order=order, parts=parts).encode()
 
@@ -75,7 +75,7 @@ def _item(number: int, article: Article, units: str) -> ItemPart:
         quantity=first.quantity,
         panels=tuple(_panels(made.panels, units, f"item-{number}-panel")),
         steps=step_rows(made, units),
-        notions=tuple(notion_rows(made.notions, first.quantity, units)),
+        sundries=tuple(notion_rows(made.notions, first.quantity, units)),
         volume="" if litres is None else volume(litres, units),
         facts=tuple(fact.in_unit(units) for fact in made.facts),
         foremost=tuple(each for each in made.cautions if each in FOREMOST),

@@ -18,7 +18,7 @@ class NotionRow:
     """One notion: what one item needs, and how much all items need."""
 
     one: str
-    all: str
+    total: str
 
 
 def notion_rows(notions: Iterable[Notion], quantity: int, units: str) -> Iterator[NotionRow]:
@@ -29,7 +29,7 @@ def notion_rows(notions: Iterable[Notion], quantity: int, units: str) -> Iterato
         pieces = f"{notion.pieces} × " if notion.pieces > 1 else ""
         yield NotionRow(
             one=f"{pieces}{words}" + (f": {amounts}" if amounts else ""),
-            all=_total(notion, quantity, units),
+            total=_total(notion, quantity, units),
         )
 
 

@@ -1,4 +1,4 @@
-"""Draws panels to scale for the sewer, with the names of edges that the seams use.
+"""Draws panels to scale for the machinist, with the names of edges that the seams use.
 
 A drawing is in millimetres of the panel; on paper it is smaller, by one of the
 usual scales of drawings.

@@ -24,7 +24,7 @@ class PanelRow:
     copies: int
     cloth: str
     length: str
-    height: str
+    width: str
     allowance: str
     grain: str
     shape: Shape
@@ -73,7 +73,7 @@ def _row(number: int, panel: Panel, units: str, longest: int) -> tuple[str, Pane
         copies=panel.copies,
         cloth=panel.cloth,
         length=length_to_cut(length, units),
-        height=length_to_cut(height, units),
+        width=length_to_cut(height, units),
         allowance=f"{allowance}, included" if allowance else "none: cut size",
         grain="any way" if panel.grain_rule is GrainRule.ANY else "along the arrow",
         shape=shape(panel, 0, f"panel-{number}"),

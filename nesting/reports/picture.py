@@ -216,8 +216,8 @@ def _dimensions(lay: ClothLay, units: str, capitals: float) -> Iterator[Dimensio
     end, used, bought = map(to_mm, (lay.cloth.end_allowance, lay.used_length, lay.buy_length))
     width = f"width {format_length(lay.cloth.width, units)}"
     yield Dimension(-2 * capitals, 0, height, width, height / 2, upright=True)
-    panels = f"panels {format_length(lay.used_length, units)}"
-    yield Dimension(end, height + 6.5 * capitals, used, panels, min(used / 2, height))
+    plan = f"lay plan {format_length(lay.used_length, units)}"
+    yield Dimension(end, height + 6.5 * capitals, used, plan, min(used / 2, height))
     to_buy = f"to buy {length_of_cloth(lay.buy_length, units)}"
     yield Dimension(0, height + 10.5 * capitals, bought, to_buy, min(bought / 2, height))
 

@@ -1,4 +1,4 @@
-"""What each rule of the cloth asks for, and its effect on the lay."""
+"""What each rule of the cloth requires, and its effect on the lay."""
 
 from dataclasses import dataclass
 from fractions import Fraction
@@ -11,19 +11,19 @@ from nesting.reports.wording import area, count_of, per_cent
 from nesting.units import format_length
 
 _NAPS = {
-    Nap.ONE_WAY: "one-way: every panel points the same way",
-    Nap.UP_AND_DOWN: "up and down: the panels of one item point the same way, items may differ",
+    Nap.ONE_WAY: "one way: every panel points the same way",
+    Nap.UP_AND_DOWN: "up and down: the panels of one item point the same way; items may differ",
     Nap.EITHER_WAY: "either way: each panel may be turned end for end",
 }
 
 
 @dataclass(frozen=True)
 class RuleReport:
-    """One rule: its name, what it asks for, and what it did."""
+    """One rule: its name, what it requires, and its effect."""
 
     rule: str
-    asks: str
-    did: str
+    required: str
+    effect: str
 
 
 def rule_reports(lay: ClothLay, account: Account, units: str) -> tuple[RuleReport, ...]:
@@ -47,38 +47,40 @@ def _nap(lay: ClothLay) -> RuleReport:
     if lay.cloth.nap is Nap.UP_AND_DOWN:
         items = {(placed.panel.item, placed.copy) for placed in lay.placed}
         turned = {(placed.panel.item, placed.copy) for placed in reversed_panels}
-        did = f"{_some_are(len(turned), len(items), 'item')} laid pointing the other way."
+        effect = f"{_some_are(len(turned), len(items), 'item')} turned end for end."
     else:
         turned_panels = _some_are(len(reversed_panels), len(lay.placed), "panel")
-        did = f"{turned_panels} turned end for end."
-    return RuleReport("Nap", _NAPS[lay.cloth.nap], did)
+        effect = f"{turned_panels} turned end for end."
+    return RuleReport("Nap", _NAPS[lay.cloth.nap], effect)
 
 
 def _grain(lay: ClothLay) -> RuleReport:
     free = sum(placed.panel.grain_rule is GrainRule.ANY for placed in lay.placed)
     quarter = sum(placed.turn % 180 == 90 for placed in lay.placed)
     if lay.cloth.nap is Nap.ONE_WAY:
-        asks = "along the roll, as each panel is drawn"
+        required = "along the roll; no panel may be turned"
     elif lay.cloth.cross_grain:
-        asks = "panels may also be turned by a quarter"
+        required = "along the roll or across it: panels may be turned by a quarter"
     else:
-        asks = (
+        required = (
             f"along the roll; {count_of(free, 'panel')} may lie any way"
             if free
             else "along the roll"
         )
-    did = f"{_some_are(quarter, len(lay.placed), 'panel')} turned by a quarter."
-    return RuleReport("Grain", asks, did)
+    effect = f"{_some_are(quarter, len(lay.placed), 'panel')} turned by a quarter."
+    return RuleReport("Grain", required, effect)
 
 
 def _gap(lay: ClothLay, account: Account, units: str) -> RuleReport:
     gap = lay.cloth.gap
     if not gap:
-        did = "Neighbours may share one cut line."
-        return RuleReport("Gap", "none: panels may touch", did)
-    asks = f"{format_length(gap, units)} clear between panels, none to the edges"
-    did = f"Half of it around every panel: {_part(account.areas2[Use.GAPS], account, units)}."
-    return RuleReport("Gap", asks, did)
+        effect = "Neighbours may share one cut line."
+        return RuleReport("Spacing", "none: panels may touch", effect)
+    required = (
+        f"at least {format_length(gap, units)} between panels; none at the edges of the cloth"
+    )
+    effect = f"It takes {_part(account.areas2[Use.GAPS], account, units)}."
+    return RuleReport("Spacing", required, effect)
 
 
 def _selvedge(lay: ClothLay, account: Account, units: str) -> RuleReport:
@@ -87,33 +89,33 @@ def _selvedge(lay: ClothLay, account: Account, units: str) -> RuleReport:
         return RuleReport("Selvedge", "none", "The whole width can be used.")
     usable, width = format_length(cloth.usable_width, units), format_length(cloth.width, units)
     lost = _part(account.areas2[Use.SELVEDGES], account, units)
-    asks = f"{format_length(cloth.selvedge, units)} unusable at each edge"
-    did = f"{usable} of {width} can be used; {lost} is lost."
-    return RuleReport("Selvedge", asks, did)
+    required = f"{format_length(cloth.selvedge, units)} at each edge is not used"
+    effect = f"{usable} of the width of {width} can be used. Selvedges take {lost}."
+    return RuleReport("Selvedge", required, effect)
 
 
 def _ends(lay: ClothLay, account: Account, units: str) -> RuleReport:
     if not lay.cloth.end_allowance:
-        return RuleReport("Ends", "no allowance", "The lay begins at the cut end.")
-    asks = f"{format_length(lay.cloth.end_allowance, units)} at each cut end"
+        return RuleReport("End allowance", "none", "The lay plan begins at the cut end.")
+    required = f"{format_length(lay.cloth.end_allowance, units)} at each end of the length"
     lost = _part(account.areas2[Use.ENDS], account, units)
-    return RuleReport("Ends", asks, f"Both ends together: {lost}.")
+    return RuleReport("End allowance", required, f"Both ends take {lost}.")
 
 
 def _buying_step(lay: ClothLay, account: Account, units: str) -> RuleReport:
-    asks = f"sold in steps of {format_length(lay.cloth.buy_step, units)}"
+    required = f"sold in steps of {format_length(lay.cloth.buy_step, units)}"
     added = lay.buy_length - lay.used_length - 2 * lay.cloth.end_allowance
     if not added:
-        return RuleReport("Buying step", asks, "The lay ends on a step; nothing is added.")
+        return RuleReport("Rounding to sale length", required, "Nothing is added.")
     lost = _part(account.areas2[Use.BUYING_STEP], account, units)
-    did = f"Rounding up added {format_length(added, units)}: {lost}."
-    return RuleReport("Buying step", asks, did)
+    effect = f"{format_length(added, units)} is bought but not needed: {lost}."
+    return RuleReport("Rounding to sale length", required, effect)
 
 
 def _roll(lay: ClothLay, roll_length: int, units: str) -> RuleReport:
-    asks = f"at most {format_length(roll_length, units)} in one piece"
+    required = f"at most {format_length(roll_length, units)} in one length"
     rest = format_length(roll_length - lay.buy_length, units)
-    return RuleReport("Roll", asks, f"{rest} stays on it.")
+    return RuleReport("Roll", required, f"{rest} stays on the roll.")
 
 
 def _some_are(some: int, number: int, noun: str) -> str:
@@ -126,4 +128,5 @@ def _some_are(some: int, number: int, noun: str) -> str:
 
 def _part(area2: int, account: Account, units: str) -> str:
     """An area and its share of the bought cloth, in words."""
-    return f"{area(area2, units)} ({per_cent(Fraction(area2, account.bought2))})"
+    share = per_cent(Fraction(area2, account.bought2))
+    return f"{area(area2, units)}, {share} of the bought cloth"

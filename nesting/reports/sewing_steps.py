@@ -19,7 +19,7 @@ _BY_THEMSELVES = (Stitch.HAND, Stitch.TOPSTITCH, Stitch.ROLLED_EDGE, Stitch.GATH
 
 @dataclass(frozen=True)
 class SeamRow:
-    """One seam as the sewer needs it; ``first`` and ``second`` name its two edges."""
+    """One seam as the machinist needs it; ``first`` and ``second`` name its two edges."""
 
     name: str
     first: str
@@ -126,7 +126,7 @@ def _edges(
 def _opening(seam: SeamMeasure, units: str) -> str:
     if not seam.opening_mm:
         return ""
-    return f"{_size(seam, units)} of it stays open"
+    return f"leave {_size(seam, units)} open"
 
 
 def _size(seam: SeamMeasure, units: str) -> str:
@@ -138,7 +138,7 @@ def _size(seam: SeamMeasure, units: str) -> str:
 def _ease(seam: SeamMeasure, units: str) -> str:
     if seam.overlap_mm:
         over = format_length(to_grid(seam.overlap_mm), units)
-        return f"the end of the first edge overlaps its beginning by {over}"
+        return f"lap the end of the first edge over its start by {over}"
     if not seam.ease_percent:
         return ""
     how = "gather" if seam.ease_percent >= _GATHERED else "ease"

@@ -6,7 +6,7 @@ wide as the page. Equal tables give equal bytes.
 
 import datetime
 import io
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import xlsxwriter
@@ -34,8 +34,8 @@ class Table:
     shares: frozenset[int] = frozenset()
 
 
-def write_sheets(title: str, sheets: Mapping[str, Sequence[Table]], units: str) -> bytes:
-    """The bytes of a workbook with the tables of each sheet one below the other.
+def write_sheets(title: str, sheets: Mapping[str, Table], units: str) -> bytes:
+    """The bytes of a workbook with a table on each sheet.
 
     It prints on the paper of people who work in ``units``: mm, cm or in.
     """
@@ -43,10 +43,10 @@ def write_sheets(title: str, sheets: Mapping[str, Sequence[Table]], units: str) 
     with xlsxwriter.Workbook(stream, {"in_memory": True}) as book:
         book.set_properties({"title": one_line(title), "created": _NO_TIME})
         looks = _Looks(book)
-        for name, tables in sheets.items():
+        for name, table in sheets.items():
             sheet = book.add_worksheet(name)
-            _set_up_pages(sheet, tables, units)
-            _write(sheet, tables, looks)
+            _set_up_pages(sheet, units)
+            _write(sheet, table, looks)
     return stream.getvalue()
 
 
@@ -61,33 +61,25 @@ class _Looks:
         self.share = book.add_format({"num_format": "0.0%"})
 
 
-def _set_up_pages(
-    sheet: xlsxwriter.worksheet.Worksheet, tables: Sequence[Table], units: str
-) -> None:
-    """Print as wide as the page, and headings again on every page of a single table."""
+def _set_up_pages(sheet: xlsxwriter.worksheet.Worksheet, units: str) -> None:
+    """Print as wide as the page, and the headings again on every page."""
     sheet.set_landscape()
     sheet.set_paper(_PAPER[units])
     sheet.fit_to_pages(1, 0)
-    if len(tables) == 1:
-        sheet.repeat_rows(0)
+    sheet.repeat_rows(0)
 
 
-def _write(sheet: xlsxwriter.worksheet.Worksheet, tables: Iterable[Table], looks: _Looks) -> None:
-    """Write tables one below the other, with a blank row between; the first row stays in view."""
-    widths: dict[int, int] = {}
-    row = 0
+def _write(sheet: xlsxwriter.worksheet.Worksheet, table: Table, looks: _Looks) -> None:
+    """Write the headings, which stay in view, and the rows under them."""
     sheet.freeze_panes(1, 0)
-    for table in tables:
-        for column, heading in enumerate(table.headings):
-            sheet.write_string(row, column, heading, looks.heading)
-            widths[column] = max(widths.get(column, 9), len(heading) // 2 + 2)
-        for cells in table.rows:
-            row += 1
-            for column, cell in enumerate(cells):
-                _put(sheet, row, column, cell, looks, share=column in table.shares)
-                widths[column] = max(widths[column], min(len(str(cell or "")) + 1, _WIDEST))
-        row += 2
-    for column, width in widths.items():
+    widths = [max(9, len(heading) // 2 + 2) for heading in table.headings]
+    for column, heading in enumerate(table.headings):
+        sheet.write_string(0, column, heading, looks.heading)
+    for row, cells in enumerate(table.rows, start=1):
+        for column, cell in enumerate(cells):
+            _put(sheet, row, column, cell, looks, share=column in table.shares)
+            widths[column] = max(widths[column], min(len(str(cell or "")) + 1, _WIDEST))
+    for column, width in enumerate(widths):
         sheet.set_column(column, column, width)
 
 

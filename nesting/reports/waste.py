@@ -23,18 +23,18 @@ class Use(StrEnum):
     """What a part of the cloth is used for."""
 
     PANELS = "panels"
-    BETWEEN = "between panels"
-    GAPS = "gaps"
+    BETWEEN = "fall-out"
+    GAPS = "spacing"
     SELVEDGES = "selvedges"
-    ENDS = "cut ends"
-    BUYING_STEP = "buying step"
+    ENDS = "end allowance"
+    BUYING_STEP = "rounding to sale length"
 
 
 @dataclass(frozen=True)
 class Account:
     """The bought cloth of one lay by its uses, and the ratios that follow.
 
-    ``efficiency`` is the trade's marker efficiency: panels divided by used
+    ``efficiency`` is what the reports call fabric utilisation: panels divided by used
     length × usable width. ``utilisation`` is panels divided by all bought cloth.
     ``possible_saving`` is the greatest share of the used length that could still
     be saved, according to the proven bound.

@@ -1,9 +1,10 @@
 """Writes a lay as a workbook (xlsx).
 
-It has five sheets: order, panels, placements, waste and cost. Numbers are
-stored as numbers, with their units in the headings. Lengths are in the maker's
-units to a hundredth of a millimetre, areas in square metres or square yards.
-Equal lays give equal bytes.
+Each table has a sheet of its own, so that its headings are repeated on every
+printed page: cloths, items, measurements, panels, lay plan, waste, cost and
+cost by item. Numbers are stored as numbers, with their units in the headings.
+Lengths are in the maker's units to a hundredth of a millimetre, areas in square
+metres or square yards. Equal lays give equal bytes.
 """
 
 from collections.abc import Iterator, Sequence
@@ -32,11 +33,14 @@ def workbook(lay: OrderLay, order: Order) -> bytes:
     """The order and its lays as the bytes of an xlsx file."""
     scale = _Scale(order.units)
     sheets = {
-        "Order": [_cloths(order, scale), _items(order, scale), _measurements(order, scale)],
-        "Panels": [_panels(lay, scale)],
-        "Placements": [_placements(lay, scale)],
-        "Waste": [_waste(lay, scale)],
-        "Cost": [_cost(lay, scale), _cost_by_item(lay, scale)],
+        "Cloths": _cloths(order, scale),
+        "Items": _items(order, scale),
+        "Measurements": _measurements(order, scale),
+        "Panels": _panels(lay, scale),
+        "Lay plan": _placements(lay, scale),
+        "Waste": _waste(lay, scale),
+        "Cost": _cost(lay, scale),
+        "Cost by item": _cost_by_item(lay, scale),
     }
     return write_sheets(order.name, sheets, order.units)
 
@@ -69,8 +73,8 @@ class _Scale:
 def _cloths(order: Order, scale: _Scale) -> Table:
     units = scale.units
     headings = (
-        "cloth", f"width ({units})", f"selvedge ({units})", "nap", f"gap ({units})",
-        f"end allowance ({units})", f"buying step ({units})",
+        "cloth", f"width ({units})", f"selvedge ({units})", "nap", f"spacing ({units})",
+        f"end allowance ({units})", f"sold in steps of ({units})",
     )  # fmt: skip
     rows: list[tuple[Cell, ...]] = [
         (
@@ -122,9 +126,9 @@ def _cell(value: Value, scale: _Scale) -> Cell:
 def _panels(lay: OrderLay, scale: _Scale) -> Table:
     units = scale.units
     headings = (
-        "cloth", "item", "panel", "for each item", "copies", f"length ({units})",
-        f"height ({units})", f"area ({scale.shop}²)", f"seam allowance ({units})", "grain",
-        "allowances of its edges",
+        "cloth", "item", "panel", "for each item", "total", f"length ({units})",
+        f"width ({units})", f"area ({scale.shop}²)", f"seam allowance ({units})", "grain",
+        "allowances of edges",
     )  # fmt: skip
     return Table(headings, [_panel_row(p, scale) for one in lay.cloths for p in one.panels])
 
@@ -144,7 +148,7 @@ def _placements(lay: OrderLay, scale: _Scale) -> Table:
     headings = (
         "cloth", "number", "item", "panel", "copy", "part", "turn (degrees)",
         f"from cut end ({units})", f"from lower edge ({units})", f"length ({units})",
-        f"height ({units})",
+        f"width ({units})",
     )  # fmt: skip
     rows: list[tuple[Cell, ...]] = [
         (
@@ -167,7 +171,7 @@ def _placements(lay: OrderLay, scale: _Scale) -> Table:
 
 
 def _waste(lay: OrderLay, scale: _Scale) -> Table:
-    headings = ("cloth", "use", f"area ({scale.shop}²)", "share of what is bought", "worth")
+    headings = ("cloth", "use", f"area ({scale.shop}²)", "share of the bought cloth", "value")
     rows: list[tuple[Cell, ...]] = []
     for one in lay.cloths:
         areas2 = account(one).areas2
@@ -180,9 +184,9 @@ def _waste(lay: OrderLay, scale: _Scale) -> Table:
 def _cost(lay: OrderLay, scale: _Scale) -> Table:
     units = scale.units
     headings = (
-        "cloth", f"used length ({units})", f"proved least length ({units})", f"to buy ({units})",
-        "to buy as sold", "sold by the", "price of that", "currency", "cost", "efficiency",
-        "utilisation",
+        "cloth", f"length of the lay plan ({units})", f"minimum, proved ({units})",
+        f"length to buy ({units})", "length to buy, as sold", "sold by the", "price of one",
+        "currency", "cost", "fabric utilisation", "bought cloth in panels",
     )  # fmt: skip
     return Table(headings, [_cost_row(one, scale) for one in lay.cloths], frozenset({9, 10}))
 
@@ -210,7 +214,13 @@ def _cost_by_item(lay: OrderLay, scale: _Scale) -> Table:
         total, costs = sum(areas2.values()), _share_cost(one.cost, list(areas2.values()))
         for (item, area2), cost in zip(areas2.items(), costs, strict=True):
             rows.append((item, one.cloth.name, scale.area(area2), area2 / total, cost))
-    headings = ("item", "cloth", f"panels ({scale.shop}²)", "share of the panels", "cost")
+    headings = (
+        "item",
+        "cloth",
+        f"panels ({scale.shop}²)",
+        "share of all panels",
+        "share of the cost",
+    )
     return Table(headings, rows, frozenset({3}))
 
 

@@ -16,6 +16,7 @@ from nesting.panels.panel import GrainRule, Panel
 from nesting.tolerances import STATED_MM
 from nesting.units import GRID_PER_MM, M
 from nesting.verification.findings import Finding, Rule, finding
+from nesting.verification.pieces_of_order import check_pieces
 
 Json = Mapping[str, Any]
 
@@ -71,6 +72,7 @@ def _cloths(found: Mapping[str, Json], asked: Mapping[str, Ordered]) -> Iterator
             yield _differs(Rule.CLOTH_THERE, name, detail)
             continue
         yield from _rules(found[name], one.cloth)
+        yield from check_pieces(found[name], one.cloth)
         yield from _panels(found[name], one)
     for name in found:
         if name not in asked:
@@ -138,14 +140,18 @@ def _panels(cloth: Json, one: Ordered) -> Iterator[Finding]:
 
 
 def _panel(name: str, found: Json, asked: Panel) -> Iterator[Finding]:
-    """Findings about one panel: how many, its outline, and whether its grain is free."""
+    """Findings about one panel: how many, its outline, and how it may lie."""
     if found["quantity"] != asked.copies:
         detail = f"{found['quantity']} in the record, {asked.copies} in the order"
         yield _differs(Rule.QUANTITY, name, detail)
-    free = asked.grain_rule is GrainRule.ANY
-    if bool(found.get("any_grain")) is not free:
-        detail = f"any_grain is {_shown(not free)} in the record, {_shown(free)} in the order"
-        yield _differs(Rule.CLOTH_RULE, name, detail)
+    for key, there, wanted in (
+        ("any_grain", bool(found.get("any_grain")), asked.grain_rule is GrainRule.ANY),
+        ("hidden", bool(found.get("hidden")), asked.hidden),
+        ("one_shade", found.get("one_shade") is not False, asked.one_shade),
+    ):
+        if there is not wanted:
+            detail = f"{key} is {_shown(there)} in the record, {_shown(wanted)} in the order"
+            yield _differs(Rule.CLOTH_RULE, name, detail)
     off = _distance(
         found["outline_mm"], [(x / GRID_PER_MM, y / GRID_PER_MM) for x, y in asked.cut.points]
     )

@@ -1,14 +1,21 @@
 """Checks a layout record again from its outlines and rules alone."""
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
 from nesting.errors import AccessError, Fault, OrderError
-from nesting.verification.claims import Claim
+from nesting.verification.claims import Claim, Part
 from nesting.verification.congruence import check_shapes
 from nesting.verification.figures import check_figures
 from nesting.verification.findings import Finding
+from nesting.verification.on_piece import (
+    check_bodies,
+    check_pieces_used,
+    check_shades,
+    check_splices,
+)
 from nesting.verification.places import check_clearances, check_directions, check_strip
 from nesting.verification.record import claims_of
 from nesting.verification.roll_call import check_roll
@@ -26,11 +33,11 @@ def check_record(record: object) -> tuple[Finding, ...]:
     Raises
     ------
     OrderError
-        When it is not a layout record of this version; all faults together.
+        When it is not a layout record of a known version; all faults together.
     """
     found: list[Finding] = []
     for claim, cloth in claims_of(record):
-        found += check_claim(claim)
+        found += [*check_claim(claim), *check_pieces_used(claim)]
         found += check_figures(claim, cloth)
     return tuple(found)
 
@@ -43,20 +50,29 @@ def check_file(path: Path) -> tuple[Finding, ...]:
     AccessError
         When the file cannot be read.
     OrderError
-        When it is not a layout file of this version; all faults together.
+        When it is not a layout file of a known version; all faults together.
     """
     return check_record(read_json(path))
 
 
 def check_claim(claim: Claim) -> list[Finding]:
-    """Findings about the panels on one cloth: their number, shape, place and turn."""
+    """Findings about the panels of one cloth: their number, shape, place and turn."""
     return [
         *check_roll(claim),
         *check_shapes(claim),
-        *check_strip(claim),
-        *check_clearances(claim),
+        *(found for part in claim.parts for found in _check_places(part)),
         *check_directions(claim),
+        *check_shades(claim),
     ]
+
+
+def _check_places(part: Part) -> Iterator[Finding]:
+    """Findings about the places of the panels on one piece of a cloth."""
+    if part.piece.outline is None:
+        yield from check_strip(part)
+    yield from check_bodies(part)
+    yield from check_splices(part)
+    yield from check_clearances(part)
 
 
 def read_json(path: Path) -> object:

@@ -6,7 +6,7 @@ shape (vertices, 2) that does not repeat its first point.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -14,6 +14,8 @@ import shapely
 from numpy.typing import NDArray
 
 from nesting.cloth.cloth import Nap
+from nesting.cloth.stock import ROLL
+from nesting.verification.cloth_piece import Piece, roll_of
 
 Ring = NDArray[np.float64]
 
@@ -36,24 +38,31 @@ class Rules:
 
 @dataclass(frozen=True)
 class Wanted:
-    """A panel that the order needs ``quantity`` times, for ``items`` items."""
+    """A panel that the order needs ``quantity`` times, for ``items`` items.
+
+    A ``hidden`` one may have minor flaws. With ``one_shade`` those of one copy
+    of an item lie on cloth of one shade.
+    """
 
     key: Key
     ring: Ring
     quantity: int
     items: int
     any_grain: bool
+    hidden: bool = False
+    one_shade: bool = True
 
 
 @dataclass(frozen=True)
 class Laid:
-    """One outline on the cloth and what the file says about it."""
+    """One outline on a piece of the cloth and what the file says about it."""
 
     key: Key
     copy: int
     part: int
     turn: float
     ring: Ring
+    piece: str = ROLL
 
     @property
     def name(self) -> str:
@@ -71,8 +80,10 @@ class Laid:
 class Claim:
     """Everything that a file claims about one cloth.
 
-    ``within`` is how far any point may be from the intended one, because the
-    file's format rounds it or stores another curve.
+    ``pieces`` are those that panels lie on; if none are named, they lie on a
+    roll without flaws. ``within`` is how far any point may be from the intended
+    one, because the file's format rounds it or stores another curve. Where
+    panels may lie elsewhere too, the claim is not ``complete``.
     """
 
     cloth: str
@@ -80,6 +91,30 @@ class Claim:
     wanted: Mapping[Key, Wanted]
     laid: tuple[Laid, ...]
     within: float = 0.0
+    pieces: tuple[Piece, ...] = ()
+    complete: bool = True
+
+    @cached_property
+    def parts(self) -> tuple["Part", ...]:
+        """What is claimed about each piece of the cloth."""
+        pieces = self.pieces or (roll_of(self.rules.width, self.rules.selvedge),)
+        return tuple(self._part(piece, alone=len(pieces) == 1) for piece in pieces)
+
+    def _part(self, piece: Piece, *, alone: bool) -> "Part":
+        name = self.cloth if alone and piece.is_bought else f"{self.cloth}, {piece.name}"
+        ends = 0.0 if piece.outline is not None else self.rules.end_allowance
+        laid = tuple(one for one in self.laid if alone or one.piece == piece.name)
+        rules = replace(
+            self.rules, width=piece.width, selvedge=piece.selvedge, end_allowance=ends
+        )  # fmt: skip
+        return Part(name, rules, self.wanted, laid, self.within, (piece,), piece=piece)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part(Claim):
+    """What a file claims about one piece of a cloth: the rules are those of the piece."""
+
+    piece: Piece
 
     @property
     def span(self) -> tuple[float, float]:
@@ -92,10 +127,14 @@ class Claim:
         )
 
     @property
+    def start(self) -> float:
+        """Where the used length begins: at the first outline if the place of the lay is free."""
+        return self.rules.end_allowance if self.piece.is_anchored else self.span[0]
+
+    @property
     def used_length(self) -> float:
-        """Greatest x minus least x of all outlines."""
-        least, greatest = self.span
-        return greatest - least
+        """From there to the greatest x of all outlines."""
+        return self.span[1] - self.start
 
 
 def turned(points: Ring, degrees: float) -> Ring:

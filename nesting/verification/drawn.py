@@ -6,17 +6,22 @@ how it is turned. From that follows the place of every mark of the panel.
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
+import shapely
 
 from nesting.cloth.cloth import Cloth
+from nesting.cloth.stock import ClothPiece
 from nesting.drawings.drawing import Drawing, Path, Pen
 from nesting.panels.panel import GrainRule, Panel
 from nesting.tolerances import DEPTH_MM
 from nesting.units import GRID_PER_MM
 from nesting.verification.checker import check_claim
-from nesting.verification.claims import Claim, Key, Laid, Rules, Wanted, at, where
+from nesting.verification.claims import Claim, Key, Laid, Part, Rules, Wanted, at, where
+from nesting.verification.cloth_piece import piece_of
+from nesting.verification.costs import buy_lengths
 from nesting.verification.drawn_panels import (
     DrawnPanel,
     Head,
@@ -28,7 +33,6 @@ from nesting.verification.drawn_panels import (
     spellings,
     vector,
 )
-from nesting.verification.figures import buy_length, buy_lengths
 from nesting.verification.findings import Finding, Rule, finding
 from nesting.verification.marks import Outline, check_marks
 from nesting.verification.plotted import check_known
@@ -41,11 +45,18 @@ _ALONG: Final = (1.0, 0.0)
 
 
 def check_drawing(
-    drawing: Drawing, lay_cloth: Cloth, panels: tuple[Panel, ...]
+    drawing: Drawing,
+    lay_cloth: Cloth,
+    panels: tuple[Panel, ...],
+    piece: ClothPiece | None = None,
+    *,
+    complete: bool = True,
 ) -> tuple[Finding, ...]:
     """Every breach of a rule that an exported lay drawing shows.
 
-    ``panels`` are those that the order cuts from this cloth. The rules have
+    ``panels`` are those that the order cuts from this cloth; ``piece`` is what
+    of it the drawing shows, None for a roll that is bought. Unless the drawing is
+    to be ``complete``, panels may lie on another piece. The rules have
     the same numbers as for a record; the length to buy is worked out from the
     outlines. Names may be spelled in plain letters. Lines may be off by the
     usual rounding and by what the format adds (``within``). Kinds that are left
@@ -57,7 +68,8 @@ def check_drawing(
     known = spellings(wanted)
     named = {cut: _laid_panel(cut, grains, known) for cut in cuts if cut.labels}
     laid = tuple(named.values())
-    claim = Claim(lay_cloth.name, rules_of(lay_cloth), wanted, laid, drawing.within)
+    claim = claim_of(drawing, lay_cloth, piece, complete=complete)
+    claim = replace(claim, wanted=wanted, laid=laid)
     found = check_claim(claim)
     broken = {each.where for each in found if each.number in _UNSOUND}
     sound = {
@@ -73,7 +85,17 @@ def check_drawing(
         *_check_grain_lines(claim, cuts, grains, known),
         *found,
         *check_marks(claim, drawing, outlines, {key_of(panel): panel for panel in panels}),
-        *_check_cloth_lines(claim, drawing),
+        *_check_cloth_lines(claim.parts[0], drawing),
+    )
+
+
+def claim_of(
+    drawing: Drawing, lay_cloth: Cloth, piece: ClothPiece | None, *, complete: bool
+) -> Claim:
+    """The claim of a drawing of one piece of a cloth, before its panels are known."""
+    shown = piece_of(piece or lay_cloth.roll)
+    return Claim(
+        lay_cloth.name, rules_of(lay_cloth), {}, (), drawing.within, (shown,), complete=complete
     )
 
 
@@ -154,22 +176,34 @@ def _points_on(head: Head, shaft: Shaft, allowed: float) -> bool:
     return math.dist(tip, shaft[1]) <= allowed and bool((back < 0).all()) and bool(even)
 
 
-def _check_cloth_lines(claim: Claim, drawing: Drawing) -> Iterator[Finding]:
+def _check_cloth_lines(part: Part, drawing: Drawing) -> Iterator[Finding]:
     if Pen.SELVEDGE in drawing.left_out:
         return
     paths = [path for path in drawing.paths if path.pen is Pen.SELVEDGE]
-    rules, off, length = claim.rules, DEPTH_MM + claim.within, buy_length(claim)
-    if not any(
-        path.closed and _frames(path, each, rules.width, off)
-        for each in buy_lengths(claim)
-        for path in paths
-    ):
-        detail = f"no closed line from (0, 0) to ({length:.2f}, {rules.width:.2f}) mm"
-        yield finding(Rule.CLOTH_EDGE, claim.cloth, detail)
+    rules, off = part.rules, DEPTH_MM + part.within
+    yield from _check_edge(part, [path for path in paths if path.closed], off)
     for y in (rules.selvedge, rules.width - rules.selvedge):
-        drawn = any(not path.closed and _runs_along(path, y, claim.span, off) for path in paths)
+        drawn = any(not path.closed and _runs_along(path, y, part.span, off) for path in paths)
         if not drawn and rules.selvedge > 0:
-            yield finding(Rule.SELVEDGE_LINE, claim.cloth, f"no line at y = {y:.2f} mm")
+            yield finding(Rule.SELVEDGE_LINE, part.cloth, f"no line at y = {y:.2f} mm")
+
+
+def _check_edge(part: Part, paths: Sequence[Path], off: float) -> Iterator[Finding]:
+    """Findings about the edge of the cloth: that of the piece, or of the roll as bought."""
+    piece = part.piece
+    if piece.outline is not None:
+        if not any(_is_edge(path, piece.outline, off) for path in paths):
+            yield finding(Rule.CLOTH_EDGE, part.cloth, "the outline of the piece is not drawn")
+        return
+    lengths = buy_lengths(part) if piece.length is None else (piece.length,)
+    if not any(_frames(path, each, piece.width, off) for each in lengths for path in paths):
+        detail = f"no closed line from (0, 0) to ({lengths[0]:.2f}, {piece.width:.2f}) mm"
+        yield finding(Rule.CLOTH_EDGE, part.cloth, detail)
+
+
+def _is_edge(path: Path, outline: shapely.Polygon, off: float) -> bool:
+    drawn = shapely.LinearRing(path.points) if len(path.points) > 2 else shapely.Point()
+    return bool(shapely.hausdorff_distance(drawn, outline.exterior) <= off)
 
 
 def _frames(path: Path, length: float, width: float, off: float) -> bool:
@@ -193,6 +227,8 @@ def wanted_of(panel: Panel) -> Wanted:
         quantity=panel.quantity * panel.per_item,
         items=panel.quantity,
         any_grain=panel.grain_rule is GrainRule.ANY,
+        hidden=panel.hidden,
+        one_shade=panel.one_shade,
     )
 
 

@@ -1,61 +1,67 @@
 """Whether the figures of a record follow from its outlines and rules."""
 
-import math
 from collections.abc import Iterator, Mapping
-from decimal import ROUND_HALF_UP, Decimal
-from typing import Any, Final
+from decimal import Decimal
+from typing import Any
 
 import shapely
 
 from nesting.tolerances import STATED_AREA, STATED_MM, STATED_RATIO
 from nesting.verification.claims import Claim, at
+from nesting.verification.costs import buy_length, check_costs, costs
 from nesting.verification.findings import Finding, Rule, finding
-
-#: Steps of the grid in a millimetre: lengths to buy are counted in these.
-_STEPS_PER_MM: Final = 100
-
-#: A price with more digits was converted from another unit and is exact only to
-#: the last of them.
-_PRICE_DIGITS: Final = 12
 
 Json = Mapping[str, Any]
 
 
 def check_figures(claim: Claim, cloth: Json) -> Iterator[Finding]:
-    """Findings about the figures that the record states for one cloth."""
+    """Findings about the figures that the record states for one cloth and its pieces."""
     usable = claim.rules.width - 2 * claim.rules.selvedge
+    yield from _roll_width(claim)
     yield from _length(claim, cloth, "usable_width_mm", usable, Rule.USABLE_WIDTH)
     yield from _places(claim, cloth)
     yield from _areas(claim, cloth)
-    yield from _cost(claim, cloth)
-    used = claim.used_length
+    yield from check_costs(claim, cloth) if claim.pieces else _cost(claim, cloth)
+    used = sum(part.used_length for part in claim.parts)
     if used <= 0:
         return
+    bought = sum(buy_length(part) for part in claim.parts)
     yield from _length(claim, cloth, "used_length_mm", used, Rule.USED_LENGTH)
-    yield from _length(claim, cloth, "buy_length_mm", buy_length(claim), Rule.BUY_LENGTH)
-    area = sum(one.polygon.area for one in claim.laid)
-    yield from _ratio(claim, cloth, "efficiency", area / (used * usable), Rule.EFFICIENCY)
-    yield from _bound(claim, cloth)
+    yield from _length(claim, cloth, "buy_length_mm", bought, Rule.BUY_LENGTH)
+    yield from _efficiency(claim, cloth)
+    yield from _bound(claim, cloth, used)
+    if claim.pieces:
+        yield from _pieces(claim, cloth)
 
 
-def buy_length(claim: Claim) -> float:
-    """Least multiple of the buying step that covers the lay and its two end allowances."""
-    return _buy_length(claim, claim.used_length)
-
-
-def buy_lengths(claim: Claim) -> tuple[float, ...]:
-    """Lengths to buy that count as right, since the outlines may be off by ``claim.within``."""
-    used, off = claim.used_length, 2 * claim.within
-    return tuple(
-        dict.fromkeys(_buy_length(claim, length) for length in (used, used - off, used + off))
-    )
-
-
-def _buy_length(claim: Claim, used: float) -> float:
+def _roll_width(claim: Claim) -> Iterator[Finding]:
     rules = claim.rules
-    needed = round((used + 2 * rules.end_allowance) * _STEPS_PER_MM)
-    step = max(1, round(rules.buy_step * _STEPS_PER_MM))
-    return math.ceil(needed / step) * step / _STEPS_PER_MM
+    for piece in claim.pieces:
+        if piece.is_bought:
+            where = f"{claim.cloth}, {piece.name}"
+            yield from _stated(where, piece.width, rules.width, "width_mm", Rule.ROLL_WIDTH)
+            yield from _stated(
+                where, piece.selvedge, rules.selvedge, "selvedge_mm", Rule.ROLL_WIDTH
+            )
+
+
+def _pieces(claim: Claim, cloth: Json) -> Iterator[Finding]:
+    for part, entry in zip(claim.parts, cloth["pieces"], strict=True):
+        where = f"{claim.cloth}, {part.piece.name}"
+        yield from _stated(
+            where, entry["used_length_mm"], part.used_length, "used_length_mm", Rule.USED_LENGTH
+        )
+        if part.piece.is_bought:
+            yield from _stated(
+                where, entry["buy_length_mm"], buy_length(part), "buy_length_mm", Rule.BUY_LENGTH
+            )
+
+
+def _efficiency(claim: Claim, cloth: Json) -> Iterator[Finding]:
+    area = sum(one.polygon.area for one in claim.laid)
+    in_use = sum(part.piece.usable(part.start, part.span[1]).area for part in claim.parts)
+    if in_use > 0:
+        yield from _ratio(claim, cloth, "efficiency", area / in_use, Rule.EFFICIENCY)
 
 
 def _places(claim: Claim, cloth: Json) -> Iterator[Finding]:
@@ -83,8 +89,8 @@ def _area(name: str, stated: float, true: float) -> Iterator[Finding]:
         yield finding(Rule.AREA, name, f"{stated:.2f} mm² stated, {true:.2f} mm² found")
 
 
-def _bound(claim: Claim, cloth: Json) -> Iterator[Finding]:
-    used, bound = claim.used_length, cloth["lower_bound_mm"]
+def _bound(claim: Claim, cloth: Json, used: float) -> Iterator[Finding]:
+    bound = cloth["lower_bound_mm"]
     detail = f"bound {bound:.2f} mm, used {used:.2f} mm"
     if bound > used + STATED_MM:
         yield finding(Rule.BOUND, f"{claim.cloth}: lower_bound_mm", detail)
@@ -94,6 +100,7 @@ def _bound(claim: Claim, cloth: Json) -> Iterator[Finding]:
 
 
 def _cost(claim: Claim, cloth: Json) -> Iterator[Finding]:
+    """Findings about the cost in a record of version 1, where one roll is bought."""
     price, cost = cloth.get("price_per_metre"), cloth.get("cost")
     if price is None and cost is None:
         return
@@ -102,26 +109,20 @@ def _cost(claim: Claim, cloth: Json) -> Iterator[Finding]:
         missing = "price_per_metre" if price is None else "cost"
         yield finding(Rule.COST, name, f"{missing} is missing")
         return
-    bought = buy_length(claim) if claim.laid else cloth["buy_length_mm"]
-    costs = _costs(Decimal(str(price)), Decimal(str(bought)))
-    if Decimal(str(cost)) not in costs:
-        yield finding(Rule.COST, name, f"{cost} stated, {min(costs)} for {bought:.2f} mm")
-
-
-def _costs(price: Decimal, length_mm: Decimal) -> set[Decimal]:
-    """Costs of a length that count as right: two where a converted price could round either way."""
-    exact = price * length_mm / 1000
-    slack = Decimal(0)
-    if len(price.as_tuple().digits) > _PRICE_DIGITS:
-        slack = exact * Decimal("1e-14")
-    cent = Decimal("0.01")
-    return {(exact + side).quantize(cent, ROUND_HALF_UP) for side in (-slack, slack)}
+    bought = buy_length(claim.parts[0]) if claim.laid else cloth["buy_length_mm"]
+    right = costs(price, bought)
+    if Decimal(str(cost)) not in right:
+        yield finding(Rule.COST, name, f"{cost} stated, {min(right)} for {bought:.2f} mm")
 
 
 def _length(claim: Claim, cloth: Json, key: str, true: float, rule: Rule) -> Iterator[Finding]:
-    if abs(cloth[key] - true) > STATED_MM:
-        detail = f"{cloth[key]:.2f} mm stated, {true:.2f} mm found"
-        yield finding(rule, f"{claim.cloth}: {key}", detail)
+    yield from _stated(claim.cloth, cloth[key], true, key, rule)
+
+
+def _stated(where: str, stated: float, true: float, key: str, rule: Rule) -> Iterator[Finding]:
+    if abs(stated - true) > STATED_MM:
+        detail = f"{stated:.2f} mm stated, {true:.2f} mm found"
+        yield finding(rule, f"{where}: {key}", detail)
 
 
 def _ratio(claim: Claim, cloth: Json, key: str, true: float, rule: Rule) -> Iterator[Finding]:

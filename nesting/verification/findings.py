@@ -17,6 +17,7 @@ class Rule(Enum):
     ONCE = 102, "each copy and part must be laid once"
     WANTED = 103, "only panels that the order needs may be laid"
     WHOLE_ITEMS = 104, "every item must need the same number of a panel"
+    PIECE_USED = 105, "something must lie on every piece of a cloth that is named"
 
     SIMPLE = 201, "an outline must enclose an area and not cross or touch itself"
     CONGRUENT = 202, "the outline on the cloth must be the panel's own"
@@ -27,6 +28,13 @@ class Rule(Enum):
     CUT_END = 302, "the lay must start at the end allowance"
     OVERLAP = 303, "panels must not overlap"
     GAP = 304, "panels must keep the gap"
+    FAR_END = 305, "the lay must end at the end allowance of its piece"
+    NARROWED = 306, "panels must lie within the widths measured along their piece"
+    EDGE = 307, "panels must lie inside the edge of their piece"
+    HOLE = 308, "panels must lie clear of holes"
+    FLAW = 309, "panels must lie clear of flaws; only hidden panels may have minor ones"
+    SPLICE = 310, "no panel may lie across a splice"
+    ONE_SHADE = 311, "the panels of one copy of an item must lie on cloth of one shade"
 
     TURN = 401, "a panel may be turned only as the nap and its grain allow"
     ONE_DIRECTION = 402, "all panels of one item must point the same way"
@@ -35,11 +43,13 @@ class Rule(Enum):
     USED_LENGTH = 502, "the used length must be that of the outlines"
     BUY_LENGTH = 503, "the length to buy must be the fewest steps that cover the lay and both ends"
     AREA = 504, "an area must be that of its outlines"
-    EFFICIENCY = 505, "the efficiency must be panel area divided by used length and usable width"
+    EFFICIENCY = 505, "the efficiency must be panel area divided by the usable cloth in use"
     BOUND = 506, "a lower bound must not be above the used length"
     GAP_TO_BOUND = 507, "the gap to the bound must be used length divided by bound, less one"
     PROVED = 508, "a lay may be called proved optimal only if the bound equals the used length"
     COST = 509, "the cost must be bought length times price, rounded half up to cents"
+    PIECE_COST = 510, "a piece must cost its own price, or its length at the price of its cloth"
+    ROLL_WIDTH = 511, "the roll that is bought must have the width and the selvedges of its cloth"
 
     LABEL = 601, "every cut outline must contain one label ITEM / PANEL / COPY.PART"
     GRAIN_LINE = 602, "every cut outline must contain one grain line along its panel's grain"
@@ -69,6 +79,9 @@ class Rule(Enum):
     ORDERED_SHAPE = 708, "a panel must have the outline that the order gives it"
     ROLL = 709, "what is bought must fit the roll"
     CHOICE = 710, "only what the order leaves open may be chosen, and only so that it can be made"
+    PIECE_WANTED = 711, "panels may lie only on pieces of cloth that the order has"
+    PIECE_AS_ORDERED = 712, "a piece of cloth must be as the order has it"
+    MAY_BUY = 713, "cloth may be bought only if the order allows it"
 
     @property
     def number(self) -> int:

@@ -1,92 +1,34 @@
 """The form that a layout record must have before its lay can be checked.
 
-A *kind* is a function that returns the rule that a value breaks, or empty
-text. A key that is not in the form is a fault: it may be a rule of the cloth,
+A key that is not in the form is a fault: it may be a rule of the cloth,
 which this checker would otherwise ignore without saying so.
 """
 
-import math
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
-from typing import Any, Final
+from typing import Final
 
-from nesting.cloth.cloth import Coating, Nap
 from nesting.errors import Fault
-
-#: Far above every length, area and price, far below where floats lose cents.
-GREATEST: Final = 1e12
-
-#: No order needs more than this of anything, and counting up to it is fast.
-MOST: Final = 1_000_000
-
-Kind = Callable[[object], str]
-
-
-def text(value: object) -> str:
-    """Kind: text that is not empty."""
-    if not isinstance(value, str) or not value:
-        return "must be text"
-    return "" if value.isascii() or _encodable(value) else "must be text of whole characters"
-
-
-def flag(value: object) -> str:
-    """Kind: true or false."""
-    return "" if isinstance(value, bool) else "must be true or false"
-
-
-def number(value: object) -> str:
-    """Kind: a finite number."""
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        return "must be a number"
-    # The comparison comes first: a whole number may be too large for a float.
-    if not -GREATEST <= value <= GREATEST or not math.isfinite(value):
-        return f"must be a finite number within ±{GREATEST:.0e}"
-    return ""
-
-
-def not_negative(value: object) -> str:
-    """Kind: a finite number of at least zero."""
-    return number(value) or ("" if _real(value) >= 0 else "must be 0 or more")
-
-
-def positive(value: object) -> str:
-    """Kind: a finite number above zero."""
-    return number(value) or ("" if _real(value) > 0 else "must be more than 0")
-
-
-def count(value: object) -> str:
-    """Kind: a whole number of at least one."""
-    whole = isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= MOST
-    return "" if whole else f"must be a whole number from 1 to {MOST}"
-
-
-def whole(value: object) -> str:
-    """Kind: a whole number."""
-    right = isinstance(value, int) and not isinstance(value, bool)
-    return "" if right else "must be a whole number"
-
-
-def nap(value: object) -> str:
-    """Kind: one of the known naps."""
-    return "" if value in list(Nap) else "must be " + ", ".join(Nap)
-
-
-def coating(value: object) -> str:
-    """Kind: one of the known coatings."""
-    return "" if value in list(Coating) else "must be " + ", ".join(Coating)
-
-
-def ring(value: object) -> str:
-    """Kind: an outline, a list of at least three points."""
-    if not isinstance(value, list) or len(value) < 3:
-        return "must be a list of at least 3 points [x, y]"
-    for index, point in enumerate(value):
-        if not isinstance(point, list) or len(point) != 2:
-            return f"point {index} must be two numbers [x, y]"
-        if broken := number(point[0]) or number(point[1]):
-            return f"point {index} {broken}"
-    return ""
+from nesting.verification.kinds import (
+    Kind,
+    coating,
+    count,
+    edge,
+    edges,
+    flag,
+    length,
+    nap,
+    not_negative,
+    note,
+    number,
+    places,
+    positive,
+    ring,
+    text,
+    whole,
+    widths,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +69,33 @@ PLACEMENT: Final = Form(
     },
 )
 
+#: A panel and its place in version 2.
+PANEL_2: Final = replace(PANEL, optional={**PANEL.optional, "hidden": flag, "one_shade": flag})
+PLACEMENT_2: Final = replace(PLACEMENT, needed={**PLACEMENT.needed, "piece": text})
+
+FLAW: Final = Form(needed={"outline_mm": edge, "what": note, "minor": flag})
+
+PIECE: Final = Form(
+    needed={
+        "name": text,
+        "width_mm": positive,
+        "length_mm": length,
+        "used_length_mm": not_negative,
+    },
+    optional={
+        "selvedge_mm": not_negative,
+        "outline_mm": edge,
+        "holes_mm": edges,
+        "widths_mm": widths,
+        "splices_mm": places,
+        "shade": text,
+        "price": not_negative,
+        "buy_length_mm": not_negative,
+        "cost": not_negative,
+    },
+    optional_lists={"flaws": FLAW},
+)
+
 CHOICE: Final = Form(needed={"item": text, "measurement": text, "pieces": count})
 
 CLOTH: Final = Form(
@@ -157,11 +126,23 @@ CLOTH: Final = Form(
     lists={"panels": PANEL, "placements": PLACEMENT},
 )
 
+CLOTH_2: Final = replace(
+    CLOTH,
+    needed={**CLOTH.needed, "buy_length_mm": not_negative},
+    lists={"pieces": PIECE, "panels": PANEL_2, "placements": PLACEMENT_2},
+)
+
 RECORD: Final = Form(
     needed={"schema": text, "order": text, "seed": whole},
     lists={"cloths": CLOTH},
     optional_lists={"choices": CHOICE},
 )
+
+#: The form of each version of the record.
+RECORDS: Final = {
+    "clothwright/layout/1": RECORD,
+    "clothwright/layout/2": replace(RECORD, lists={"cloths": CLOTH_2}),
+}
 
 
 def faults_in(value: object, form: Form, place: str = "") -> Iterator[Fault]:
@@ -195,19 +176,6 @@ def _faults_in_list(value: object, form: Form, place: str) -> Iterator[Fault]:
         return
     for index, entry in enumerate(value):
         yield from faults_in(entry, form, f"{place}[{index}]")
-
-
-def _real(value: Any) -> float:
-    return float(value)
-
-
-def _encodable(value: str) -> bool:
-    """Whether text has only whole characters: JSON can escape half of a surrogate pair."""
-    try:
-        value.encode()
-    except UnicodeEncodeError:
-        return False
-    return True
 
 
 def _shown(value: object) -> str:

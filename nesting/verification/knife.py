@@ -16,6 +16,7 @@ import numpy as np
 import shapely
 
 from nesting.cloth.cloth import Cloth, Nap
+from nesting.cloth.stock import ClothPiece
 from nesting.drawings.drawing import Drawing, Pen
 from nesting.drawings.tool import FOLLOWED, Tool
 from nesting.panels.panel import Panel
@@ -24,7 +25,7 @@ from nesting.verification.checker import check_claim
 from nesting.verification.claims import Claim, Key, Laid, Ring, Wanted, at, is_simple, turned
 from nesting.verification.congruence import mirrored, mismatch
 from nesting.verification.curves import as_curves, middles, run_of
-from nesting.verification.drawn import check_closed, rules_of, wanted_of
+from nesting.verification.drawn import check_closed, claim_of, wanted_of
 from nesting.verification.drawn_panels import is_cut_line, key_of
 from nesting.verification.findings import Finding, Rule, finding
 from nesting.verification.marks import Outline, check_marks, marks_out_of_place
@@ -54,15 +55,22 @@ class _Known:
 
 
 def check_knife_drawing(
-    drawing: Drawing, lay_cloth: Cloth, panels: Sequence[Panel]
+    drawing: Drawing,
+    lay_cloth: Cloth,
+    panels: Sequence[Panel],
+    piece: ClothPiece | None = None,
+    *,
+    complete: bool = True,
 ) -> tuple[Finding, ...]:
     """Every breach of a rule that a lay drawing for a knife shows.
 
-    ``panels`` are those that the order cuts from this cloth. Besides the rules
+    ``panels`` are those that the order cuts from this cloth; ``piece`` is what
+    of it the drawing shows, None for a roll that is bought. Unless the drawing is
+    to be ``complete``, panels may lie on another piece. Besides the rules
     of outlines and marks, it may hold nothing that a knife must not follow.
     """
     by_key = {key_of(panel): panel for panel in panels}
-    claim = Claim(lay_cloth.name, rules_of(lay_cloth), {}, (), drawing.within)
+    claim = claim_of(drawing, lay_cloth, piece, complete=complete)
     claim = replace(claim, wanted={key: wanted_of(panel) for key, panel in by_key.items()})
     rings = [np.array(path.points) for path in drawing.paths if is_cut_line(path)]
     known = _recognised(claim, rings, drawing, by_key)

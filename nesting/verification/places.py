@@ -1,5 +1,6 @@
 """Whether panels lie on usable cloth, clear of each other, in turns they may take."""
 
+import math
 from collections import Counter
 from collections.abc import Iterator
 from itertools import islice
@@ -7,7 +8,7 @@ from typing import Final
 
 from nesting.cloth.cloth import Nap
 from nesting.tolerances import DEPTH_MM, FLOAT_MM
-from nesting.verification.claims import Claim, Laid, Rules, at, is_simple, where
+from nesting.verification.claims import Claim, Laid, Part, Rules, at, is_simple, where
 from nesting.verification.findings import Finding, Rule, finding
 from nesting.verification.separation import nearer_than, overlaps
 
@@ -15,20 +16,22 @@ from nesting.verification.separation import nearer_than, overlaps
 LISTED: Final = 100
 
 
-def check_strip(claim: Claim) -> Iterator[Finding]:
-    """Findings about panels outside the usable cloth, and about blank cloth before the lay."""
+def check_strip(claim: Part) -> Iterator[Finding]:
+    """Findings about panels outside a strip of cloth, and about blank cloth before the lay."""
     rules, allowed = claim.rules, DEPTH_MM + FLOAT_MM + claim.within
+    length = math.inf if claim.piece.length is None else claim.piece.length
     for one in claim.laid:
         x, y = one.ring[:, 0], one.ring[:, 1]
         for rule, over, vertex, edge in (
             (Rule.SELVEDGE, rules.selvedge - y.min(), y.argmin(), "the lower selvedge line"),
             (Rule.SELVEDGE, y.max() - rules.width + rules.selvedge, y.argmax(), "the upper one"),
             (Rule.CUT_END, rules.end_allowance - x.min(), x.argmin(), "the start"),
+            (Rule.FAR_END, x.max() - length + rules.end_allowance, x.argmax(), "the end"),
         ):
             if over > allowed:
                 detail = f"{over:.2f} mm beyond {edge} {at(one.ring[vertex])}"
                 yield finding(rule, where(claim, one), detail)
-    blank = claim.span[0] - rules.end_allowance
+    blank = claim.start - rules.end_allowance
     if blank > allowed:
         yield finding(Rule.CUT_END, claim.cloth, f"{blank:.2f} mm of cloth lie blank before it")
 

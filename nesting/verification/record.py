@@ -7,29 +7,32 @@ from typing import Any, Final
 import numpy as np
 
 from nesting.cloth.cloth import Nap
+from nesting.cloth.stock import ROLL
 from nesting.errors import Fault, OrderError
 from nesting.verification.claims import Claim, Key, Laid, Ring, Rules, Wanted
-from nesting.verification.form import RECORD, faults_in
+from nesting.verification.form import RECORDS, faults_in
+from nesting.verification.record_pieces import piece_faults, pieces_of
 from nesting.verification.roll_call import Pair, count_items
 
-#: The record that this checker understands, by name and version.
-SCHEMA: Final = "clothwright/layout/1"
+#: The newest record that this checker understands, by name and version.
+SCHEMA: Final = max(RECORDS)
 
 Json = Mapping[str, Any]
 
 
-def claims_of(record: object) -> tuple[tuple[Claim, Json], ...]:
+def claims_of(record: Any) -> tuple[tuple[Claim, Json], ...]:
     """The claims of a record, each with the entry of its cloth, which states the figures.
 
     Raises
     ------
     OrderError
-        When it is not a layout record of this version, or any part of it is
+        When it is not a layout record of a known version, or any part of it is
         missing, of a wrong type or not finite; all faults together.
     """
-    if not isinstance(record, dict) or record.get("schema") != SCHEMA:
+    form = RECORDS.get(_schema(record))
+    if form is None:
         raise OrderError([_foreign(record)])
-    if faults := [*faults_in(record, RECORD)]:
+    if faults := [*faults_in(record, form)]:
         raise OrderError(faults)
     if faults := [*_contradictions(record)]:
         raise OrderError(faults)
@@ -37,10 +40,17 @@ def claims_of(record: object) -> tuple[tuple[Claim, Json], ...]:
     return tuple((_claim(cloth, items), cloth) for cloth in record["cloths"])
 
 
-def _foreign(record: object) -> Fault:
+def _schema(record: object) -> str:
+    """Name and version of a record; empty text if it has none."""
     found = record.get("schema") if isinstance(record, dict) else None
-    if isinstance(found, str) and found.startswith("clothwright/layout/"):
-        return Fault("schema", f'must be "{SCHEMA}"', ascii(found), "use the version that wrote it")
+    return found if isinstance(found, str) else ""
+
+
+def _foreign(record: object) -> Fault:
+    found = _schema(record)
+    if found.startswith("clothwright/layout/"):
+        known = " or ".join(f'"{name}"' for name in RECORDS)
+        return Fault("schema", f"must be {known}", ascii(found), "use the version that wrote it")
     return Fault("the file", f'must be a layout record, with "schema": "{SCHEMA}"')
 
 
@@ -64,6 +74,8 @@ def _contradictions(record: Json) -> Iterator[Fault]:
             yield Fault(f"{place}.selvedge_mm", "must leave usable cloth between them", found)
         if cloth["nap"] == Nap.ONE_WAY and cloth["cross_grain"]:
             yield Fault(f"{place}.cross_grain", "must be false on one-way cloth", "true")
+        if "pieces" in cloth:
+            yield from piece_faults(cloth, place)
 
 
 def _duplicates(names: Any) -> list[Any]:
@@ -98,7 +110,8 @@ def _claim(cloth: Json, items: Mapping[str, int]) -> Claim:
     )
     wanted = [_wanted(entry, items[entry["item"]]) for entry in cloth["panels"]]
     laid = tuple(_laid(entry) for entry in cloth["placements"])
-    return Claim(cloth["name"], rules, {one.key: one for one in wanted}, laid)
+    by_key = {one.key: one for one in wanted}
+    return Claim(cloth["name"], rules, by_key, laid, pieces=pieces_of(cloth))
 
 
 def _wanted(entry: Json, items: int) -> Wanted:
@@ -108,6 +121,8 @@ def _wanted(entry: Json, items: int) -> Wanted:
         quantity=entry["quantity"],
         items=items,
         any_grain=bool(entry.get("any_grain")),
+        hidden=bool(entry.get("hidden")),
+        one_shade=entry.get("one_shade") is not False,
     )
 
 
@@ -118,6 +133,7 @@ def _laid(entry: Json) -> Laid:
         part=entry["part"],
         turn=entry["turn_deg"],
         ring=_ring(entry),
+        piece=entry.get("piece", ROLL),
     )
 
 

@@ -31,8 +31,9 @@ def check_roll(claim: Claim) -> Iterator[Finding]:
             yield finding(Rule.ONCE, where(claim, one), "laid once more")
         else:
             pairs[one.key].add((one.copy, one.part))
-    for key in claim.wanted:
-        yield from _missing(claim, key, pairs[key])
+    if claim.complete:
+        for key in claim.wanted:
+            yield from _missing(claim, key, pairs[key])
 
 
 def count_items(quantities: Mapping[Key, int], laid: Mapping[Key, set[Pair]]) -> int:

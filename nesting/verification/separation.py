@@ -21,7 +21,7 @@ _FIRST_GUESS: Final = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Overlap:
-    """Two outlines, by index, whose interiors meet; depth, area and a place of the overlap."""
+    """Two figures, by index, whose interiors meet; depth, area and a place of the overlap."""
 
     first: int
     second: int
@@ -52,14 +52,41 @@ def overlaps(polygons: Sequence[shapely.Polygon], deeper_than: float = 0.0) -> I
     """
     shrunk = shapely.buffer(_array(polygons), -deeper_than, quad_segs=32)
     for first, second in _pairs(polygons, shrunk, "intersects"):
-        common = shapely.intersection(polygons[first], polygons[second])
-        if common.area > 0:
-            depth = max(
-                _depth(polygons[first], polygons[second], deeper_than),
-                _depth(polygons[second], polygons[first], deeper_than),
-            )
-            place = common.representative_point()
-            yield Overlap(first, second, depth, common.area, (place.x, place.y))
+        yield from _overlap(polygons, polygons, (first, second), deeper_than)
+
+
+def overlaps_with(
+    polygons: Sequence[shapely.Polygon], bodies: Sequence[shapely.Geometry], deeper_than: float
+) -> Iterator[Overlap]:
+    """Pairs of a valid polygon and a body that overlap deeper than a length, in index order.
+
+    Bodies may have holes and several parts. Depth is that of `overlaps`.
+    """
+    tree, shrunk = (
+        shapely.STRtree(_array(bodies)),
+        shapely.buffer(_array(bodies), -deeper_than, quad_segs=32),
+    )
+    within = tree.query(
+        shapely.buffer(_array(polygons), -deeper_than, quad_segs=32), predicate="intersects"
+    )
+    around = shapely.STRtree(shrunk).query(_array(polygons), predicate="intersects")
+    for first, second in np.unique(np.hstack((within, around)).T, axis=0):
+        yield from _overlap(polygons, bodies, (int(first), int(second)), deeper_than)
+
+
+def _overlap(
+    polygons: Sequence[shapely.Polygon],
+    others: Sequence[shapely.Geometry],
+    pair: tuple[int, int],
+    deeper_than: float,
+) -> Iterator[Overlap]:
+    """The overlap of two figures that overlap deeper than a length, if they have a common area."""
+    one, other = polygons[pair[0]], others[pair[1]]
+    common = shapely.intersection(one, other)
+    if common.area > 0:
+        depth = max(_depth(one, other, deeper_than), _depth(other, one, deeper_than))
+        place = common.representative_point()
+        yield Overlap(*pair, depth, common.area, (place.x, place.y))
 
 
 def nearer_than(polygons: Sequence[shapely.Polygon], distance: float) -> Iterator[Nearness]:
@@ -84,7 +111,7 @@ def _array(polygons: Sequence[shapely.Polygon]) -> Any:
     return np.array(polygons, dtype=object)
 
 
-def _depth(polygon: shapely.Polygon, other: shapely.Polygon, known: float) -> float:
+def _depth(polygon: shapely.Geometry, other: shapely.Geometry, known: float) -> float:
     """How deep ``polygon`` reaches into ``other``, found by shrinking the other.
 
     ``known`` is a depth that is certainly reached, or zero. Most overlaps are

@@ -8,7 +8,7 @@ import typer
 
 from cli.app import app
 
-COMMANDS = ("new", "products", "panels", "lay", "widths", "verify")
+COMMANDS = ("new", "products", "panels", "lay", "widths", "verify", "stock")
 HEAVY = ("numba", "ortools", "shapely")
 
 

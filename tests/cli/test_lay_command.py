@@ -58,7 +58,7 @@ def test_json_is_the_layout_and_nothing_else(clothwright, order):
     ended = clothwright("lay", order, *QUICK, "--json")
     written = json.loads((order.parent / "bench-lay/layout.json").read_text(encoding="utf-8"))
     assert json.loads(ended.out) == written
-    assert written["schema"] == "clothwright/layout/1"
+    assert written["schema"] == "clothwright/layout/2"
 
 
 def test_the_same_seed_steps_and_one_worker_give_the_same_file(clothwright, two_cloths):
@@ -197,7 +197,7 @@ def test_a_lay_that_fails_the_check_is_reported_and_not_written(clothwright, ord
     from nesting.verification.findings import Rule, finding
 
     found = (finding(Rule.OVERLAP, "Grey Wool 2: seat / plate / 1.1", "3.00 mm deep"),)
-    monkeypatch.setattr("nesting.planning.drawing_files.check_drawing", lambda *_: found)
+    monkeypatch.setattr("nesting.planning.drawing_files.check_drawing", lambda *_, **__: found)
     ended = clothwright("lay", order, *QUICK)
     assert (ended.status, ended.out) == (1, "")
     assert f"finding {Rule.OVERLAP.number}" in ended.err

@@ -35,6 +35,6 @@ def test_lay_and_panels_write_the_same_pages_even_where_the_plan_chooses_the_str
     assert laid == (tmp_path / "nook-panels" / "make-up.html").read_text("utf-8")
     layout = json.loads((tmp_path / "nook-lay" / "layout.json").read_text("utf-8"))
     named = {(p["panel"], p["quantity"]) for p in layout["cloths"][0]["panels"]}
-    shown = re.findall(r"<strong>\d+\. (.+?)</strong>, \d+ in each, (\d+) in all", laid)
+    shown = re.findall(r"<strong>\d+\. (.+?)</strong>, \d+ in each, (\d+) in total", laid)
     assert {(name, int(count)) for name, count in shown} == named
     assert "chosen by quick lays" in laid

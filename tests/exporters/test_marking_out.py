@@ -32,12 +32,12 @@ def test_distances_are_those_of_the_lay_in_centimetres():
     assert cap["from cut end, farthest (cm)"] == "22.00"
     assert cap["from lower edge, nearest (cm)"] == "66.50"
     assert cap["from lower edge, farthest (cm)"] == "86.50"
-    assert (cap["length (cm)"], cap["height (cm)"]) == ("20.00", "20.00")
+    assert (cap["length (cm)"], cap["width (cm)"]) == ("20.00", "20.00")
 
 
 def test_a_turned_panel_has_the_box_it_takes_on_the_cloth():
     (boxing,) = [row for row in _rows("mm") if row["panel"] == "boxing"]
-    assert (boxing["turn (deg)"], boxing["length (mm)"], boxing["height (mm)"]) == (
+    assert (boxing["turn (deg)"], boxing["length (mm)"], boxing["width (mm)"]) == (
         "90",
         "100.0",
         "640.0",
@@ -158,7 +158,7 @@ def test_no_panel_is_told_smaller_than_it_is_cut_nor_beside_its_place(told, at, 
     low = at[1] if face is Face.UP else TWILL.width - at[1] - size[1]
     for which, near, extent, name in (
         ("cut end", at[0], size[0], "length"),
-        ("lower edge", low, size[1], "height"),
+        ("lower edge", low, size[1], "width"),
     ):
         assert mm(f"from {which}, nearest") <= Fraction(near, 100)
         assert mm(f"from {which}, farthest") >= Fraction(near + extent, 100)

@@ -86,7 +86,7 @@ def test_every_cloth_has_its_picture_and_pages_and_all_are_counted():
     other = replace(lay, cloth=replace(lay.cloth, name="canvas"))
     pages = _texts(order_lay(lay, other))
     assert len(pages) == 4
-    assert "teal twill, the whole lay" in pages[0]
+    assert "teal twill, lay plan" in pages[0]
     assert "canvas, panels 1 to 6" in pages[3]
     assert [f"page {i} of 4" in page for i, page in enumerate(pages, start=1)] == [True] * 4
 
@@ -109,3 +109,18 @@ def test_many_panels_run_over_as_many_pages_as_they_need_and_none_is_left_out():
 @pytest.mark.parametrize("units", ["cm", "in"])
 def test_equal_lays_give_equal_bytes(units):
     assert marking_pages(order_lay(), units) == marking_pages(order_lay(), units)
+
+
+def test_the_page_with_the_picture_lies_on_its_side_where_the_picture_gets_larger_so():
+    # by hand: 2.50 m by 1.40 m of cloth; two rows upright are less wide than the page
+    square = rectangle(30 * CM, 30 * CM, name="square", item="mat", per_item=32)
+    placed = tuple(
+        PlacedPanel(
+            square, 1, 1 + i, 0, 2 * CM + 30 * CM * (i // 4), TWILL.selvedge + 30 * CM * (i % 4)
+        )
+        for i in range(32)
+    )
+    lay = order_lay(ClothLay(TWILL, (square,), placed, 240 * CM, proved_optimal=False))
+    picture, listed, *_ = pypdf.PdfReader(io.BytesIO(marking_pages(lay, "cm"))).pages
+    assert picture.mediabox.width > picture.mediabox.height
+    assert listed.mediabox.width < listed.mediabox.height

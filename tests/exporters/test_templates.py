@@ -212,10 +212,10 @@ def test_halves_are_printed_where_they_save_sheets_and_are_asked_for():
     data = templates([wide], "Order", "cm", asked)
     assert count(data) == BEFORE + 1
     assert "on the fold" in _pages(data)[BEFORE].extract_text()
-    assert "fold: lay this edge to the folded cloth" in _pages(data)[BEFORE].extract_text()
-    assert "A template with a fold is one half." in _pages(data)[0].extract_text().replace(
-        "\n", " "
-    )
+    assert "fold: lay this edge on the fold" in _pages(data)[BEFORE].extract_text()
+    assert "A template with a fold is one half of its panel." in _pages(data)[
+        0
+    ].extract_text().replace("\n", " ")
     assert "on the fold" not in _pages(templates([SMALL], "Order", "cm", asked))[2].extract_text()
 
 
@@ -258,7 +258,10 @@ def test_the_fewest_sheets_decide_between_upright_and_lying_paper():
 def test_respelled_names_are_told_on_the_first_page():
     odd = [replace(SMALL, name=f"毛 {i}") for i in range(10)]
     text = " ".join(_pages(templates(odd, "Order", "cm"))[0].extract_text().split())
-    assert "Spelled here in letters that this typeface has: “Mao 0”, “Mao 1”," in text
+    assert (
+        "These names are spelled with the letters that can be printed here: “Mao 0”, “Mao 1”,"
+        in text
+    )
     assert "“Mao 7” and 2 more." in text
 
 

@@ -4,6 +4,8 @@ from dataclasses import replace
 
 import pypdf
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from pixels import PER_MM, lines_across, lines_up, rendered
 from worked_lays import TWILL, mixed_lay, rectangle
 
@@ -11,7 +13,7 @@ from nesting.drawings.lettering import ADVANCE
 from nesting.drawings.print.page import Words
 from nesting.exporters.marking.cloth_picture import ClothPicture, Fit
 from nesting.exporters.marking.face_note import FACE_DOWN
-from nesting.exporters.marking.wall_plan import wall_plan
+from nesting.exporters.marking.wall_plan import _filled, wall_plan
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.layouts.mirroring import Face
 from nesting.units import CM, MM
@@ -37,12 +39,12 @@ def _squares(columns, rows, size=30 * CM):
 def test_the_plan_is_one_page_with_the_figures_of_the_lay():
     text = _page(wall_plan(LAY, "Reading nook", "cm")).extract_text()
     for words in (
-        "Reading nook: teal twill",
+        "Reading nook: lay plan for teal twill",
         "scale 1 : 9.1",
         "width 140.0 cm",
-        "between selvedges 137.0 cm",
-        "panels 62.0 cm long",
-        "cloth 70.0 cm long",
+        "usable width 137.0 cm",
+        "length of the lay plan 62.0 cm",
+        "length to buy 70.0 cm",
         "6 panels",
         "cushion / plate: 1–2 (42.0 cm × 32.0 cm)",
         "pouf / gore / 1.1",
@@ -166,3 +168,16 @@ def _marked(lay):
 
 def test_equal_lays_give_equal_bytes():
     assert wall_plan(LAY, "o", "cm") == wall_plan(mixed_lay(), "o", "cm")
+
+
+@given(
+    rows=st.lists(st.integers(1, 4), max_size=30), down=st.integers(4, 12)
+)  # fmt: skip
+def test_no_row_of_the_list_is_divided_by_the_end_of_a_column(rows, down):
+    lines = [[f"{row}.{i}" for i in range(count)] for row, count in enumerate(rows)]
+    columns = _filled(lines, down)
+    assert [text for column in columns for text in column] == [t for row in lines for t in row]
+    assert all(len(column) <= down for column in columns)
+    for column in columns:
+        present = {text.split(".")[0] for text in column}
+        assert sorted(column) == sorted(t for row in present for t in lines[int(row)])

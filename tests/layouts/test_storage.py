@@ -18,10 +18,11 @@ CLOTH_KEYS = [
     *("name", "width_mm", "selvedge_mm", "usable_width_mm", "nap", "cross_grain", "gap_mm"),
     *("end_allowance_mm", "buy_step_mm", "used_length_mm", "buy_length_mm", "price_per_metre"),
     *("cost", "currency", "panel_area_mm2", "efficiency", "lower_bound_mm", "gap_to_bound"),
-    *("proved_optimal", "panels", "placements"),
+    *("proved_optimal", "pieces", "panels", "placements"),
 ]
 PLACEMENT_KEYS = [
-    *("panel", "item", "copy", "part", "x_mm", "y_mm", "turn_deg", "mirrored", "outline_mm")
+    *("panel", "item", "copy", "part", "piece", "x_mm", "y_mm", "turn_deg", "mirrored"),
+    "outline_mm",
 ]
 
 
@@ -44,7 +45,7 @@ def test_a_record_has_the_keys_of_the_contract_in_their_order():
     record = stored()
     (cloth,) = record["cloths"]
     assert list(record) == ["schema", "order", "seed", "cloths"]
-    assert record["schema"] == "clothwright/layout/1"
+    assert record["schema"] == "clothwright/layout/2"
     assert list(cloth) == CLOTH_KEYS
     assert all(list(place) == PLACEMENT_KEYS for place in cloth["placements"])
     assert list(cloth["panels"][0]) == ["panel", "item", "quantity", "area_mm2", "outline_mm"]
@@ -112,9 +113,9 @@ def test_equal_lays_give_equal_text():
     assert to_json(stored()) == to_json(stored())
 
 
-def test_every_cloth_panel_and_placement_begins_a_line():
+def test_every_cloth_piece_panel_and_placement_begins_a_line():
     lines = to_json(stored()).splitlines()
-    assert len(lines) == 1 + 1 + 4 + 6  # opening, cloth, panels, placements
+    assert len(lines) == 1 + 1 + 1 + 4 + 6  # opening, cloth, roll, panels, placements
     assert all(line == line.rstrip() for line in lines)
 
 

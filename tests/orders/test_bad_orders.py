@@ -10,6 +10,8 @@ from nesting.orders.reader import read_order
 ORDERS = Path(__file__).parents[1] / "data" / "orders"
 
 CLOTH = 'cloth 1 "green duck", '
+REMNANT = CLOTH + 'stock 1 "remnant", '
+HIDE = CLOTH + 'stock 1 "hide", '
 SEAT = 'item 1 "seat", '
 POUF = 'item 1 "pouf", '
 FILE = "the order file"
@@ -159,6 +161,189 @@ FAULTS = {
     "nested_too_deeply": (None, FILE, "lists within lists", "", "take some of the brackets out"),
     "not_utf8": (6, FILE, "must be text in UTF-8", "byte 0xE9", "plain text in UTF-8"),
     "binary": (2, FILE, "must be text", "a zero byte", "plain text in UTF-8"),
+    "flaw_at_the_top": (4, "flaw", "does not belong here", "[]", "write it as [[cloth.flaw]]"),
+    "flaw_before_the_cut_end": (
+        10, CLOTH + "flaw 1, at", "must not begin before the cut end or below the", "[-1, 20]",
+        "give its place from the cut"
+    ),
+    "flaw_beside_its_hide": (
+        13, HIDE + "flaw 1, at", "must lie on its piece, at least in part", "[91, 20]",
+        "give its place in the"
+    ),
+    "flaw_beyond_its_piece": (
+        14, REMNANT + "flaw 1, size", "must lie on its cloth, which is 140.0 cm wide", "[4, 5]",
+        "give its place from the cut"
+    ),
+    "flaw_beyond_the_roll": (
+        11, CLOTH + "flaw 1, at", "must lie on its cloth, which is 140.0 cm wide", "[410, 20]",
+        "give its place from the cut"
+    ),
+    "flaw_beyond_the_selvedge": (
+        11, CLOTH + "flaw 1, size", "must lie on its cloth, which is 140.0 cm wide", "[4, 5]",
+        "give its place from the cut"
+    ),
+    "flaw_crosses_itself": (
+        10, CLOTH + "flaw 1, outline", "must not cross or touch itself: at (4.5, 4.5) cm",
+        "[[0, 0], [9, 9], [9, 0], [0, 9]]", "give its points in order,"
+    ),
+    "flaw_is_a_line": (
+        10, CLOTH + "flaw 1, outline", "must enclose an area", "[[0, 0], [9, 9], [18, 18]]",
+        "give its points in order,"
+    ),
+    "flaw_key_misspelt": (
+        11, CLOTH + "flaw 1, siez", "is not a key that is known here", "[4, 5]",
+        'did you mean "size"?'
+    ),
+    "flaw_of_no_size": (
+        11, CLOTH + "flaw 1, size", "must be longer than nothing", "[4, 0]",
+        "write how long it is"
+    ),
+    "flaw_of_two_points": (
+        10, CLOTH + "flaw 1, outline", "must have 3 to 2000 points", "[[0, 0], [9, 9]]",
+        "write it like [[0, 0], [60,"
+    ),
+    "flaw_on_a_roll_never_bought": (
+        10, CLOTH + "flaw", "has no effect: it is on the roll that is", "",
+        "write flaws of a piece as"
+    ),
+    "flaw_place_as_number": (
+        10, CLOTH + "flaw 1, at", "must be a pair of lengths, along the cloth and", "10",
+        "write it like [120, 30]"
+    ),
+    "flaw_with_size_and_outline": (
+        11, CLOTH + "flaw 1, size", "does not go with an outline, which says where", "[4, 5]",
+        "take one of the two out"
+    ),
+    "flaw_without_a_place": (
+        9, CLOTH + "flaw 1, at", "is missing: a flaw has a place and a size, or", "",
+        "add at = [120, 30] and size"
+    ),
+    "flaw_without_a_size": (
+        9, CLOTH + "flaw 1, size", "is missing beside at", "", "add size = [4, 6]"
+    ),
+    "flaws_in_single_brackets": (
+        9, CLOTH + "flaw", "must be a table of its own, in double brackets", "a table",
+        "write [[cloth.flaw]] on a"
+    ),
+    "hidden_as_text": (
+        17, SEAT + "hidden", "must be a list of names", '"bottom-plate"',
+        'write it like ["bottom"]'
+    ),
+    "hidden_panel_not_there": (
+        17, SEAT + "hidden", "the item has no such panel", '"bottom-plat"',
+        'did you mean "bottom-plate"?'
+    ),
+    "hidden_twice": (
+        17, SEAT + "hidden", "must not name anything twice", '["boxing", "boxing"]',
+        "take the second one out"
+    ),
+    "may_buy_as_text": (
+        9, CLOTH + "may_buy", "must be true or false", '"no"', "write true or false,"
+    ),
+    "no_shade_has_enough": (
+        19, SEAT + "one_shade", "one copy needs at least 0.314 m² of one shade", "",
+        "add pieces of one shade,"
+    ),
+    "nothing_to_cut_from": (
+        9, CLOTH + "may_buy", "leaves nothing to cut from without stock", "false",
+        "add what is there under"
+    ),
+    "one_shade_as_text": (
+        17, SEAT + "one_shade", "must be true or false", '"yes"', "write true or false,"
+    ),
+    "piece_named_roll": (
+        10, CLOTH + 'stock 1 "Roll", name', '"roll" is the name of the cloth that is bought',
+        '"Roll"', "give the piece another name"
+    ),
+    "shade_too_long": (
+        12, REMNANT + "shade", "must not have more than 100 characters", f'"{"x" * 60}…"',
+        "write less"
+    ),
+    "splices_as_number": (
+        12, REMNANT + "splices", "must be a list of lengths", "120", "write it like [180, 420]"
+    ),
+    "splices_beyond_the_piece": (
+        12, REMNANT + "splices", "200.0 cm must lie between the ends of the", "[120, 200]",
+        "check the numbers and their"
+    ),
+    "splices_out_of_order": (
+        12, REMNANT + "splices", "must go along the piece, each once", "[120, 120]",
+        "put them in order"
+    ),
+    "stock_in_no_currency": (
+        12, REMNANT + "price", "has no currency: the cloth does not name one", "5",
+        "add price_per_metre or"
+    ),
+    "stock_key_in_the_cloth": (9, CLOTH + "shade", "does not belong here", '"A"', "write it under"),
+    "stock_key_misspelt": (
+        11, REMNANT + "lenght", "is not a key that is known here", "200", 'did you mean "length"?'
+    ),
+    "stock_narrower_than_selvedges": (
+        12, REMNANT + "width", "must leave some cloth between both selvedges:", "3",
+        "give the selvedge of one"
+    ),
+    "stock_outline_as_number": (
+        11, HIDE + "outline", "must be a list of pairs of lengths, or the path", "90",
+        "write it like [[0, 0], [60,"
+    ),
+    "stock_outline_crosses_itself": (
+        11, HIDE + "outline", "must not cross or touch itself: at (45, 40) cm",
+        "[[0, 0], [90, 80], [90, 0], [0, 80]]", "give its points in order,"
+    ),
+    "stock_outline_file_not_there": (
+        11, HIDE + "outline", "must be the path of a file that is there", '"hide.dxf"',
+        "write its path from the"
+    ),
+    "stock_outline_next_to_nothing": (
+        11, HIDE + "outline", "must not be smaller than 1 cm: 0.9 × 0.9 cm",
+        "[[0, 0], [0.9, 0], [0.9, 0.9]]", "check the unit of the"
+    ),
+    "stock_shorter_than_its_ends": (
+        12, REMNANT + "length", "must be longer than both end allowances of", "200",
+        "check the numbers and their"
+    ),
+    "stock_with_length_and_outline": (
+        12, HIDE + "length", "does not go with an outline, which says how", "90",
+        "take one of the two out"
+    ),
+    "stock_with_unit_and_points": (
+        12, HIDE + "unit", "has no effect without a drawing", '"mm"', "take it out"
+    ),
+    "stock_with_width_and_outline": (
+        12, HIDE + "width", "does not go with an outline, which says how", "80",
+        "take one of the two out"
+    ),
+    "stock_without_a_length": (
+        9, REMNANT + "length", "is missing: a piece has a length or an outline", "",
+        'add length = "3.2 m", or'
+    ),
+    "stock_without_a_name": (
+        9, CLOTH + "stock 1, name", "is missing", "", 'add name = "end of roll":'
+    ),
+    "twin_piece_files": (
+        13, CLOTH + 'stock 2 "Remnant", name', "its files would have the same name,", '"Remnant"',
+        "let the names differ in a"
+    ),
+    "twin_pieces": (
+        13, CLOTH + 'stock 2 "remnant", name', 'the name is taken by cloth 1 "green duck",',
+        '"remnant"', "give each its own name"
+    ),
+    "widths_as_lengths": (
+        12, REMNANT + "widths", "must be a list of pairs of lengths", "[138, 139]",
+        "write it like [[0, 140],"
+    ),
+    "widths_beyond_the_piece": (
+        12, REMNANT + "widths", "201.0 cm along is beyond the piece, which is",
+        "[[50, 138], [201, 139]]", "check the numbers and their"
+    ),
+    "widths_out_of_order": (
+        12, REMNANT + "widths", "must go along the piece, each place once",
+        "[[50, 138], [20, 139]]", "put them in order"
+    ),
+    "widths_wider_than_the_piece": (
+        13, REMNANT + "widths", "130.5 cm is wider than the piece, which is", "[[50, 130.5]]",
+        "check the numbers and their"
+    ),
 }  # fmt: skip
 
 

@@ -46,6 +46,30 @@ BEYOND_A_SCHEMA = {
     "quantity_with_point",  # in JSON 2.0 is a whole number
     "roll_no_longer_than_its_ends",
     "selvedges_eat_the_cloth",
+    "flaw_before_the_cut_end",
+    "flaw_beside_its_hide",
+    "flaw_beyond_its_piece",
+    "flaw_beyond_the_roll",
+    "flaw_beyond_the_selvedge",
+    "flaw_crosses_itself",
+    "flaw_is_a_line",
+    "flaw_on_a_roll_never_bought",
+    "hidden_panel_not_there",
+    "no_shade_has_enough",
+    "piece_named_roll",
+    "splices_beyond_the_piece",
+    "splices_out_of_order",
+    "stock_in_no_currency",
+    "stock_narrower_than_selvedges",
+    "stock_outline_crosses_itself",
+    "stock_outline_file_not_there",
+    "stock_outline_next_to_nothing",
+    "stock_shorter_than_its_ends",
+    "twin_piece_files",
+    "twin_pieces",
+    "widths_beyond_the_piece",
+    "widths_out_of_order",
+    "widths_wider_than_the_piece",
     "too_many_panels",
     "twin_cloths",
     "twin_files",
@@ -82,13 +106,15 @@ def test_bad_orders_do_not_pass_but_where_a_schema_cannot_tell(name, document):
 def test_every_product_has_its_table_and_every_key_its_meaning():
     schema = json_schema()
     tables = schema["$defs"]
-    assert {*tables} == {"ClothTable", *products()}
+    of_a_cloth = {"ClothTable", "StockTable", "FlawTable"}
+    assert {*tables} == of_a_cloth | {*products()}
     for product in products().values():
         keys = tables[product.name]["properties"]
         assert {each.name for each in product.measurements} < {*keys}
         assert all(key["description"] for key in keys.values())
         assert keys["product"]["const"] == product.name
-    assert all(key["description"] for key in tables["ClothTable"]["properties"].values())
+    for table in of_a_cloth:
+        assert all(key["description"] for key in tables[table]["properties"].values())
 
 
 def test_defaults_are_told_as_an_order_would_write_them():

@@ -1,10 +1,12 @@
 """The sample order that a maker starts from."""
 
+import re
 from pathlib import Path
 
 from nesting.cloth.cloth import Coating
+from nesting.orders.cloth_tables import ClothTable
 from nesting.orders.reader import parse_order, read_order
-from nesting.orders.schema import ClothTable, Head
+from nesting.orders.schema import Head
 from nesting.orders.starter import STARTER
 from nesting.panels.making import make_panels
 from nesting.panels.product import products
@@ -46,6 +48,15 @@ def test_it_is_sound_with_its_remarked_keys_taken_in():
     assert cloth.cross_grain
     assert cloth.coating is Coating.UNKNOWN
     assert cloth.roll_length == 1_200_000  # 12 m
+
+
+def test_its_flaw_and_its_remnant_are_sound():
+    text = re.sub(r"(?m)^# (?=\[\[|(at|size|what|name|length|width|price) = )", "", STARTER)
+    (cloth,) = parse_order(text).cloths
+    assert [flaw.what for flaw in cloth.flaws] == ["oil stain"]
+    assert [(piece.name, piece.length, piece.price) for piece in cloth.stock] == [
+        ("remnant", 90_000, 0)
+    ]
 
 
 def test_its_lines_fit_a_window_of_80_columns():

@@ -17,7 +17,7 @@ from nesting.panels.cautions import (
 )  # fmt: skip
 from nesting.panels.product import products
 from nesting.planning.items import order_cautions
-from nesting.reports.machine_cautions import machine_cautions, machine_note
+from nesting.reports.machine_cautions import cautions_in_file, machine_cautions, machine_note
 
 CLOTH = Cloth("Vinyl", width=140_000)
 
@@ -91,3 +91,12 @@ def test_whatever_is_or_may_be_pvc_is_not_to_be_cut_hot():
         assert ("(Vinyl)" in machine_note([replace(CLOTH, coating=coating)])) is (
             coating is not Coating.NONE
         )
+
+
+def test_the_short_form_in_a_file_names_the_stop_pvc_and_what_each_coating_means():
+    vinyl, plain = replace(CLOTH, coating=Coating.PVC), replace(CLOTH, name="felt")
+    words = cautions_in_file([vinyl, plain])
+    assert "emergency stop" in words[0]
+    assert "Never cut PVC" in words[1]
+    assert words[2].startswith("Vinyl: coated with PVC. Never cut it with a laser")
+    assert words[3].startswith("felt: ")

@@ -42,9 +42,9 @@ def test_no_closure_is_made_that_nobody_asked_for():
 def test_the_key_of_a_closure_lists_only_the_ways_that_are_offered():
     """A product without a slit used to offer one in its help."""
     closure, *_ = closure_measurements("back", kinds=("none", "zip"))
-    assert closure.meaning == "how it is opened: not at all, by a zip"
+    assert closure.meaning == "closure: none or zip"
     closure, *_ = closure_measurements("back")
-    assert closure.meaning.endswith("by a zip, by a slit")
+    assert closure.meaning.endswith("none, zip or slit")
 
 
 def test_a_zip_is_as_long_as_its_place_allows():
@@ -59,7 +59,7 @@ def test_taking_out_a_closure_without_room_takes_out_all_that_speaks_of_it():
     asked = {"closure": "zip", "closure_place": "back", "zip_allowance": 15.0, "zip_side": 2}
     values = {**NOTHING, **asked}
     (fault,) = closure_faults(values, {"back": 60.0})
-    words = "take closure, closure_place, zip_allowance and zip_side out"
+    words = "remove closure, closure_place, zip_allowance and zip_side"
     assert (fault.place, fault.remedy) == ("closure", words)
     assert closure_faults({**values, **dict.fromkeys(asked), "closure": "none"}, {}) == ()
 
@@ -67,9 +67,9 @@ def test_taking_out_a_closure_without_room_takes_out_all_that_speaks_of_it():
 def test_another_place_is_named_for_a_closure_only_where_it_has_room():
     values = {**NOTHING, "closure": "zip"}
     (fault,) = closure_faults(values, {"back": 60.0, "bottom": 300.0})
-    assert fault.remedy == 'write closure_place = "bottom", or take closure out'
+    assert fault.remedy == 'write closure_place = "bottom", or remove closure'
     (fault,) = closure_faults(values, {"back": 60.0, "bottom": 65.0})
-    assert fault.remedy == "take closure out"
+    assert fault.remedy == "remove closure"
 
 
 def test_an_opening_longer_than_its_place_is_refused():

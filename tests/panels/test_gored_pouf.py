@@ -70,8 +70,8 @@ def test_a_sphere_capped_at_seventy_degrees(draft):
     made = draft("gored-pouf", diameter=600.0, cap_diameter=2 * 102.606)
     gore, cap = made.panels
     assert extent(gore)[0] == pytest.approx(733.038, abs=0.005)
-    assert gore.edges["head"].length_mm == pytest.approx(80.587, abs=0.001)
-    assert 8 * gore.edges["tail"].length_mm == pytest.approx(644.693, abs=0.005)
+    assert gore.edges["top"].length_mm == pytest.approx(80.587, abs=0.001)
+    assert 8 * gore.edges["bottom"].length_mm == pytest.approx(644.693, abs=0.005)
     assert cap.edges["rim"].length_mm == pytest.approx(644.693, abs=0.005)
     # The zone of a sphere: 4πR²·sin 70° = 1.062767 m² in all gores.
     assert 8 * Polygon(gore.ring).area == pytest.approx(1_062_767, rel=5e-4)
@@ -144,7 +144,7 @@ def test_a_gore_of_a_kite_of_seven_sections_has_whole_inches_where_its_maker_mea
         cap_diameter=(11 + 9 / 64) * 25.4,
     )
     assert extent(gore)[1] / 25.4 == pytest.approx(15, abs=math.pi / 128 / 7)
-    assert gore.edges["head"].length_mm / 25.4 == pytest.approx(5, abs=math.pi / 128 / 7)
+    assert gore.edges["top"].length_mm / 25.4 == pytest.approx(5, abs=math.pi / 128 / 7)
 
 
 def test_the_height_of_a_sphere_follows_from_its_cap(make):

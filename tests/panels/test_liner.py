@@ -121,8 +121,8 @@ def test_every_opening_leaves_some_of_its_seam_to_be_sewn(item):
 def test_beads_go_into_the_liner_inside_the_cover_and_both_are_closed():
     told = " ".join(words_of(lined("gored-pouf", **POUF, **BEADS))).lower()
     order = (
-        "liner: sew the gores", "20.0 cm in its middle left open", "liner right side out",
-        "cover: sew the gores", "cover right side out", "into the cover, empty",
+        "liner: sew the gores", "leave 20.0 cm open in its middle", "liner right side out",
+        "cover: sew the gores", "cover right side out", "put the empty liner into the cover",
         "beads through a funnel",
         "sew it shut by machine, two rows", "close the zip of the cover",
     )  # fmt: skip
@@ -199,7 +199,7 @@ def test_nothing_is_filled_with_beads_unless_the_order_says_so(name, make):
 def test_an_opening_has_a_round_size_in_the_unit_of_the_order(make, units, size):
     """Two hands' width, 20 cm or 8 in (common practice)."""
     pouf = make("gored-pouf", **POUF)
-    assert any(f"{size} in its middle left open" in words for words in words_of(pouf, units))
+    assert any(f"leave {size} open in its middle" in words for words in words_of(pouf, units))
 
 
 @pytest.mark.parametrize("name", FILLED)

@@ -63,7 +63,7 @@ def test_the_rim_of_a_cap_is_marked_where_each_gore_seam_lies(draft):
     rim = sorted(at for at, _ in notches.marked_places(made)["cap", "rim"])
     # Ten gores of 18π/10 = 56.549 mm each, by hand.
     assert rim == pytest.approx([56.549 * i for i in range(10)], abs=0.01)
-    assert ("gore", "head") not in notches.marked_places(made)
+    assert ("gore", "top") not in notches.marked_places(made)
 
 
 def test_a_small_cap_is_marked_at_every_few_gores(draft):

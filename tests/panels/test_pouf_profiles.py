@@ -90,7 +90,7 @@ def test_a_smaller_bottom_cap_has_a_name_of_its_own(make, by_name):
 def test_a_bottom_cap_of_nothing_leaves_a_point_below(make, draft):
     given_ = {"diameter": 500.0, "cap_diameter": 180.0, "bottom_cap_diameter": 0.0}
     assert [p.name for p in make("gored-pouf", **given_).panels] == ["gore", "top-cap"]
-    assert set(draft("gored-pouf", **given_).panels[0].edges) == {"right", "head", "left"}
+    assert set(draft("gored-pouf", **given_).panels[0].edges) == {"right", "top", "left"}
 
 
 def test_points_give_the_caps_and_the_height(draft, by_name):
@@ -98,8 +98,8 @@ def test_points_give_the_caps_and_the_height(draft, by_name):
     panels = by_name(
         draft("gored-pouf", diameter=500.0, gores=10, profile="points", profile_points=VASE).panels
     )
-    assert panels["gore"].edges["tail"].length_mm == pytest.approx(62.832, abs=0.001)
-    assert panels["gore"].edges["head"].length_mm == pytest.approx(50.265, abs=0.001)
+    assert panels["gore"].edges["bottom"].length_mm == pytest.approx(62.832, abs=0.001)
+    assert panels["gore"].edges["top"].length_mm == pytest.approx(50.265, abs=0.001)
     assert panels["bottom-cap"].edges["rim"].length_mm == pytest.approx(628.319, abs=0.001)
 
 

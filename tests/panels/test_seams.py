@@ -80,7 +80,7 @@ def test_ease_that_is_declared_but_not_drawn_is_found():
 def test_both_sides_of_a_seam_are_named_as_the_maker_sees_them(make):
     pouf = {"diameter": 500.0, "height": 380.0, "gores": 10, "cap_diameter": 180.0}
     head = make("gored-pouf", **pouf).seams[2]
-    assert (head.first, head.second) == ("10 × gore head", "cap rim")
+    assert (head.first, head.second) == ("10 × gore top", "cap rim")
     # 180π = 565.487 mm
     assert (head.first_mm, head.second_mm) == pytest.approx((565.487, 565.487), abs=0.001)
 

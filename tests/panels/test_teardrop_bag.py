@@ -46,8 +46,8 @@ def test_the_base_is_a_hexagon_as_wide_as_two_sides(draft, by_name):
     assert panels["base"].area_mm2 == pytest.approx(233_826.859, abs=0.001)
     assert panels["base"].narrowest_mm == pytest.approx(519.615, abs=0.001)
     assert panels["panel"].per_item == 6
-    assert panels["panel"].edges["tail"].length_mm == pytest.approx(300)
-    assert panels["panel"].edges["head"].length_mm == pytest.approx(60)
+    assert panels["panel"].edges["bottom"].length_mm == pytest.approx(300)
+    assert panels["panel"].edges["top"].length_mm == pytest.approx(60)
     assert panels["panel"].narrowest_mm == pytest.approx(418.879, abs=0.001)
 
 

@@ -1,4 +1,4 @@
-"""The make-up pages, read back and compared with what was made."""
+"""The making-up sheet, read back and compared with what was made."""
 
 import math
 import re
@@ -114,7 +114,7 @@ def test_every_panel_is_numbered_counted_and_drawn_to_its_stated_scale(one):
     figures = page(one).figures
     for number, (panel, figure) in enumerate(zip(one.panels, figures, strict=True), start=1):
         assert figure["caption"].startswith(
-            f"{number}. {panel.name} , {panel.per_item} in each, {panel.copies} in all"
+            f"{number}. {panel.name} , {panel.per_item} in each, {panel.copies} in total"
         )
         assert str(number) in figure["texts"]
         size = to_mm(panel.cut.length), to_mm(panel.cut.height)
@@ -178,7 +178,7 @@ def test_steps_are_in_the_order_of_sewing_with_every_seam_once(one, opening):
         assert point.lower().startswith(words.lower())
     for seam in one.seams:
         row = read.row(seam.seam)
-        stays_open = f" {opening} of it stays open" if seam.opening_mm else ""
+        stays_open = f" leave {opening} open" if seam.opening_mm else ""
         assert row[2] == format_length(to_grid(seam.second_mm), "cm") + stays_open
         assert row[3] == ("once" if seam.times == 1 else f"{seam.times} times")
         assert row[4] == "1.0 cm"
@@ -201,7 +201,7 @@ def test_edges_are_listed_with_the_number_of_their_panel():
                        1800.0, 1800.0, 0.0)  # fmt: skip
     shown = page(replace(CUSHION, seams=(seam,), steps=())).row("rim")[1]
     assert shown == "2 × [1] plate left + [1] plate front + right to [2] boxing-long upper"
-    assert page(POUF).row("gores to cap at the head")[1] == "10 × [1] gore head to [2] cap rim"
+    assert page(POUF).row("gores to cap at the top")[1] == "10 × [1] gore top to [2] cap rim"
 
 
 def two_cloths(name, cloths, **given):
@@ -218,7 +218,7 @@ def test_a_panel_from_another_cloth_is_distinguished_from_equal_ones():
     captions = [figure["caption"] for figure in read.figures]
     assert captions[0].startswith("1. plate (top, teal twill) , 1 in each")
     assert captions[1].startswith("2. plate (bottom, calico) , 1 in each")
-    assert "On the lay bottom-plate" in captions[1]
+    assert "On the lay plan bottom-plate" in captions[1]
     assert captions[2].startswith("3. boxing-long , ")
     assert "On the lay" not in captions[2]
     front = "[1] plate (top, teal twill) front to [3] boxing-long upper"
@@ -263,7 +263,7 @@ def test_openings_ease_and_several_allowances_are_stated():
     one = replace(CUSHION, seams=seams, steps=(Step("sew", ("zip", "ruffle")),))
     read = page(one)
     assert read.row("zip")[2:6] == [
-        "40.0 cm 30.0 cm of it stays open", "once", "1.0 cm and 2.0 cm", "2 single",
+        "40.0 cm leave 30.0 cm open", "once", "1.0 cm and 2.0 cm", "2 single",
     ]  # fmt: skip
     assert read.row("ruffle")[1].endswith("the first edge is 50 % longer: gather it in")
     assert read.row("ruffle")[5:] == ["3 single, 1 double", "gathering stitch"]
@@ -279,7 +279,7 @@ def test_the_end_of_a_welt_is_called_an_overlap_and_not_ease():
     row = page(welted).row("welt at top plate")
     assert row[1] == (
         "2 × [4] welt lower to [1] plate left + front + right + back "
-        "the end of the first edge overlaps its beginning by 3.0 cm"
+        "lap the end of the first edge over its start by 3.0 cm"
     )
     assert row[2:4] == ["180.0 cm", "once"]
     (shown,) = (each for each in seam_rows(welted, "cm") if each.seam == "welt at top plate")
@@ -290,7 +290,7 @@ def test_the_end_of_a_welt_is_called_an_overlap_and_not_ease():
 def test_thread_is_stated_for_one_item_and_for_all():
     """3920 mm of seams (by hand in tests/panels/test_sewing.py), times 2.5 and 1.15: 11.27 m."""
     (row,) = [row for row in page(CUSHION).rows if row[0].startswith("thread")]
-    assert "about 11.27 m," in row[0]
+    assert "about 11.27 m in total" in row[0]
     assert row[1] == "22.54 m"
 
 
@@ -298,14 +298,14 @@ def test_fillings_are_in_litres_and_kilograms_and_for_inches_in_feet_and_pounds(
     """100 l: 65 to 80 l of beads, 1.2014 to 1.6018 kg of fibre; 28.3168 l/ft³, 0.45359 kg/lb."""
     one = replace(CUSHION, notions=(beads(100.0), fibre(100.0)), volume_litres=100.0)
     read = page(one)
-    assert "holds 100 litres" in read.text
+    assert "volume 100 litres" in read.text
     bead, fill = [row for row in read.rows if "bead" in row[0] or "fibre" in row[0]]
     assert bead[0].endswith("65.0 to 80.0 litres")
     assert bead[1] == "130 to 160 litres"
     assert fill[0].endswith("1.20 to 1.60 kg")
     assert fill[1] == "2.40 to 3.20 kg"
     read = page(one, units="in")
-    assert "holds 100 litres (3.53 cubic feet)" in read.text
+    assert "volume 100 litres (3.53 cubic feet)" in read.text
     bead, fill = [row for row in read.rows if "bead" in row[0] or "fibre" in row[0]]
     assert bead[0].endswith("65.0 to 80.0 litres (2.30 to 2.83 cubic feet)")
     assert fill[0].endswith("1.20 to 1.60 kg (2.65 to 3.53 lb)")
@@ -364,7 +364,7 @@ def test_the_pages_load_nothing_and_show_names_unchanged():
     read = Page(data)
     assert read.loads == ["#item-1", "#item-2"]
     assert "a <i>nook</i>" in read.text
-    assert "<b>soft</b>; holds 16.0 litres" in read.text
+    assert "<b>soft</b>; volume 16.0 litres" in read.text
     assert data == make_up_pages("a <i>nook</i>", "cm", articles)
 
 
@@ -415,7 +415,7 @@ def test_an_item_filled_with_beads_has_the_caution_about_beads():
 
 def test_cautions_on_beads_and_children_stand_under_the_name_of_the_item():
     pages = make_up_pages("order", "cm", [Article(POUF, "a pouf")]).decode()
-    title, panels = pages.index("</h2>"), pages.index("Panels of one")
+    title, panels = pages.index("</h2>"), pages.index("Panels for one")
     assert title < pages.index("Children: ") < panels
     assert pages.count("Children: ") == 1
     assert panels < pages.index("Fire: ")

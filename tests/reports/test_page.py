@@ -104,15 +104,27 @@ def test_the_page_allows_no_script_but_its_own():
 def test_a_buyer_finds_length_and_cost():
     text = _text(report_page(order_lay(), "cm"))
     # by hand, in the fixture: 70 cm at 18.50 EUR the metre = 12.95 EUR
-    assert "Length to buy 0.70 m" in text
-    assert "Cost 12.95 EUR" in text
-    assert "70.0 cm, 140.0 cm wide" in text
+    assert "Length to buy 0.70 m (70.0 cm)" in text
+    assert "Cost of the length to buy 12.95 EUR" in text
+    assert "Width of the cloth 140.0 cm" in text
+
+
+def test_figures_are_rows_of_a_ledger_with_the_proved_minimum_and_how_much_longer_the_plan_is():
+    page = report_page(order_lay(), "cm").decode()
+    rows = dict(re.findall(r"<div><dt>([^<]+)</dt><dd>([^<]+)</dd></div>", page))
+    assert rows["Length of the lay plan"] == "62.0 cm"
+    # by hand: 62 of 55 cm are 12.7 per cent more
+    assert rows["Minimum length (proved)"] == "55.0 cm"
+    assert rows["This plan compared with it"] == "12.7 % longer"
+    proved = report_page(order_lay(replace(LAY, proved_optimal=True)), "cm").decode()
+    rows = dict(re.findall(r"<div><dt>([^<]+)</dt><dd>([^<]+)</dd></div>", proved))
+    assert rows["This plan compared with it"] == "no plan is shorter"
 
 
 def test_without_a_price_no_cost_is_shown():
     text = _text(report_page(order_lay(mixed_lay(replace(TWILL, price=None))), "cm"))
     assert "EUR" not in text
-    assert "Worth" not in text
+    assert "Value" not in text
 
 
 def test_a_bound_is_stated_in_plain_words():
@@ -142,13 +154,13 @@ def test_a_proved_lay_is_called_proved(proved):
 def test_waste_by_cause_adds_up_to_a_hundred_per_cent_and_to_the_cost():
     page = report_page(order_lay(), "cm").decode()
     rows = re.findall(
-        r'<th scope="row"><svg class="swatch".*?</svg> ([a-z ]+) <small>[^<]+</small></th>'
-        r'<td class="n">([\d.]+) %</td><td class="n">[^<]*</td><td class="n">([\d.]+)</td>',
+        r'<th scope="row"><svg class="swatch".*?</svg> ([a-z -]+) <small>[^<]+</small></th>'
+        r'<td class="n">([\d.]+) %</td><td class="n spare">[^<]*</td><td class="n">([\d.]+)</td>',
         page,
     )
     names = [name for name, _, _ in rows]
     assert names == [
-        "panels", "between panels", "gaps", "selvedges", "cut ends", "buying step",
+        "panels", "fall-out", "spacing", "selvedges", "end allowance", "rounding to sale length",
     ]  # fmt: skip
     assert sum(float(share) for _, share, _ in rows) == pytest.approx(100, abs=1e-6)
     assert sum(float(worth) for _, _, worth in rows) == pytest.approx(12.95, abs=1e-6)
@@ -180,7 +192,7 @@ def test_every_panel_has_its_number_and_its_name():
     assert any(gore in title for title in titles)
     texts = ["".join(text.itertext()) for text in svg.iter("text")]
     assert "pouf / cap / 1.1" in texts
-    assert {"width 140.0 cm", "panels 62.0 cm", "to buy 70.0 cm", "cut end"} <= set(texts)
+    assert {"width 140.0 cm", "lay plan 62.0 cm", "to buy 70.0 cm", "cut end"} <= set(texts)
 
 
 def test_odd_names_are_shown_unchanged_and_never_become_markup():
@@ -200,13 +212,13 @@ def test_odd_names_are_shown_unchanged_and_never_become_markup():
 
 def test_seams_and_facts_of_the_items_are_listed():
     text = _text(report_page(order_lay(), "cm", made=[_made()]))
-    assert "gore right 60.00 cm gore left 60.00 cm none 0.00 cm meets" in text
+    assert "gore right 60.00 cm gore left 60.00 cm none 0.00 cm fits" in text
     assert "a <true> fact of 60.0 cm" in text
 
 
 def test_a_seam_that_does_not_meet_is_shown_in_capitals():
     text = _text(report_page(order_lay(), "mm", made=[_made(2.5)]))
-    assert "602.5 mm gore left 600.0 mm none 2.5 mm DOES NOT MEET" in text
+    assert "602.5 mm gore left 600.0 mm none 2.5 mm DOES NOT FIT" in text
 
 
 def test_cautions_are_printed_once_and_warnings_come_first():

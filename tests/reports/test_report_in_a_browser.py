@@ -188,7 +188,7 @@ def test_pointing_at_a_panel_names_it_and_lights_up_its_twins(page):
     shown = page.run(CAPTION)
     # 42 and 32 cm are 16.54 and 12.60 in
     assert "cushion / plate / 1.1, 16 9/16 in × 12 5/8 in" in shown
-    assert shown.endswith("3 more like it, lit up.")
+    assert shown.endswith("3 more like it, highlighted.")
     lit = "[...document.querySelectorAll('.here, .twin')]"
     kinds = f"{lit}.map((g) => [g.dataset.kind, g.classList[1]])"
     assert sorted(page.run(kinds)) == [["3", "here"], *[["3", "twin"]] * 3]
@@ -296,7 +296,7 @@ def test_text_is_legible_and_uses_of_cloth_differ_in_grey(page):
         assert _contrast(colour[text], colour[ground]) >= 4.5, (text, ground)
     panels, between, gaps = (
         page.run(f"getComputedStyle(document.querySelector('#fill-{use} rect')).fill")
-        for use in ("panels", "between-panels", "gaps")
+        for use in ("panels", "fall-out", "spacing")
     )
     assert _luminance(panels) > 1.3 * _luminance(between) > 1.3 * 1.3 * _luminance(gaps)
     assert (
@@ -320,7 +320,7 @@ def test_paper_shows_the_whole_lay_and_nothing_to_click(page):
         "pouf / gore / 1.2",
         "to buy",
         "Mind blades.",
-        "What each rule did",
+        "Rules of the cloth",
     ):
         assert word in text
     assert "Whole width" not in text
@@ -417,15 +417,15 @@ def test_the_seam_table_is_printed_with_all_its_columns_at_full_letter_size(
 ):
     browser.open(seams_page)
     runs = _printed(browser.pdf(paper))
-    (aside,) = [run for run in runs if run[0].startswith("Both edges of every seam")]
+    (aside,) = [run for run in runs if run[0].startswith("The two edges of every seam")]
     assert aside[3] == pytest.approx(9.5, rel=0.01)  # the style sheet's size of letters on paper
     right = 72 * paper[0] - 72 * 12 / 25.4  # a margin of 12 mm
-    words = [run for run in runs if run[0] in ("Result", "DOES NOT MEET", "meets")]
+    words = [run for run in runs if run[0] in ("Result", "DOES NOT FIT", "fits")]
     assert [word for word, *_ in words].count("Result") == 1
     for text, _, x, size in words:
         assert x + 0.5 * size * len(text.split()[0]) <= right
         assert size > 7.9  # headings are 0.85 of the rest
-    assert "meets" in " ".join(text for text, *_ in runs)
+    assert "fits" in " ".join(text for text, *_ in runs)
     assert "MEET" in " ".join(text for text, *_ in runs)
 
 
@@ -442,8 +442,25 @@ def test_on_a_phone_seams_stack_and_each_figure_keeps_its_name(browser, seams_pa
     hidden = "(e => e.scrollWidth - e.clientWidth)(document.querySelector('.seams').parentElement)"
     assert browser.run(hidden) == 0
     named = browser.run(f"{cells}.map(e => getComputedStyle(e, '::before').content)")
-    headings = ["Item", "Seam", "Edge", "Length", "Sewn to", "Length", "Ease", "Off by", "Result"]
+    headings = [
+        "Item", "Seam", "Edge", "Length", "Sewn to", "Length", "Ease", "Difference", "Result",
+    ]  # fmt: skip
     assert named == [f'"{heading}"' for heading in headings]
+
+
+def test_on_a_phone_panels_to_cut_stack_and_each_figure_keeps_its_name(browser, report):
+    browser.open(report, 390, 844, mobile=True)
+    table = "document.querySelector('[aria-label=\"Panels to cut\"]')"
+    assert browser.run(f"{table}.scrollWidth - {table}.clientWidth") == 0
+    cells = f"[...{table}.querySelectorAll('tbody tr:first-child > *')]"
+    named = browser.run(f"{cells}.map(e => getComputedStyle(e, '::before').content)")
+    headings = [
+        "Item", "Panel", "Cut size", "Per item", "Cut in all", "Area of one", "Grain", "Allowance",
+        "Numbers",
+    ]  # fmt: skip
+    assert named == [f'"{heading}"' for heading in headings]
+    tops = browser.run(f"{cells}.map(e => e.getBoundingClientRect().top)")
+    assert tops == sorted(set(tops))
 
 
 def test_on_a_phone_where_the_cloth_goes_fits_the_window_even_if_it_is_dear(browser, tmp_path):

@@ -6,9 +6,16 @@ This does without a library because one that makes an object of each vertex
 takes seconds for a long lay.
 """
 
+import textwrap
 from collections.abc import Iterable, Iterator, Sequence
+from typing import Final
+
+from nesting.drawings.ascii_names import ascii_text
 
 Point = tuple[float, float]
+
+#: Most letters in a line of a comment, so that it can be read where the file is opened as text.
+_COMMENT_LINE: Final = 72
 
 
 def light_polyline(
@@ -35,6 +42,13 @@ def polyline(layer: str, bends: Iterable[tuple[float, ...]], *, closed: bool) ->
 
 def _bulge(bulge: Sequence[float]) -> str:
     return f"\n42\n{bulge[0]:.12g}" if any(bulge) else ""
+
+
+def comments(sentences: Iterable[str]) -> Iterator[str]:
+    """Comments (group code 999) in plain ASCII, which readers pass over."""
+    for sentence in sentences:
+        for part in textwrap.wrap(ascii_text(sentence), _COMMENT_LINE):
+            yield from ("999", part)
 
 
 def line(layer: str, start: Point, end: Point) -> Iterator[str]:

@@ -10,7 +10,8 @@ identifiers. The limits of the file ($LIMMIN, $LIMMAX) are the sheet; the
 extents ($EXTMIN, $EXTMAX) are those of the paths and texts on it. The title is
 in an entry of our own, since there is no header variable for one. A text stands
 in the middle of its place; its first point, for readers that ignore how a text
-is aligned, is where it then begins.
+is aligned, is where it then begins. Comments of the drawing stand at the top (group
+code 999).
 """
 
 import io
@@ -29,7 +30,7 @@ from nesting.drawings.arcs import Bend, with_arcs
 from nesting.drawings.ascii_names import ascii_text
 from nesting.drawings.drawing import Drawing, Path, Pen, Text
 from nesting.drawings.dxf.scale_square import Square, scale_square
-from nesting.drawings.dxf.tags import light_point, light_polyline, point, polyline
+from nesting.drawings.dxf.tags import comments, light_point, light_polyline, point, polyline
 from nesting.drawings.dxf.text import encode
 from nesting.drawings.tool import Tool
 
@@ -105,7 +106,8 @@ def write(
             _set_extents(space, (*_points(drawing), *corners))
         lines = [tag for path in drawing.paths for tag in _tags(path, space, release, arcs=arcs)]
         head, found, rest = _bytes_of(document).partition(_ENTITIES)
-        return b"".join((head, found, _as_bytes(lines), rest))
+        above = _as_bytes([*comments(drawing.comments)])
+        return b"".join((above, head, found, _as_bytes(lines), rest))
 
 
 def _as_bytes(lines: list[str]) -> bytes:

@@ -24,7 +24,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
-from nesting.drawings.dxf.tags import at, line, number, point, polyline, text
+from nesting.drawings.dxf.tags import at, comments, line, number, point, polyline, text
 
 Point = tuple[float, float]
 
@@ -82,8 +82,16 @@ class Piece:
     annotation: tuple[str, ...] = ()
 
 
-def write(style: str, pieces: Sequence[Piece], created: date, author: str) -> bytes:
+def write(
+    style: str,
+    pieces: Sequence[Piece],
+    created: date,
+    author: str,
+    remarks: Sequence[str] = (),
+) -> bytes:
     """The pieces of a style as the bytes of a DXF file; each needs a name of its own.
+
+    ``remarks`` are sentences for whoever opens the file: comments at its top.
 
     Raises
     ------
@@ -94,7 +102,17 @@ def write(style: str, pieces: Sequence[Piece], created: date, author: str) -> by
     if len(set(names)) < len(names):
         msg = f"pieces must have different names: {names}"
         raise ValueError(msg)
-    tags = [*_HEADER, *_extents(pieces), "0", "ENDSEC", "0", "SECTION", "2", "BLOCKS"]
+    tags = [
+        *comments(remarks),
+        *_HEADER,
+        *_extents(pieces),
+        "0",
+        "ENDSEC",
+        "0",
+        "SECTION",
+        "2",
+        "BLOCKS",
+    ]
     for count, piece in enumerate(pieces, start=1):
         tags += _block(f"P{count}", piece)
     tags += ["0", "ENDSEC", "0", "SECTION", "2", "ENTITIES", *_inserts(pieces)]

@@ -95,7 +95,7 @@ class _Reading:
     def drawing(self) -> StrokeDrawing:
         passed = tuple(sorted(self.passed_over.items()))
         words_at = own_coordinates(self.scale, -1)
-        return StrokeDrawing(tuple(self.strokes), words_at, tuple(self.faults), passed)
+        return StrokeDrawing(tuple(self.strokes), words_at, tuple(self.faults), passed, up=-1)
 
     def refuse_entity(self, name: str, *_: object) -> None:
         """Refuse an entity before it is expanded."""

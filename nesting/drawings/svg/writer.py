@@ -3,13 +3,14 @@
 In SVG y runs downward from the upper edge, so a point (x, y) of the drawing is
 written as (x, height - y). Lines have the same width on the screen at any
 magnification, so that a lay of ten metres is still readable. A single point is
-a small circle, since many machines pass over a line without length.
+a small circle, since many machines pass over a line without length. Comments of the
+drawing are its description.
 """
 
 from typing import Final
 from xml.etree import ElementTree as ET
 
-from nesting.drawings.drawing import Drawing, Path, Pen, Text
+from nesting.drawings.drawing import Drawing, Path, Pen, Text, one_line
 
 _NAMESPACE = "http://www.w3.org/2000/svg"
 
@@ -69,6 +70,8 @@ def write(drawing: Drawing) -> bytes:
         f"{{{_NAMESPACE}}}svg", {"version": "1.1", "style": "background: white", **size}
     )
     _child(root, "title").text = drawing.title
+    if drawing.comments:
+        _child(root, "desc").text = one_line(" ".join(drawing.comments))
     _child(root, "style").text = _STYLE
     for pen in _GROUPS:
         group = _child(root, "g", {"class": pen.value, **_LINES, **_LOOKS[pen]})

@@ -11,7 +11,7 @@ from functools import cached_property
 
 import shapely
 
-from nesting.drawings.lettering import fitted_height
+from nesting.drawings.lettering import roomiest
 from nesting.drawings.panel_marks import grain_arrow
 from nesting.drawings.print.page import (
     Figure,
@@ -24,7 +24,8 @@ from nesting.drawings.print.page import (
     Words,
     line,
 )
-from nesting.layouts.lay import ClothLay
+from nesting.exporters.marking.labels import FreeCloth, Letters, letters, words
+from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.layouts.mirroring import Face, cloth_seen, marking_sequence
 from nesting.units import format_length, points_to_mm, to_grid, to_mm
 
@@ -36,13 +37,6 @@ _MARKS_APART = 14.0
 #: What a row needs besides the cloth: the ruler below it and a blank.
 RULER = 6.5
 _BLANK = 4.5
-
-#: Capitals of a number are at most so high on paper, those of a label at least so high.
-_NUMBER = 4.5
-_LABEL = (1.1, 1.8)
-
-#: A number is never lower than this, even where it covers the lines of its panel.
-_LEAST_NUMBER = 1.2
 
 #: More rows than this are never needed: a cloth is not that long for its width.
 _MOST_ROWS = 40
@@ -61,20 +55,6 @@ class Fit:
     rows: int
 
 
-@dataclass(frozen=True)
-class _Lettering:
-    """Where the number of a panel stands; height and angle of it and of its label."""
-
-    at: Point
-    number: tuple[float, float]
-    label: tuple[float, float]
-
-    def on_paper(self, at: Point, scale: float) -> "_Lettering":
-        """The lettering at a point of the page, one to ``scale``."""
-        (number, turn), (label, slant) = self.number, self.label
-        return _Lettering(at, (number / scale, turn), (label / scale, slant))
-
-
 class ClothPicture:
     """The lay of one cloth, ready to be drawn at any scale, as it is seen on the table."""
 
@@ -84,6 +64,7 @@ class ClothPicture:
         self.units = units
         self.length = to_mm(lay.buy_length)
         self.width = to_mm(lay.cloth.width)
+        self._known: dict[tuple[object, ...], tuple[tuple[str, str], Letters]] = {}
 
     def fit(self, width: float, height: float) -> Fit:
         """The largest scale at which the lay fits a box, in as many rows as that needs."""
@@ -97,8 +78,21 @@ class ClothPicture:
 
     def readable(self, fit: Fit, least: float) -> bool:
         """Whether nine of ten panel numbers have capitals of at least the given height."""
-        heights = sorted(lettering.number[0] / fit.scale for lettering in self._letterings)
-        return heights[len(heights) // 10] >= least
+        heights = sorted(self._number_heights)
+        return heights[len(heights) // 10] / fit.scale >= least
+
+    @cached_property
+    def _number_heights(self) -> list[float]:
+        """How high the number of each panel can be at full size."""
+        known: dict[tuple[object, int, int], float] = {}
+        keys = [
+            (placed.panel, placed.turn, len(str(number)))
+            for number, placed in enumerate(self.placed, start=1)
+        ]
+        for number, (key, placed) in enumerate(zip(keys, self.placed, strict=True), start=1):
+            if key not in known:
+                known[key] = _number_height(str(number), placed)
+        return [known[key] for key in keys]
 
     def marks(self, corner: Point, fit: Fit) -> Iterator[Mark]:
         """The rows below an upper left corner."""
@@ -149,34 +143,46 @@ class ClothPicture:
     def _row_letters(self, start: float, end: float, corner: Point, scale: float) -> Iterator[Mark]:
         """Number and label of every panel in a row, and again in each part of a divided one."""
         x, low = corner
-        row = shapely.box(start, -self.width, end, 2 * self.width)
-        for number, (placed, whole) in enumerate(
-            zip(self.placed, self._letterings, strict=True), start=1
-        ):
-            near, far = to_mm(placed.outline.bounds[0]), to_mm(placed.outline.bounds[2])
-            if far <= start or near >= end:
-                continue
-            found = whole
-            if near < start or far > end:
-                part = _largest_part(shapely.Polygon(points_to_mm(placed.outline.points)), row)
-                found = _lettering(str(number), placed.label, part)
-            at = (x + (found.at[0] - start) / scale, low + found.at[1] / scale)
-            yield from _letters(str(number), placed.label, found.on_paper(at, scale))
+        width, height = (end - start) / scale, self.width / scale
+        row, origin = shapely.box(x, low, x + width, low + height), (x - start / scale, low)
+        shown = [
+            (number, placed, _on_paper(placed, origin, scale))
+            for number, placed in enumerate(self.placed, start=1)
+            if to_mm(placed.outline.bounds[2]) > start and to_mm(placed.outline.bounds[0]) < end
+        ]
+        over = shapely.box(x, low, x + width, low + height + _BLANK - 0.5)
+        free = FreeCloth(over, [figure for _, _, figure in shown])
+        beside = []
+        for number, placed, figure in shown:
+            found = self._letters_of(number, placed, figure, origin, row, scale)
+            for content, lettering in found.texts:
+                free.keep(content, lettering)
+                yield words(content, lettering)
+            if not found.texts:
+                beside.append((str(number), found.end))
+        for content, inside in beside:
+            yield from free.beside(content, inside)
 
-    @cached_property
-    def _letterings(self) -> tuple[_Lettering, ...]:
-        """One for each panel; those of equal panels that lie alike differ by a shift only."""
-        known: dict[tuple[object, int, int, int], _Lettering] = {}
-        found = []
-        for number, placed in enumerate(self.placed, start=1):
-            key = (placed.panel, placed.turn, len(str(number)), len(placed.label))
-            x, y = to_mm(placed.x), to_mm(placed.y)
-            if key not in known:
-                ring = [(u - x, v - y) for u, v in points_to_mm(placed.outline.points)]
-                known[key] = _lettering(str(number), placed.label, shapely.Polygon(ring))
-            one = known[key]
-            found.append(_Lettering((one.at[0] + x, one.at[1] + y), one.number, one.label))
-        return tuple(found)
+    def _letters_of(
+        self,
+        number: int,
+        placed: PlacedPanel,
+        figure: shapely.Polygon,
+        origin: Point,
+        row: shapely.Polygon,
+        scale: float,
+    ) -> Letters:
+        """The texts on a panel or its part in a row; whole equal ones differ by a shift only."""
+        texts = str(number), placed.label
+        arrow = [_placed_on_paper(stroke, origin, scale) for stroke in _arrow(placed)]
+        x0, y0, x1, _ = figure.bounds
+        if x0 < row.bounds[0] - 1e-6 or x1 > row.bounds[2] + 1e-6:
+            return letters(*texts, _largest_part(figure, row), arrow)
+        key = (placed.panel, placed.turn, *map(len, texts), scale)
+        if key not in self._known:
+            self._known[key] = texts, letters(*texts, figure, arrow).moved(-x0, -y0)
+        other, found = self._known[key]
+        return found.numbered(*texts, other).moved(x0, y0)
 
     def _ruler(self, corner: Point, start: float, end: float, scale: float) -> Iterator[Mark]:
         """Distances from the cut end under a row, in the maker's unit."""
@@ -195,52 +201,6 @@ class ClothPicture:
             count += 1
 
 
-def _largest_part(figure: shapely.Polygon, row: shapely.Polygon) -> shapely.Polygon:
-    """The largest part of a panel that lies in a row."""
-    parts = shapely.get_parts(figure.buffer(0).intersection(row))
-    return max((p for p in parts if isinstance(p, shapely.Polygon)), key=lambda part: part.area)
-
-
-def _lettering(number: str, label: str, figure: shapely.Polygon) -> _Lettering:
-    middle = figure.centroid
-    if not figure.contains(middle):
-        middle = shapely.Point(shapely.maximum_inscribed_circle(figure).coords[0])
-    x0, y0, x1, y1 = figure.bounds
-    at, most, ring = (middle.x, middle.y), max(x1 - x0, y1 - y0), figure.exterior.coords[:-1]
-    alone = fitted_height(number, at, ring, most)
-    return _Lettering(at, alone, fitted_height(label, at, ring, most, lines=5.0))
-
-
-def _letters(number: str, label: str, lettering: _Lettering) -> Iterator[Mark]:
-    """The number above the middle and the label below, or where that is too small the number.
-
-    The lettering is as large as it is on paper.
-    """
-    least, most = _LABEL
-    (x, y), (height, angle) = lettering.at, lettering.label
-    if height < least:
-        yield from _alone(number, lettering)
-        return
-    small = min(height, most)
-    large = min(2 * height, _NUMBER)
-    up, down = 0.5 * large + 0.35 * small, 0.95 * small
-    sin, cos = math.sin(math.radians(angle)), math.cos(math.radians(angle))
-    for text, size, shift in ((number, large, up), (label, small, -down)):
-        yield Words((x - shift * sin, y + shift * cos), size, text, Side.MIDDLE, angle)
-
-
-def _alone(number: str, lettering: _Lettering) -> Iterator[Mark]:
-    """A number in the middle of its panel, on white where the grain arrow passes."""
-    height, angle = lettering.number
-    height = max(min(height, _NUMBER), _LEAST_NUMBER)
-    (x, y), dx, dy = lettering.at, 0.5 * height * len(number), 0.65 * height
-    sin, cos = math.sin(math.radians(angle)), math.cos(math.radians(angle))
-    corners = ((-dx, -dy), (dx, -dy), (dx, dy), (-dx, dy))
-    ring = tuple((x + u * cos - v * sin, y + u * sin + v * cos) for u, v in corners)
-    yield Stroke(ring, Look(0.0, fill=1.0), closed=True)
-    yield Words((x, y), height, number, Side.MIDDLE, angle)
-
-
 def _look(
     line_look: tuple[float, float],
     scale: float,
@@ -249,3 +209,32 @@ def _look(
 ) -> Look:
     width, grey = line_look
     return Look(width * scale, grey, dashes, fill)
+
+
+def _number_height(number: str, placed: PlacedPanel) -> float:
+    figure = _on_paper(placed, (0.0, 0.0), 1.0)
+    ring, middle = figure.exterior.coords[:-1], shapely.maximum_inscribed_circle(figure).coords[0]
+    most = max(figure.bounds[2] - figure.bounds[0], figure.bounds[3] - figure.bounds[1])
+    at = (middle[0], middle[1])
+    return roomiest(number, at, ring, most, _arrow(placed)).height
+
+
+def _arrow(placed: PlacedPanel) -> tuple[tuple[Point, ...], ...]:
+    """The strokes of the grain arrow on the cloth, in millimetres."""
+    tail, head = points_to_mm(placed.on_cloth(placed.panel.grain))
+    return grain_arrow(tail, head)
+
+
+def _on_paper(placed: PlacedPanel, origin: Point, scale: float) -> shapely.Polygon:
+    """The outline of a panel on the page."""
+    return shapely.Polygon(_placed_on_paper(points_to_mm(placed.outline.points), origin, scale))
+
+
+def _placed_on_paper(points: tuple[Point, ...], origin: Point, scale: float) -> tuple[Point, ...]:
+    return tuple((origin[0] + u / scale, origin[1] + v / scale) for u, v in points)
+
+
+def _largest_part(figure: shapely.Polygon, row: shapely.Polygon) -> shapely.Polygon:
+    """The largest part of a panel that lies in a row."""
+    parts = shapely.get_parts(figure.buffer(0).intersection(row))
+    return max((p for p in parts if isinstance(p, shapely.Polygon)), key=lambda part: part.area)

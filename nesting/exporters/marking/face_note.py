@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from nesting.drawings.print.page import Look, Mark, Point, Words, rectangle
 
 #: The same words on every page and in every file.
-FACE_DOWN = "FACE DOWN: mirrored, for chalking on the wrong side"
+FACE_DOWN = "FACE DOWN: mirrored, for marking on the wrong side"
 
 _HEIGHT = 9.0
 

@@ -23,7 +23,7 @@ from nesting.drawings.print.page import (
 )
 from nesting.drawings.print.paper import Paper, desk_paper
 from nesting.drawings.print.typeface import LEADING, fitted, shortened, wrapped
-from nesting.exporters.marking.cloth_picture import ClothPicture
+from nesting.exporters.marking.cloth_picture import ClothPicture, Fit
 from nesting.exporters.marking.face_note import banner
 from nesting.layouts.lay import ClothLay, OrderLay, PlacedPanel
 from nesting.layouts.mirroring import Face
@@ -34,6 +34,9 @@ _MARGIN = 12.0
 _HEAD = 11.0
 _BANNER = 13.0
 _COLUMN_HEADS = 11.0
+
+#: Distance of two lines of the steps, and how much further the next step is.
+_HOW_LINE, _HOW_APART = 4.4, 1.2
 
 #: Height of a row, and the box of its small picture.
 _ROW = 17.0
@@ -55,37 +58,43 @@ _CUT = Look(0.3)
 _GRAIN = Look(0.2, 0.4)
 
 _HOW = (
-    "Square off the cut end and have it at your left. Measure along the cloth from there, and "
-    "across it from the lower edge, the one next to you, selvedge included.",
-    "Each panel fits the box between its near and its far distances, which are rounded outwards to "
-    "a mark of the tape. Lay its template into that box, arrow as in the picture, and chalk round "
-    "it.",
-    "Mark in the order of the numbers: up one column and down the next.",
+    "Square off the cut end and lay it at your left. Measure along the cloth from the cut end, and "
+    "across the cloth from the lower edge, which is the edge next to you. The selvedge counts.",
+    "Each panel lies in a box. Its near and far distances give the four sides of the box; they are "
+    "rounded outward to a mark of the tape. Lay the template in the box with its arrow as in the "
+    "picture, and chalk round it.",
+    "Mark the panels in the order of their numbers, and tick each one when it is done. "
+    "In a name such as pouf / gore / 2.4, the numbers are copy and part: the fourth gore of the "
+    "second pouf.",
     BLADES_IN_SHORT,
 )
 _HOW_FACE_DOWN = (
-    "The cloth lies with its right side on the table, and so must the templates: turn each one "
-    "over, printed side down. Distances and pictures are mirrored already.",
+    "The cloth lies with its right side down on the table. Turn every template over too, printed "
+    "side down. Distances and pictures on these pages are already mirrored.",
 )
 
 
 def marking_pages(lay: OrderLay, units: str, face: Face = Face.UP) -> bytes:
     """The marking-out of an order as a PDF, on the paper of a desk printer."""
-    paper = desk_paper(units)
     sections = [_Section(one, lay.order, units, face) for one in lay.cloths]
     drawn = [marks for section in sections for marks in section.drawn()]
-    right = (paper.width - _MARGIN, paper.height - _MARGIN - 2)
     pages = []
-    for number, marks in enumerate(drawn, start=1):
+    for number, (paper, marks) in enumerate(drawn, start=1):
+        right = (paper.width - _MARGIN, paper.height - _MARGIN - 2)
         named = Words(right, 2.0, f"page {number} of {len(drawn)}", Side.RIGHT, grey=0.3)
         note = _banner(paper) if face is Face.DOWN else ()
         pages.append(Page(paper.width, paper.height, (*marks, named, *note)))
-    return pdf.write(f"{lay.order}: marking out", pages)
+    return pdf.write(f"{lay.order}: marking out from the lay plan", pages)
 
 
 def _banner(paper: Paper) -> Iterator[Mark]:
     at = (_MARGIN, paper.height - _MARGIN - _HEAD - _BANNER + 4)
     return banner(at, paper.width - 2 * _MARGIN)
+
+
+def _top(paper: Paper, face: Face) -> float:
+    """Where the space below the head of a page begins."""
+    return paper.height - _MARGIN - _HEAD - (_BANNER if face is Face.DOWN else 0.0)
 
 
 class _Section:
@@ -99,34 +108,51 @@ class _Section:
         self._units = units
         self._figures: dict[tuple[object, int], Figure] = {}
         self._face = face
-        self._top = paper.height - _MARGIN - _HEAD - (_BANNER if face is Face.DOWN else 0.0)
+        self._top = _top(paper, face)
         self._rows = int((self._top - _COLUMN_HEADS - _MARGIN) // _ROW)
 
-    def drawn(self) -> Iterator[tuple[Mark, ...]]:
-        """The marks of each page."""
-        yield (*self._title("the whole lay"), *self._whole())
+    def drawn(self) -> Iterator[tuple[Paper, tuple[Mark, ...]]]:
+        """The paper and the marks of each page: the lay plan, then the list."""
+        paper = self._paper_of_picture()
+        yield paper, (*self._title("lay plan", paper), *self._whole(paper))
         placed = self._picture.placed
         for start in range(0, len(placed), self._rows):
             part = placed[start : start + self._rows]
             words = f"panels {start + 1} to {start + len(part)}"
-            yield (*self._title(words), *self._list(part, start + 1))
+            yield self._paper, (*self._title(words, self._paper), *self._list(part, start + 1))
 
-    def _title(self, words: str) -> Iterator[Mark]:
+    def _paper_of_picture(self) -> Paper:
+        """The paper upright or lying, whichever shows the lay larger."""
+        ways = (self._paper, self._paper.landscape)
+        return min(ways, key=lambda paper: self._fit(paper)[1].scale)
+
+    def _title(self, words: str, paper: Paper) -> Iterator[Mark]:
         text = f"{self._order}: {self._picture.lay.cloth.name}, {words}"
-        top = self._paper.height - _MARGIN - 2
-        yield Words((_MARGIN, top), 3.2, shortened(text, 3.2, self._paper.width - 2 * _MARGIN - 34))
+        top = paper.height - _MARGIN - 2
+        yield Words((_MARGIN, top), 3.2, shortened(text, 3.2, paper.width - 2 * _MARGIN - 34))
 
-    def _whole(self) -> Iterator[Mark]:
-        wide, y = self._paper.width - 2 * _MARGIN, self._top
-        how = (*_HOW_FACE_DOWN, *_HOW) if self._face is Face.DOWN else _HOW
-        for number, step in enumerate(how, start=1):
+    def _whole(self, paper: Paper) -> Iterator[Mark]:
+        """How to mark, and the picture below."""
+        y = _top(paper, self._face)
+        for number, step in enumerate(self._steps(paper), start=1):
             yield Words((_MARGIN, y), 2.1, str(number))
-            for text in wrapped(step, 2.1, wide - 6):
+            for text in step:
                 yield Words((_MARGIN + 6, y), 2.1, text)
-                y -= 4.4
-            y -= 1.2
-        box = (wide, y - 2 - _MARGIN - 6)
-        yield from self._picture.marks((_MARGIN, y - 2), self._picture.fit(*box))
+                y -= _HOW_LINE
+            y -= _HOW_APART
+        yield from self._picture.marks(*self._fit(paper))
+
+    def _steps(self, paper: Paper) -> list[list[str]]:
+        """The lines of each step."""
+        how = (*_HOW_FACE_DOWN, *_HOW) if self._face is Face.DOWN else _HOW
+        return [wrapped(step, 2.1, paper.width - 2 * _MARGIN - 6) for step in how]
+
+    def _fit(self, paper: Paper) -> tuple[Point, Fit]:
+        """The upper left corner of the picture on a paper, and how it is shown there."""
+        steps = self._steps(paper)
+        above = _HOW_LINE * sum(map(len, steps)) + _HOW_APART * len(steps)
+        y = _top(paper, self._face) - above - 2
+        return (_MARGIN, y), self._picture.fit(paper.width - 2 * _MARGIN, y - _MARGIN - 6)
 
     def _list(self, placed: Sequence[PlacedPanel], first: int) -> Iterator[Mark]:
         yield from self._headings()
@@ -140,7 +166,7 @@ class _Section:
     def _headings(self) -> Iterator[Mark]:
         upper, lower = self._top - 3.2, self._top - 7.2
         yield Words((_MARGIN + _NAME, upper), 1.8, "item / panel / copy.part", grey=0.2)
-        yield Words((_MARGIN + _NAME, lower), 1.8, "length × height", grey=0.2)
+        yield Words((_MARGIN + _NAME, lower), 1.8, "length × width", grey=0.2)
         for x, group, which in _MEASURES:
             yield Words((_MARGIN + x, upper), 1.8, group, grey=0.2)
             yield Words((_MARGIN + x, lower), 1.8, f"{which} ({self._units})", grey=0.2)

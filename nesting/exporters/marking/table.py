@@ -31,7 +31,7 @@ _MEASURES = (
     "from lower edge, nearest",
     "from lower edge, farthest",
     "length",
-    "height",
+    "width",
 )
 
 
@@ -56,7 +56,7 @@ def marking_out(
     ``mm`` and ``cm``; for ``in`` fractions such as ``25 1/2`` (``0 1/2``
     below one inch: a bare ``1/2`` would become a date in a spreadsheet), each
     with a column of decimal inches beside it. Length is measured along the
-    roll, height across it. With its face down the cloth is seen from its
+    roll, width across it. With its face down the cloth is seen from its
     wrong side: distances from the lower edge and turns are those of the
     mirrored lay, and every row says so. Sizes are rounded up, and distances
     away from the panel, so that none is told smaller than it is cut.

@@ -6,6 +6,7 @@ numbers can be read. A list too long for its foot has pages of its own.
 
 from collections.abc import Iterator
 
+from nesting.drawings.lettering import LEAST_HEIGHT_MM
 from nesting.drawings.print import pdf
 from nesting.drawings.print.page import Look, Mark, Page, Point, Side, Stroke, Words, line
 from nesting.drawings.print.paper import A_SERIES, INCH_SERIES, Paper
@@ -25,12 +26,9 @@ _BANNER = 13.0
 #: Room at the left of the lay for the dimension of its width.
 _LEFT = 9.0
 
-#: Least height of the capitals of a number.
-_READABLE = 1.4
-
 #: The list of panels: height of its capitals and of a line, width of a column, and most of
 #: the page that it may take.
-_LETTERS = 1.8
+_LETTERS = 2.0
 _LINE = 4.0
 _COLUMN = 88.0
 _MOST_LIST = 0.3
@@ -45,7 +43,7 @@ def wall_plan(lay: ClothLay, order: str, units: str, face: Face = Face.UP) -> by
     for paper in (each.landscape for each in series):
         box = _box(paper, picture, face)
         fit = picture.fit(box[2] - box[0], box[3] - box[1])
-        if picture.readable(fit, _READABLE):
+        if picture.readable(fit, LEAST_HEIGHT_MM):
             break
     marks = (
         *_head(picture, order, paper, fit, face),
@@ -54,7 +52,7 @@ def wall_plan(lay: ClothLay, order: str, units: str, face: Face = Face.UP) -> by
         *_list(picture, paper),
     )
     pages = [Page(paper.width, paper.height, marks), *_list_pages(picture, order, paper)]
-    return pdf.write(f"{order}: {lay.cloth.name}", pages)
+    return pdf.write(f"{order}: lay plan for {lay.cloth.name}", pages)
 
 
 def printed_names(lay: ClothLay) -> tuple[str, ...]:
@@ -73,16 +71,16 @@ def _box(paper: Paper, picture: ClothPicture, face: Face) -> tuple[float, float,
 def _head(picture: ClothPicture, order: str, paper: Paper, fit: Fit, face: Face) -> Iterator[Mark]:
     lay, units = picture.lay, picture.units
     top, right = paper.height - _MARGIN, paper.width - _MARGIN
-    title = f"{order}: {lay.cloth.name}"
+    title = f"{order}: lay plan for {lay.cloth.name}"
     yield Words((_MARGIN, top - 3), 4.2, shortened(title, 4.2, right - _MARGIN - 50))
     yield Words((right, top - 3), 3.2, f"scale 1 : {fit.scale:g}", Side.RIGHT)
     facts = (
         f"width {format_length(lay.cloth.width, units)}",
-        f"between selvedges {format_length(lay.cloth.usable_width, units)}",
-        f"panels {format_length(lay.used_length, units)} long",
-        f"cloth {format_length(lay.buy_length, units)} long",
+        f"usable width {format_length(lay.cloth.usable_width, units)}",
+        f"length of the lay plan {format_length(lay.used_length, units)}",
+        f"length to buy {format_length(lay.buy_length, units)}",
         f"{len(lay.placed)} panels",
-        f"efficiency {100 * efficiency(lay):.1f} %",
+        f"fabric utilisation {100 * efficiency(lay):.1f} %",
     )
     words = shortened("   ·   ".join(facts), 2.2, right - _MARGIN)
     yield Words((_MARGIN, top - 10.5), 2.2, words, grey=0.15)
@@ -122,47 +120,63 @@ def _columns(paper: Paper) -> int:
     return max(1, int((paper.width - 2 * _MARGIN) // _COLUMN))
 
 
-def _list_lines(picture: ClothPicture, paper: Paper) -> list[str]:
+def _list_rows(picture: ClothPicture, paper: Paper) -> list[list[str]]:
     """The rows of the list in lines as wide as a column; what continues a row is set in."""
     room = (paper.width - 2 * _MARGIN) / _columns(paper) - 4
     return [
-        text if i == 0 else f"   {text}"
+        [
+            text if i == 0 else f"   {text}"
+            for i, text in enumerate(wrapped(row, _LETTERS, room - 4))
+        ]
         for row in _rows(picture)
-        for i, text in enumerate(wrapped(row, _LETTERS, room - 4))
     ]
+
+
+def _filled(rows: list[list[str]], down: int) -> list[list[str]]:
+    """Columns of at most ``down`` lines; only a row longer than a column is divided."""
+    columns: list[list[str]] = [[]]
+    for row in rows:
+        if columns[-1] and len(columns[-1]) + len(row) > down:
+            columns.append([])
+        for text in row:
+            if len(columns[-1]) == down:
+                columns.append([])
+            columns[-1].append(text)
+    return columns
 
 
 def _list_height(picture: ClothPicture, paper: Paper) -> float:
     """Height of the list at the foot of the page; 0 where it is too long for that."""
-    down = -(-len(_list_lines(picture, paper)) // _columns(paper))
-    return _LINE * down if _LINE * down <= _MOST_LIST * paper.height else 0.0
+    rows, most = _list_rows(picture, paper), int(_MOST_LIST * paper.height // _LINE)
+    fits = (n for n in range(1, most + 1) if len(_filled(rows, n)) <= _columns(paper))
+    return _LINE * next(fits, 0)
 
 
 def _list(picture: ClothPicture, paper: Paper) -> Iterator[Mark]:
     """The panels with their numbers, in columns at the foot of the page."""
     down = round(_list_height(picture, paper) / _LINE)
     if down:
-        yield from _in_columns(_list_lines(picture, paper), paper, down, _MARGIN + down * _LINE)
+        columns = _filled(_list_rows(picture, paper), down)
+        yield from _in_columns(columns, paper, _MARGIN + down * _LINE)
 
 
 def _list_pages(picture: ClothPicture, order: str, paper: Paper) -> Iterator[Page]:
     """The pages of a list that is too long for the foot of the first."""
     if _list_height(picture, paper):
         return
-    lines = _list_lines(picture, paper)
     top = paper.height - _MARGIN - _HEAD
-    down = int((top - _MARGIN) // _LINE)
-    each = down * _columns(paper)
+    columns = _filled(_list_rows(picture, paper), int((top - _MARGIN) // _LINE))
     title = f"{order}: {picture.lay.cloth.name}, list of panels"
-    for start in range(0, len(lines), each):
-        marks = _in_columns(lines[start : start + each], paper, down, top)
+    for start in range(0, len(columns), _columns(paper)):
+        marks = _in_columns(columns[start : start + _columns(paper)], paper, top)
         head = Words((_MARGIN, paper.height - _MARGIN - 3), 4.2, title)
         yield Page(paper.width, paper.height, (head, *marks))
 
 
-def _in_columns(lines: list[str], paper: Paper, down: int, top: float) -> Iterator[Mark]:
-    """Lines in columns of ``down`` each, from a height on the page downward."""
+def _in_columns(columns: list[list[str]], paper: Paper, top: float) -> Iterator[Mark]:
+    """Columns of lines side by side, from a height on the page downward."""
     wide = (paper.width - 2 * _MARGIN) / _columns(paper)
-    for i, text in enumerate(lines):
-        at = (_MARGIN + i // down * wide, top - (i % down + 0.5) * _LINE)
-        yield Words(at, _LETTERS, text, grey=0.1)
+    for column, lines in enumerate(columns):
+        for i, text in enumerate(lines):
+            at = (_MARGIN + column * wide, top - (i + 0.5) * _LINE)
+            yield Words(at, _LETTERS, text, grey=0.1)

@@ -30,17 +30,17 @@ _NAMES = 8
 
 _STEPS = (
     "Print at actual size (100 per cent). Switch off “fit to page”.",
-    "Measure both squares, across and up. If one is off by more than 0.5 mm (1/64 in), "
-    "cut nothing: set the printer right first.",
-    "Each sheet is named by its row and column on the maps that follow.",
-    "Trim a sheet along its dashed lines. Lay it over its left and its upper neighbour, to the "
-    "thin line, so that the matching marks of both become one; then glue.",
-    "Measure the finished template against the sizes on its map.",
-    "The heavy line is the cut line: the seam allowance is within it.",
+    "Measure both squares, across and up. If a side is off by more than 0.5 mm (1/64 in), do not "
+    "use the sheets: correct the printer settings and print again.",
+    "Each sheet has a name, such as B2: see the maps on the next pages.",
+    "Trim each sheet along its dashed lines. Lay it over the sheets to its left and above it, up "
+    "to their thin lines, so that the diamonds meet. Glue or tape.",
+    "Measure the finished template. It must have the size given on its map.",
+    "Cut on the heavy line: the seam allowance is inside it.",
 )
 _FOLD_STEP = (
-    "A template with a fold is one half. Fold the cloth, lay the dash-dotted edge to the fold, "
-    "and cut through both layers."
+    "A template with a fold is one half of its panel. Fold the cloth, lay the dash-dotted edge on "
+    "the fold, and cut through both layers."
 )
 
 
@@ -172,4 +172,4 @@ def _spelling_notes(panels: Sequence[Panel], order: str) -> list[str]:
         return []
     shown, more = ", ".join(f"“{other}”" for other in others[:_NAMES]), len(others) - _NAMES
     rest = f" and {more} more" if more > 0 else ""
-    return [f"Spelled here in letters that this typeface has: {shown}{rest}."]
+    return [f"These names are spelled with the letters that can be printed here: {shown}{rest}."]

@@ -38,7 +38,7 @@ _ARM = 3.0
 _EDGE_MM = 1.0
 
 #: Width of the strip beside a fold that holds the words about it.
-_FOLD_WORDS = "fold: lay this edge to the folded cloth, do not cut"
+_FOLD_WORDS = "fold: lay this edge on the fold of the cloth, do not cut it"
 _FOLD_STRIP = 7.5
 
 #: Length of the grain arrow of a half, as a share of the chord it lies on.

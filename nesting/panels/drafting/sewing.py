@@ -1,4 +1,4 @@
-"""What the sewer needs besides panels: steps, stitches, and notions with their quantities.
+"""What the machinist needs besides panels: steps, stitches, and notions with their quantities.
 
 A product declares each `Step` and `Notion` in its draft; `thread` computes
 thread from the seams for every product. Lengths are millimetres, volumes
@@ -119,7 +119,7 @@ def thread(seams: Iterable[tuple[Stitch, float]], *, bagged: bool = False) -> No
     """
     needed = sum(_THREAD_RATIO[stitch] * length for stitch, length in seams)
     included = "the inner bag and 15 % for ends" if bagged else "15 % for ends"
-    words = f"thread, about {{}}, upper and lower together, {included} included"
+    words = f"thread, about {{}} in total for needle and bobbin, including {included}"
     return Notion(NotionKind.THREAD, words, (needed * (1 + _THREAD_WASTE),))
 
 

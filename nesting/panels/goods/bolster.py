@@ -86,7 +86,7 @@ class Bolster:
         Measurement(
             "gather",
             MeasurementKind.NUMBER,
-            "by how much a gathered end is longer than the rim it is sewn to; absent: 0",
+            "how much longer a gathered end is than the edge it is sewn to; default: 0",
             least=0.0,
             greatest=200.0,
             unit="%",
@@ -95,7 +95,7 @@ class Bolster:
         Measurement(
             "hem_allowance",
             MeasurementKind.LENGTH,
-            "casing in the middle of a gathered end; absent: the seam allowance",
+            "casing in the middle of a gathered end; default: the seam allowance",
             least=0.0,
             greatest=100.0,
             outside=True,
@@ -142,7 +142,7 @@ def _useless(values: Values) -> tuple[Fault, ...]:
         if values["welt_cord"] is None:
             return ()
         cord = Length(length(values, "welt_cord"))
-        remedy = 'take it out, or write ends = "disc"'
+        remedy = 'remove it, or write ends = "disc"'
         return (Fault("welt_cord", "goes round disc ends alone", cord, remedy),)
     return tuple(
         Fault(key, "has no effect on a disc", f"{values[key]}", 'add ends = "gathered"')

@@ -96,7 +96,7 @@ class BoxCushion:
         Measurement(
             "corner_radius",
             MeasurementKind.LENGTH,
-            "radius of rounded corners; absent: square corners",
+            "radius of rounded corners; default: square corners",
             least=5.0,
             greatest=5_000.0,
         ),
@@ -260,7 +260,7 @@ def _welt_faults(values: Values, allowance_mm: float) -> tuple[Fault, ...]:
     if values["welt_cord"] is not None and is_rolled(values):
         rule = "goes into plain seams, not into rolled edges"
         cord = Length(length(values, "welt_cord"))
-        return (Fault("welt_cord", rule, cord, 'take it out, or write edge = "plain"'),)
+        return (Fault("welt_cord", rule, cord, 'remove it, or write edge = "plain"'),)
     return welt_faults(values, _sides(_plate(values)), allowance_mm)
 
 

@@ -84,14 +84,14 @@ class Footstool:
         Measurement(
             "width",
             MeasurementKind.LENGTH,
-            "finished width, front to back; absent: the length",
+            "finished width, front to back; default: the length",
             least=100.0,
             greatest=3_000.0,
         ),
         Measurement(
             "height",
             MeasurementKind.LENGTH,
-            "finished height; absent: the length, for a cube",
+            "finished height; default: the length, for a cube",
             least=50.0,
             greatest=2_000.0,
         ),
@@ -174,7 +174,7 @@ def _faced(values: Values, size: _Size, shut: Closing | None) -> _Parts:
         *([Step("sew the zip between the halves of the bottom", ("zip",))] if shut else ()),
         Step("join the sides to a ring, right sides together, upright edge to upright edge", joins),
         Step(f"sew the ring to the top, right sides together, {corners}", upper),
-        Step(f"{opened}sew it to the bottom likewise{kept}", lower),
+        Step(f"{opened}sew it to the bottom in the same way{kept}", lower),
     )
     return plates, strip, zips, steps
 
@@ -225,7 +225,7 @@ def _wrapped(values: Values, size: _Size, shut: Closing | None) -> _Parts:
         *([Step("sew the zip between the halves of the wrap's bottom", zips)] if shut else ()),
         Step("join the wrap to a ring, right sides together", joins),
         Step(f"sew one edge of the ring to the right end, right sides together, {corners}", right),
-        Step(f"{opened}sew the other edge to the left end likewise{kept}", left),
+        Step(f"{opened}sew the other edge to the left end in the same way{kept}", left),
     )
     return (end.turned(270),), strip, (), steps
 

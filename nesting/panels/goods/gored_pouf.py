@@ -75,7 +75,7 @@ class GoredPouf:
         Measurement(
             "height",
             MeasurementKind.LENGTH,
-            "finished height, cap plane to cap plane; absent: that of a sphere",
+            "finished height, from bottom cap to top cap; default: the height of a sphere",
             least=20.0,
             greatest=10_000.0,
         ),
@@ -90,7 +90,7 @@ class GoredPouf:
         Measurement(
             "cap_diameter",
             MeasurementKind.LENGTH,
-            "finished diameter of the caps; 0: the gores meet in points",
+            "finished diameter of the caps; 0: no caps, the gores meet in points",
             default=0.0,
             least=0.0,
             greatest=10_000.0,
@@ -99,7 +99,7 @@ class GoredPouf:
         Measurement(
             "bottom_cap_diameter",
             MeasurementKind.LENGTH,
-            "finished diameter of the bottom cap; absent: that of the top cap",
+            "finished diameter of the bottom cap; default: that of the top cap",
             least=0.0,
             greatest=10_000.0,
         ),
@@ -113,7 +113,7 @@ class GoredPouf:
         Measurement(
             "side_height",
             MeasurementKind.LENGTH,
-            "height of a drum's straight side; absent: half of the height",
+            "height of a drum's straight side; default: half of the height",
             least=0.0,
             greatest=10_000.0,
         ),
@@ -140,7 +140,7 @@ class GoredPouf:
         return found or allowance_faults(self.draft(values), allowance_mm)
 
     def draft(self, values: Values) -> Draft:
-        """Gores side by side, closed by a cap at the head and one at the tail."""
+        """Gores side by side, closed by a cap at the top and one at the bottom."""
         shape, gores = shape_of(values), number(values, "gores")
         drawn = _gore(shape, gores)
         shut = closing(values, _rooms(shape, drawn))
@@ -180,18 +180,18 @@ def _caps(shape: PoufShape, shut: Closing | None) -> _Caps:
     if shape.top_cap == shape.bottom_cap and not opened:
         rim: tuple[EdgeUse, ...] = (EdgeUse("cap", "rim"),)
         both = (_disc("cap", shape.top_cap, 2),) if shape.top_cap else ()
-        return both, {"head": rim, "tail": rim} if both else {}, ()
-    sizes = {"head": (_CAPS[0], shape.top_cap), "tail": (_CAPS[1], shape.bottom_cap)}
+        return both, {"top": rim, "bottom": rim} if both else {}, ()
+    sizes = {"top": (_CAPS[0], shape.top_cap), "bottom": (_CAPS[1], shape.bottom_cap)}
     caps = {end: _disc(name, size, 1) for end, (name, size) in sizes.items() if size}
     rims: dict[str, tuple[EdgeUse, ...]]
     rims = {end: (EdgeUse(cap.name, "rim"),) for end, cap in caps.items()}
     if not opened:
         return tuple(caps.values()), rims, ()
-    bottom, half = caps.pop("tail"), opened.length_mm / 2
+    bottom, half = caps.pop("bottom"), opened.length_mm / 2
     if not opened.zip:
         return (*caps.values(), slit(bottom, (-half, 0.0), (half, 0.0))), rims, ()
     front, back = halved(bottom, _HALVES)
-    rims["tail"] = (EdgeUse(front.name, "rim"), EdgeUse(back.name, "rim"))
+    rims["bottom"] = (EdgeUse(front.name, "rim"), EdgeUse(back.name, "rim"))
     zips = (zip_seam("zip", *_HALVES, shape.bottom_cap, opened.length_mm),)
     return (*caps.values(), front, back), rims, zips
 
@@ -222,12 +222,12 @@ def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
     met = f"{both}, right sides together, notches on gore seams"
     closed = (Step(met, caps),) if caps else ()
     if shut is None:
-        words = "sew the last seam likewise, with {opening} in its middle left open"
+        words = "sew the last seam in the same way; leave {opening} open in its middle"
         last = Step(words, seam_names(seams, SeamRole.CLOSING))
         return Step(sides, between), last, *closed
     if shut.place == IN_SEAM:
-        words = "sew the last seam likewise beyond both ends of the opening of {}, in its middle"
-        into = ", then the zip into it" if shut.zip else ""
+        words = "sew the last seam in the same way, but leave {} open in its middle"
+        into = "; sew the zip into the opening" if shut.zip else ""
         opened = seam_names(seams, SeamRole.CLOSING)
         last = Step(words + into, opened, lengths_mm=(shut.length_mm,))
         return Step(sides, between), last, *closed

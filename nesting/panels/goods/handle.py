@@ -20,7 +20,7 @@ class Handle:
         Measurement(
             "length",
             MeasurementKind.LENGTH,
-            "finished length, what is turned under left out",
+            "finished length, without the ends that are turned under",
             required=True,
             least=50.0,
             greatest=3_000.0,

@@ -3,7 +3,7 @@
 A filled cover with square corners has pointed ears there. So each corner is drawn
 in, along both of its sides, by a taper that begins at a quarter of the side:
 1/2 in, 1 in for sides over 24 in, 1/4 in for sides up to 12 in
-(getasquiltingstudio 2021; here by the lesser side).
+(getasquiltingstudio 2021; here by the shorter side).
 """
 
 from collections.abc import Mapping
@@ -54,7 +54,7 @@ FIBRE_KG_PER_MM2: Final = 0.05 * 0.028349523 / INCH**2
 #: A ready-made pad is an inch larger than the cover (common practice).
 _PAD_OVER: Final = INCH
 
-#: Share of the lesser side by which a corner may be drawn in: well below an
+#: Share of the shorter side by which a corner may be drawn in: well below an
 #: eighth, where the sides of the taper would lie in one line.
 _MOST_TAPER: Final = 0.1
 
@@ -88,7 +88,7 @@ class KnifeEdgeCushion:
         Measurement(
             "taper",
             MeasurementKind.LENGTH,
-            "how far corners are drawn in; 0: not; absent: 1/4, 1/2 or 1 in by the lesser side",
+            "how far corners are taken in; 0: square; default: 1/4, 1/2 or 1 in by shorter side",
             least=0.0,
             greatest=150.0,
         ),
@@ -111,7 +111,7 @@ class KnifeEdgeCushion:
         shut = closing(values, _rooms(values))
         panels, seams = _covers(values, shut)
         taper = Fact(
-            "corners drawn in by {} along both sides, from a quarter of each side",
+            "each corner is taken in by {}, tapering from a quarter of the side",
             (_taper(values),),
         )
         front = rim_of("front", panels[0].name, list(_edges(values)), "upper", "front")
@@ -251,7 +251,7 @@ def _rooms(values: Values) -> dict[str, float]:
 def _opening_faults(values: Values) -> tuple[Fault, ...]:
     if word(values, "closure") == "slit" and values["closure_place"] == "seam":
         rule = "a slit can lie in the back alone"
-        return (Fault("closure_place", rule, "seam", "take it out, or ask for a zip"),)
+        return (Fault("closure_place", rule, "seam", "remove it, or ask for a zip"),)
     return closure_faults(values, _rooms(values))
 
 
@@ -259,7 +259,7 @@ def _taper_faults(values: Values) -> tuple[Fault, ...]:
     most = _MOST_TAPER * min(length(values, "length"), length(values, "width"))
     if _taper(values) <= most:
         return ()
-    rule = Sentence("must be at most a tenth of the lesser side ({})", (at_most(most),))
+    rule = Sentence("must be at most a tenth of the shorter side ({})", (at_most(most),))
     return (Fault("taper", rule, Length(_taper(values)), "draw the corners in less"),)
 
 

@@ -67,14 +67,14 @@ class DrawnOutline:
         Measurement(
             "panels",
             MeasurementKind.COUNT,
-            "how many closed outlines are drawn, each a panel; absent: one, or every pattern piece",
+            "how many closed outlines are drawn, each a panel; default: 1, or every pattern piece",
             least=1,
             greatest=100,
         ),
         Measurement(
             "grain_degrees",
             MeasurementKind.NUMBER,
-            "direction of the grain in the drawing, anticlockwise from its x; absent: along x, "
+            "direction of the grain in the drawing, anticlockwise from its x; default: along x, "
             "or as the pattern piece has it",
             least=0.0,
             greatest=360.0,
@@ -136,17 +136,17 @@ def _contradictions(shapes: tuple[Shape, ...], values: Values) -> Iterator[Fault
     sewn = next((shape.name for shape in shapes if shape.sew), None)
     if sewn is not None and values["line"] is not None:
         rule = f"has no effect if the drawing has a sew line, as in its piece {written(sewn)}"
-        yield Fault("line", rule, str(values["line"]), "take it out")
+        yield Fault("line", rule, str(values["line"]), "remove it")
     grained = next((shape.name for shape in shapes if shape.grain_deg is not None), None)
     if grained is not None and values["grain_degrees"] is not None:
         rule = f"has no effect if the drawing has a grain line, as in its piece {written(grained)}"
-        remedy = "take it out, or turn the grain line in the drawing"
+        remedy = "remove it, or turn the grain line in the drawing"
         yield Fault("grain_degrees", rule, str(values["grain_degrees"]), remedy)
     within = length(values, "allowance_within")
     for shape in shapes if within else ():
         if not _is_cut_line(shape, values):
             rule = "belongs to a drawn cut line alone"
-            remedy = 'take it out, or add line = "cut" if the drawing is the cut line'
+            remedy = 'remove it, or add line = "cut" if the drawing is the cut line'
             yield Fault("allowance_within", rule, Length(within), remedy)
             return
         if _inset(shape.drawn, within) is None:

@@ -98,7 +98,7 @@ class ShapedSeat:
         Measurement(
             "zip_side",
             MeasurementKind.COUNT,
-            "side that takes the zip, 1 from the first corner to the second; absent: the longest",
+            "side that takes the zip, 1 from the first corner to the second; default: the longest",
             least=1,
             greatest=40,
             outside=True,

@@ -85,7 +85,7 @@ class TeardropBag:
         Measurement(
             "widest_at",
             MeasurementKind.LENGTH,
-            "height of the widest place; absent: 0.35 of the height",
+            "height of the widest place; default: 0.35 of the height",
             least=20.0,
             greatest=3_000.0,
         ),
@@ -130,8 +130,8 @@ class TeardropBag:
         seams = (
             *side_seams(panel, shut),
             *zips,
-            _end_seam("cap", "head", round_cap),
-            _end_seam("base", "tail", second),
+            _end_seam("cap", "top", round_cap),
+            _end_seam("base", "bottom", second),
         )
         below, above = _profile(values)
         volume = solid_litres(below) + solid_litres(above)
@@ -213,15 +213,15 @@ def _steps(seams: tuple[Seam, ...], shut: Closing | None) -> tuple[Step, ...]:
     in_base = shut is not None and shut.place != IN_SEAM
     in_seam = shut is not None and not in_base
     corners = (
-        "right sides together, each corner on a seam, panels clipped there; stop and turn at "
+        "right sides together, each corner at a seam; clip the panels there; stop and pivot at "
         "every corner"
     )
     zips, closed = seam_names(seams, SeamRole.ZIP), seam_names(seams, SeamRole.CLOSING)
     first = (Step("sew the zip between the halves of the base", zips),) if in_base else ()
     words = (
-        "sew the last seam likewise beyond both ends of the opening, put the zip into it"
+        "sew the last seam in the same way at both ends of the opening, then the zip into it"
         if in_seam
-        else "sew the last seam likewise, with {opening} in its middle left open"
+        else "sew the last seam in the same way; leave {opening} open in its middle"
     )
     sides = "sew the panels side to side, right sides together, notch to notch"
     opened = "open the zip; " if shut else ""
@@ -259,7 +259,7 @@ def _shape_faults(values: Values) -> tuple[Fault, ...]:
     if not least <= low <= greatest:
         words = "must be between {} and {} for a height of {}"
         rule = Sentence(words, (at_least(least), at_most(greatest), Length(height)))
-        remedy = "leave it out for a common teardrop"
+        remedy = "remove it for a common teardrop"
         faults.append(Fault("widest_at", rule, Length(low), remedy))
     return tuple(faults)
 

@@ -59,7 +59,7 @@ class TetraBag:
         Measurement(
             "length",
             MeasurementKind.LENGTH,
-            "finished length of the tube; absent: 0.866 of the edge, for a regular one",
+            "finished length of the tube; default: 0.866 of the edge, for a regular one",
             least=100.0,
             greatest=5_000.0,
         ),
@@ -173,7 +173,7 @@ def _length_faults(values: Values) -> tuple[Fault, ...]:
         return ()
     words = "must be between {} and {} for an edge of {}"
     rule = Sentence(words, (at_least(least), at_most(greatest), Length(edge)))
-    remedy = "leave it out for a regular tetrahedron"
+    remedy = "remove it for a regular tetrahedron"
     return (Fault("length", rule, Length(long), remedy),)
 
 

@@ -63,7 +63,7 @@ class WaterfallCushion:
         Measurement(
             "depth",
             MeasurementKind.LENGTH,
-            "finished depth, from the back to the foremost point of the rounded front",
+            "finished depth, from the back to the front of the rounded edge",
             required=True,
             least=100.0,
             greatest=3_000.0,
@@ -90,7 +90,7 @@ class WaterfallCushion:
         Measurement(
             "front_radius",
             MeasurementKind.LENGTH,
-            "radius of the front above and below; absent: half the thickness, a bullnose",
+            "radius of the front above and below; default: half the thickness, a bullnose",
             least=5.0,
             greatest=500.0,
         ),
@@ -186,7 +186,7 @@ def _radius_faults(values: Values) -> tuple[Fault, ...]:
         words = "must be at most half of the thickness ({}), or leave {} upright"
         most = at_most(thick / 2, otherwise_mm=(thick - _STRAIGHT) / 2)
         rule = Sentence(words, (most, at_least(_STRAIGHT)))
-        remedy = "leave it out for a bullnose"
+        remedy = "remove it for a bullnose"
         return (Fault("front_radius", rule, Length(radius), remedy),)
     if deep < radius + _STRAIGHT:
         words = "must be at least {}, a little more than the radius of the front"

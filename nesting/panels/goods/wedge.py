@@ -90,7 +90,7 @@ class Wedge:
         Measurement(
             "front_height",
             MeasurementKind.LENGTH,
-            "finished height of the front; absent: it runs out to an edge",
+            "finished height of the front; default: it runs out to an edge",
             least=20.0,
             greatest=2_000.0,
         ),

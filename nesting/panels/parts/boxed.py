@@ -169,7 +169,7 @@ def opening_faults(
     """
     if word(values, "closure") == "slit" and values["closure_place"] == BOXING:
         rule = "a slit can lie in the bottom alone"
-        return (Fault("closure_place", rule, BOXING, "take it out, or ask for a zip"),)
+        return (Fault("closure_place", rule, BOXING, "remove it, or ask for a zip"),)
     room_mm = closure_rooms(values, boxing_mm, bottom_mm)
     found = closure_faults(values, room_mm)
     return found or _opened_button_faults(values, plate, room_mm, allowance_mm)
@@ -254,7 +254,7 @@ def cushion_steps(
             f"notch{welt.near}; {way}",
             on_top,
         ),
-        Step(f"{opened}sew it to the bottom plate likewise{kept}", below),
+        Step(f"{opened}sew it to the bottom plate in the same way{kept}", below),
         *filling_steps(values, shut),
         *_buttoning(values),
     )

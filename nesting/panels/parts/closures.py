@@ -71,12 +71,11 @@ def closure_measurements(
     *places: str, kinds: tuple[str, ...] = ("none", "zip", "slit")
 ) -> tuple[Measurement, ...]:
     """The keys by which an order asks for a closure in one of the places of a product."""
-    ways = {"none": "not at all", "zip": "by a zip", "slit": "by a slit"}
     return (
         Measurement(
             "closure",
             MeasurementKind.CHOICE,
-            "how it is opened: " + ", ".join(ways[kind] for kind in kinds),
+            f"closure: {', '.join(kinds[:-1])} or {kinds[-1]}",
             default=ClosureKind.NONE.value,
             choices=kinds,
             outside=True,
@@ -84,14 +83,14 @@ def closure_measurements(
         Measurement(
             "closure_place",
             MeasurementKind.CHOICE,
-            f"where the closure is; absent: {places[0]}",
+            f"where the closure is; default: {places[0]}",
             choices=places,
             outside=True,
         ),
         Measurement(
             "closure_length",
             MeasurementKind.LENGTH,
-            "length of the opening; absent: as long as its place allows",
+            "length of the opening; default: as long as its place allows",
             least=_LEAST_OPENING_MM,
             greatest=10_000.0,
             outside=True,
@@ -99,7 +98,7 @@ def closure_measurements(
         Measurement(
             "zip_allowance",
             MeasurementKind.LENGTH,
-            "allowance of the edges that a zip is sewn to; absent: the seam allowance",
+            "allowance of the edges that a zip is sewn to; default: the seam allowance",
             least=0.0,
             greatest=100.0,
             outside=True,
@@ -166,7 +165,7 @@ def _without_room(values: Values, room_mm: Mapping[str, float]) -> str:
         if (other := closing({**values, "closure_place": place}, room_mm))
         and _LEAST_OPENING_MM <= other.length_mm <= _most(other, room_mm)
     ]
-    return ", or ".join((*roomy, f"take {out} out"))
+    return ", or ".join((*roomy, f"remove {out}"))
 
 
 def _too_long(wanted: Closing, most: float, without_room: str) -> Fault:

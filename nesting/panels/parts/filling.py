@@ -106,7 +106,17 @@ def filling_steps(values: Values, shut: Closing | None) -> tuple[Step, ...]:
     way = "opening" if shut is None else shut.kind.value
     words = f"turn the cover right side out through its {way}"
     turned = Step(words, stitch=Stitch.NONE, task=Task.TURN)
-    filled = _inner_bag_steps(way) if fill is Fill.BEADS else (_fill(f"put the {fill} into it"),)
+    filled = (
+        _inner_bag_steps(way)
+        if fill is Fill.BEADS
+        else (
+            _fill(
+                f"fill the cover with the {fill}"
+                if fill is Fill.FIBRE
+                else f"put the {fill} into the cover"
+            ),
+        )
+    )
     return (turned, *filled, _shutting(shut, fill))
 
 
@@ -119,7 +129,7 @@ def lined_steps(values: Values) -> tuple[Step, ...]:
             Step(f"{_BY_HAND} of the liner", stitch=Stitch.HAND, task=Task.FILL),
             _fill("put the liner with its foam into the cover"),
         )
-    placed = _fill("put the liner into the cover, empty, its opening where the cover opens")
+    placed = _fill("put the empty liner into the cover, with its opening where the cover opens")
     if fill is Fill.BEADS:
         return (placed, *_bead_steps("liner"))
     filled = _fill("fill the liner through its opening")
@@ -140,19 +150,19 @@ def _inner_bag_steps(way: str) -> tuple[Step, ...]:
         "the strain; sew it right sides together, every seam twice, with 20 cm (8 in) left open, "
         "and turn it right side out"
     )
-    placed = f"put the inner bag into the cover, empty, its opening at the {way}"
+    placed = f"put the empty inner bag into the cover, with its opening at the {way}"
     return _fill(sewn), _fill(placed), *_bead_steps("inner bag")
 
 
 def _bead_steps(bag: str) -> tuple[Step, ...]:
     """Beads go into the bag inside the cover, and the bag is sewn shut for good."""
     poured = (
-        f"while no child is near, fill the {bag} with beads through a funnel, in its opening, and "
-        "sweep up at once what is spilt"
+        f"with no child near, fill the {bag} with beads through a funnel in its opening; sweep up "
+        "spilt beads at once"
     )
     shut = (
-        f"fold the edges of the opening of the {bag} in, draw it out of the cover and sew it shut "
-        "by machine, two rows: never by hand"
+        f"draw the opening of the {bag} out of the cover, fold its edges in and sew it shut by "
+        "machine, two rows: never by hand"
     )
     return _fill(poured), Step(shut, stitch=Stitch.TWO_ROWS, task=Task.FILL)
 

@@ -51,7 +51,7 @@ MATTRESS: Final = (
     Measurement(
         "rolled_allowance",
         MeasurementKind.LENGTH,
-        "allowance of rolled edges; absent: 25 mm",
+        "allowance of rolled edges; default: 25 mm",
         least=5.0,
         greatest=100.0,
         outside=True,
@@ -204,14 +204,14 @@ def _room(values: Values, sizes_mm: Mapping[str, float]) -> list[Fault]:
         faults.append(Fault("handle_length", rule, Length(long), "take fewer or shorter ones"))
     if thick <= 2 * _CLEAR:
         rule = Sentence("need boxing of more than {}", (more_than(2 * _CLEAR),))
-        faults.append(Fault("handles", rule, Length(thick), "leave them out"))
+        faults.append(Fault("handles", rule, Length(thick), "remove them"))
     elif wide > wide_most:
         words = "must be at most {} for boxing of {}"
         rule = Sentence(words, (at_most(wide_most), Length(thick)))
         faults.append(Fault("handle_width", rule, Length(wide), "make them narrower"))
     if values["corner_radius"] is not None or number_or(values, "strips", 4) != 4:
         corners = "go on square-cornered boxing with one strip for each side"
-        remedy = "take corner_radius out and give strips = 4"
+        remedy = "remove corner_radius and give strips = 4"
         faults.append(Fault("handles", corners, f"{each}", remedy))
     square = sizes_mm["length"] == sizes_mm["width"]
     if square and word(values, "closure") == "zip" and values["closure_place"] in (None, "boxing"):

@@ -28,7 +28,7 @@ STRAP_STYLE: Final = Measurement(
 HEM_ALLOWANCE: Final = Measurement(
     "hem_allowance",
     MeasurementKind.LENGTH,
-    "what is turned in, or sewn under, at each end; absent: the seam allowance",
+    "allowance turned in, or sewn under, at each end; default: the seam allowance",
     least=0.0,
     greatest=200.0,
 )

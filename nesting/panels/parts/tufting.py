@@ -65,7 +65,7 @@ def button_faults(panel: FinishedPanel, values: Values) -> tuple[Fault, ...]:
         rule, where = Sentence(words, (at_least(_CLEAR),)), point(places[0])
         return (Fault("buttons", rule, where, "set other buttons, or none"),) if near else ()
     if 2 * spacing >= panel.narrowest_mm:
-        words = "must be less than half of the panel's lesser side ({})"
+        words = "must be less than half of the panel's shorter side ({})"
         rule = Sentence(words, (less_than(panel.narrowest_mm / 2),))
         return (Fault("button_spacing", rule, Length(spacing), "set the buttons closer"),)
     if near:

@@ -93,14 +93,14 @@ function liveDrawing(figure) {
       const more = twins.length - 1;
       light(thing, twins);
       caption.textContent = `${thing.querySelector("title").textContent}. ` +
-        (more ? `${more} more like it, lit up.` : "The only one of its kind.");
+        (more ? `${more} more like it, highlighted.` : "The only one of its kind.");
     }
   }
 
   function describeKind(kind, name) {
     const twins = kinds.get(kind) ?? [];
     light(null, twins);
-    caption.textContent = `${name}: ${twins.length === 1 ? "1 panel" : `${twins.length} panels`}, lit up.`;
+    caption.textContent = `${name}: ${twins.length === 1 ? "1 panel" : `${twins.length} panels`}, highlighted.`;
   }
 
   const point = (thing) => (thing ? describe(thing) : showDefault());

@@ -40,9 +40,9 @@ def half_edge(half_profile: Sequence[Point], gores: int, straight_mm: float = 0.
 
 
 def gore(name: str, gores: int, above: Curve, below: Curve) -> FinishedPanel:
-    """A gore from its half edges, head towards greater x; ``left`` as seen towards the head.
+    """A gore from its half edges, its top towards greater x; ``left`` as seen towards the top.
 
-    Where an end is no point it has an edge ``head`` or ``tail``.
+    Where an end is no point it has an edge ``top`` or ``bottom``.
     """
     there = [(-x, -y) for x, y in reversed(below.points)]
     back = [(x, -y) for x, y in above.points[1:]]
@@ -50,10 +50,10 @@ def gore(name: str, gores: int, above: Curve, below: Curve) -> FinishedPanel:
     edges = {"right": right}
     (top, upper), (bottom, lower) = above.points[-1], below.points[-1]
     if upper:
-        edges["head"] = line((top, -upper), (top, upper))
+        edges["top"] = line((top, -upper), (top, upper))
     edges["left"] = right.mapped(mirrored_in_x).backwards()
     if lower:
-        edges["tail"] = line((-bottom, lower), (-bottom, -lower))
+        edges["bottom"] = line((-bottom, lower), (-bottom, -lower))
     return FinishedPanel(name, gores, edges)
 
 
@@ -89,7 +89,7 @@ def seam_zip_faults(values: Values, shut: Closing | None) -> tuple[Fault, ...]:
     if not (shut and shut.zip and shut.place == IN_SEAM) or values["zip_allowance"] is None:
         return ()
     rule = "is that of the seams where the zip lies between two gores, which are all alike"
-    remedy = "take it out, or give the seam allowance that the zip needs"
+    remedy = "remove it, or give the seam allowance that the zip needs"
     return (Fault("zip_allowance", rule, Length(length(values, "zip_allowance")), remedy),)
 
 

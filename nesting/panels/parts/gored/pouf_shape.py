@@ -125,14 +125,14 @@ def shape_faults(values: Values) -> tuple[Fault, ...]:
 def _useless(values: Values) -> tuple[Fault, ...]:
     profile = word(values, "profile")
     faults = [
-        Fault(key, f'has no effect with profile = "{profile}"', f"{values[key]}", "take it out")
+        Fault(key, f'has no effect with profile = "{profile}"', f"{values[key]}", "remove it")
         for key, profiles in _PROFILES_BY_KEY.items()
         if values[key] is not None and profile not in profiles
     ]
     if profile == POINTS and length(values, "cap_diameter"):
         rule = "follows from the last of profile_points"
         cap = Length(length(values, "cap_diameter"))
-        faults.append(Fault("cap_diameter", rule, cap, "take it out"))
+        faults.append(Fault("cap_diameter", rule, cap, "remove it"))
     return tuple(faults)
 
 

@@ -145,6 +145,6 @@ def wrap_steps(
             f"notch; {way}",
             right,
         ),
-        Step(f"{opened}sew the other edge to the left side panel likewise{kept}", left),
+        Step(f"{opened}sew the other edge to the left side panel in the same way{kept}", left),
         *filling_steps(values, shut),
     )

@@ -55,7 +55,7 @@ def welt_measurements(where: str) -> tuple[Measurement, ...]:
         Measurement(
             "welt_cord",
             MeasurementKind.LENGTH,
-            f"diameter of the cord of a welt (piping) in {where}; absent: no welt",
+            f"diameter of the cord of a welt (piping) in {where}; default: no welt",
             least=2.0,
             greatest=50.0,
             outside=True,
@@ -63,7 +63,7 @@ def welt_measurements(where: str) -> tuple[Measurement, ...]:
         Measurement(
             "welt_cut",
             MeasurementKind.CHOICE,
-            "its strip on the bias, or straight across or along the roll; absent: on the bias",
+            "its strip on the bias, or straight across or along the roll; default: on the bias",
             choices=CUTS,
             outside=True,
         ),
@@ -161,7 +161,7 @@ def welt_faults(values: Values, sides: Sequence[Side], allowance_mm: float) -> t
     if values["welt_cord"] is not None:
         run, diameter = _run(sides), length(values, "welt_cord")
         return pieces_faults(_PIECES, run, diameter, _pieces(values, run), allowance_mm)
-    rule, remedy = "has no effect without welt", "add welt_cord, or take this out"
+    rule, remedy = "has no effect without welt", "add welt_cord, or remove this"
     return tuple(
         Fault(key, rule, f"{values[key]}", remedy)
         for key, absent in (("welt_cut", None), (_PIECES, "auto"))
