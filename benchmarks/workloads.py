@@ -8,8 +8,8 @@ import numpy as np
 from nesting.cloth.cloth import Cloth, Nap
 from nesting.geometry.outline import Outline
 from nesting.layouts.cutting_list import cutting_list, packing_problem
-from nesting.layouts.piece_strip import strip_of
 from nesting.layouts.layout import Layout
+from nesting.layouts.piece_strip import strip_of
 from nesting.layouts.problem import Piece, Problem, Shape
 from nesting.packing.solver import first_layout
 from nesting.packing.stage import Stage

@@ -8,6 +8,7 @@ have, the outside and the holes of an outline, a splice, a flaw.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 from nesting.cloth.cloth import Cloth
@@ -77,7 +78,9 @@ def strip_of(cloth: Cloth, pieces: Sequence[ClothPiece], endless: int = 0) -> Pi
         for each in stretches
         for ring in _missing(each, width, endless if each.last is None else each.last)
     )
-    flaws = [(flaw, _on_strip(flaw.outline, each)) for each in stretches for flaw in each.piece.flaws]
+    flaws = [
+        (flaw, _on_strip(flaw.outline, each)) for each in stretches for flaw in each.piece.flaws
+    ]
     return PieceStrip(
         cloth,
         stretches,
@@ -102,7 +105,7 @@ def _stretches(cloth: Cloth, pieces: Sequence[ClothPiece]) -> Iterator[Stretch]:
 
 
 def _walls(stretches: Sequence[Stretch], width: int) -> Iterator[Outline]:
-    for left, right in zip(stretches, stretches[1:], strict=False):
+    for left, right in pairwise(stretches):
         assert left.last is not None
         yield Outline(_box(left.last, 0, right.first, width))
 
@@ -131,8 +134,8 @@ def _widths(stretch: Stretch, last: int) -> Iterator[tuple[int, int, int]]:
     at = [stretch.start + along for along, _ in measured]
     ends = [stretch.first, *at, last]
     wide = [measured[0][1], *(width for _, width in measured), measured[-1][1]]
-    for (x0, x1), pair in zip(zip(ends, ends[1:], strict=False), zip(wide, wide[1:], strict=False)):
-        x0, x1 = max(x0, stretch.first), min(x1, last)
+    for (start, end), pair in zip(pairwise(ends), pairwise(wide), strict=True):
+        x0, x1 = max(start, stretch.first), min(end, last)
         if x0 < x1:
             yield x0, x1, min(pair) - edges
 

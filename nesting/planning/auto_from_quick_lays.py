@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from nesting.layouts.cutting_list import cutting_list, packing_problem
-from nesting.layouts.piece_strip import strip_of
 from nesting.layouts.lay import Choice
+from nesting.layouts.piece_strip import strip_of
 from nesting.orders.order import Item, Order
 from nesting.packing.solver import first_layout
 from nesting.packing.stage import Stage

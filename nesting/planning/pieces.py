@@ -6,97 +6,120 @@ end as one strip, on which the packer moves panels from piece to piece. Where it
 needs more cloth than was thought, the question is asked again with less room.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from decimal import Decimal
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from nesting.cloth.cloth import Cloth
 from nesting.cloth.stock import ClothPiece
-from nesting.errors import Fault, NotEnoughClothError
-from nesting.geometry.outline import twice_area
-from nesting.layouts.cutting_list import (
-    PanelCopy,
-    cutting_list,
-    packing_problem,
-    placed_panels,
-)
-from nesting.layouts.fit import fits_piece
-from nesting.layouts.lay import ClothLay
-from nesting.layouts.piece_strip import PieceStrip, strip_of
-from nesting.packing.assignment import Assignment, Ground, Lot, assign
-from nesting.packing.processes.side_by_side import solve_side_by_side
-from nesting.packing.running import Limits, NoLayoutError, Progress, Solution
+from nesting.layouts.cutting_list import packing_problem
+from nesting.layouts.piece_strip import strip_of
+from nesting.packing.assignment import Assignment, assign
 from nesting.packing.solver import first_layout
 from nesting.packing.stage import Stage
 from nesting.planning.cloth_panels import ClothPanels
-from nesting.sentences import Lengths, Sentence
-from nesting.units import GRID_PER_MM, to_mm
+from nesting.planning.lots import PanelLots
+from nesting.planning.piece_answer import Answer, Part, answer
+from nesting.planning.run import Run
+from nesting.planning.shortage import no_answer, too_little
 
 #: Questions that are asked, and the share of the search that each answer gets. The best
 #: answer is improved with what is left.
 _QUESTIONS: Final = 4
 _SHARE: Final = 0.15
 
-#: Share of a piece that panels are thought to fill, against that of a quick lay on a roll.
-_FILLED: Final = 1.0
+#: How much better than a quick lay panels are thought to fill a piece, and the most that they do.
+_BETTER: Final = 1.06
+_FULLEST: Final = 0.98
 
-#: How much less room a piece is thought to have after an answer that needed more cloth.
+#: How much less room a piece is thought to have after an answer that needed more cloth, and
+#: what counts as more.
 _LESS: Final = 0.94
 _NEARLY: Final = 1.02
 
 
-@dataclass(frozen=True)
-class _Part:
-    """What is cut from the pieces of one shade."""
+def lay_on_pieces(cut: ClothPanels, run: Run) -> Answer:
+    """Lay the panels of a cloth on its pieces, where the whole costs least.
 
-    strip: PieceStrip
-    cuts: tuple[PanelCopy, ...]
-
-
-@dataclass(frozen=True)
-class _Answer:
-    """The parts of a plan, each with its solution."""
-
-    parts: tuple[_Part, ...]
-    solutions: tuple[Solution, ...]
-    lays: tuple[ClothLay, ...]
-
-    @property
-    def price(self) -> tuple[Decimal, int]:
-        """What it costs (its length where no price is known), and how much is bought."""
-        costs = [lay.cost for lay in self.lays]
-        lengths = Decimal(sum(lay.cloth_length for lay in self.lays))
-        known = [cost for cost in costs if cost is not None]
-        total = sum(known, Decimal(0)) if len(known) == len(costs) else lengths
-        return total, sum(lay.used_length for lay in self.lays if lay.on.length is None)
-
-
-@dataclass(frozen=True)
-class PieceLays:
-    """The lays of one cloth on its pieces, and the solutions that they come from."""
-
-    lays: tuple[ClothLay, ...]
-    solutions: tuple[Solution, ...]
+    Raises
+    ------
+    NotEnoughClothError
+        When the panels do not fit on the pieces that are there.
+    """
+    lots = PanelLots(cut)
+    answers: list[Answer] = []
+    left = 1.0
+    for parts, filled in _questions(lots, answers):
+        answers.append(answer(cut, parts, run.part(_SHARE)))
+        left -= _SHARE
+        thought = sum(part.thought_to_buy(filled) for part in parts)
+        if not answers[-1].lacking and answers[-1].bought <= _NEARLY * thought:
+            break
+    if not answers:
+        raise too_little(lots)
+    best = min(answers, key=lambda one: one.rank)
+    if best.lacking or best.bought:
+        best = answer(cut, best.parts, run.part(left), best.outcomes)
+    if best.lacking:
+        raise no_answer(cut.cloth, best)
+    return best
 
 
-@dataclass(frozen=True)
-class Runner:
-    """How a search is run: see `nesting.planning.plan.plan_order`."""
+def _questions(
+    lots: PanelLots, answers: Sequence[Answer]
+) -> Iterator[tuple[tuple[Part, ...], float]]:
+    """What to lay on which pieces, each with the share of them that it is thought to fill."""
+    cloth = lots.cut.cloth
+    pieces = _in_order(cloth)
+    filled = min(_FULLEST, _BETTER * _filled_quickly(lots))
+    asked: list[Assignment] = []
+    for _ in range(_QUESTIONS):
+        assignment = assign(lots.lots, lots.grounds(pieces, filled))
+        if assignment is None:
+            break
+        if assignment not in asked:
+            asked.append(assignment)
+            yield _parts(lots, pieces, assignment), filled
+        filled *= _LESS
+    if all(one.lacking for one in answers):
+        yield from _last_questions(lots, pieces, asked)
 
-    limits: Limits
-    seed: int
-    workers: int
-    observe: Callable[[Progress], None]
-    interrupted: Callable[[], bool]
 
-    def part(self, share: float) -> "Runner":
-        """The same with a share of the time, or of the steps."""
-        seconds, steps = self.limits.seconds, self.limits.steps
-        return replace(
-            self,
-            limits=Limits(
-                None if seconds is None else seconds * share,
-                None if steps is None else max(1, round(steps * share)),
-            ),
-        )
+def _last_questions(
+    lots: PanelLots, pieces: Sequence[ClothPiece], asked: Sequence[Assignment]
+) -> Iterator[tuple[tuple[Part, ...], float]]:
+    """All of the cloth as the least wasteful lay needs it; the roll that is bought alone."""
+    every = assign(lots.lots, lots.grounds(pieces, 1.0))
+    if every is not None and every not in asked:
+        yield _parts(lots, pieces, every), 1.0
+    if lots.cut.cloth.may_buy:
+        roll = [lots.cut.cloth.roll]
+        alone = assign(lots.lots, lots.grounds(roll, 1.0))
+        if alone is not None:
+            yield _parts(lots, roll, alone), 1.0
+
+
+def _in_order(cloth: Cloth) -> tuple[ClothPiece, ...]:
+    """The pieces, the shorter ones first and the roll that is bought last."""
+    endless = float("inf")
+    return tuple(
+        sorted(cloth.pieces, key=lambda p: (endless if p.length is None else p.length, p.name))
+    )
+
+
+def _filled_quickly(lots: PanelLots) -> float:
+    """The share of a roll that panels fill in a quick lay, as wide as the widest piece."""
+    cloth = lots.cut.cloth
+    widest = max(cloth.pieces, key=lambda piece: cloth.on(piece).usable_width)
+    strip = strip_of(cloth, [ClothPiece("", widest.width, selvedge=widest.selvedge)])
+    stage = Stage(packing_problem(strip, lots.copies))
+    return lots.cut.area2 / (2 * stage.used_length(first_layout(stage)) * strip.width)
+
+
+def _parts(
+    lots: PanelLots, pieces: Sequence[ClothPiece], assignment: Assignment
+) -> tuple[Part, ...]:
+    found = []
+    for shade, cuts in lots.cut_from(assignment).items():
+        used = [pieces[index] for index in assignment.used if pieces[index].shade == shade]
+        found.append(Part(strip_of(lots.cut.cloth, used), cuts))
+    return tuple(found)
