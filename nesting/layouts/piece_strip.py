@@ -65,10 +65,10 @@ class PieceStrip:
         return next(index for index, each in enumerate(self.stretches) if each.holds(x))
 
 
-def strip_of(cloth: Cloth, pieces: Sequence[ClothPiece], endless: int = 0) -> PieceStrip:
+def strip_of(cloth: Cloth, pieces: Sequence[ClothPiece], reach: int = 0) -> PieceStrip:
     """Pieces of a cloth end to end; only the last may be as long as is needed.
 
-    No panel lies beyond ``endless`` on a roll that is as long as needed.
+    Its lay is no longer than ``reach``, which matters where other pieces are wider.
     """
     stretches = tuple(_stretches(cloth, pieces))
     width = max(each.cloth.usable_width for each in stretches)
@@ -76,7 +76,7 @@ def strip_of(cloth: Cloth, pieces: Sequence[ClothPiece], endless: int = 0) -> Pi
     missing = (
         Outline(ring)
         for each in stretches
-        for ring in _missing(each, width, endless if each.last is None else each.last)
+        for ring in _missing(each, width, each.first + reach if each.last is None else each.last)
     )
     flaws = [
         (flaw, _on_strip(flaw.outline, each)) for each in stretches for flaw in each.piece.flaws

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
+from math import ceil
 from typing import Final
 
 from nesting.cloth.cloth import Cloth
@@ -18,7 +19,7 @@ from nesting.layouts.measures import area2_for_panels
 from nesting.packing.assignment import Assignment, Ground, Lot
 from nesting.panels.panel import Panel
 from nesting.planning.cloth_panels import ClothPanels
-from nesting.units import M
+from nesting.units import MM, M
 
 #: Length of roll that a ground without an end is described by.
 _SAMPLE: Final = 10 * M
@@ -41,10 +42,10 @@ class _Member:
         return first.copies if self.single else first.quantity
 
     @property
-    def area2(self) -> int:
-        """Twice the area of one lot."""
-        each = (p.cut.area2 * (1 if self.single else p.per_item) for p in self.panels)
-        return sum(each)
+    def area_mm2(self) -> int:
+        """Area of one lot, rounded up."""
+        copies = ((p, 1 if self.single else p.per_item) for p in self.panels)
+        return ceil(sum(panel.cut.area_mm2 * count for panel, count in copies))
 
     def number(self, cut: PanelCopy) -> int:
         """The lot, counted from 0, that a panel copy belongs to."""
@@ -62,7 +63,7 @@ class PanelLots:
         self._owner = {id(p): i for i, each in enumerate(self._members) for p in each.panels}
         numbers = {id(panel): index for index, panel in enumerate(cut.panels)}
         self.lots = tuple(
-            Lot(each.lot_count, each.area2, frozenset(numbers[id(p)] for p in each.panels))
+            Lot(each.lot_count, each.area_mm2, frozenset(numbers[id(p)] for p in each.panels))
             for each in self._members
         )
 
@@ -95,7 +96,7 @@ class PanelLots:
         fitting = (i for i, p in enumerate(self.cut.panels) if fits_piece(p, cloth, piece))
         return Ground(
             piece.shade,
-            room=max(1, round(filled * area2_for_panels(own, piece, length))),
+            room=max(1, int(filled * area2_for_panels(own, piece, length) / (2 * MM * MM))),
             cost=_cents(cloth, piece),
             fits=frozenset(fitting),
             endless=piece.length is None,

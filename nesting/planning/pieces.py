@@ -7,6 +7,7 @@ needs more cloth than was thought, the question is asked again with less room.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Final
 
 from nesting.cloth.cloth import Cloth
@@ -47,10 +48,10 @@ def lay_on_pieces(cut: ClothPanels, run: Run) -> Answer:
     """
     lots = PanelLots(cut)
     answers: list[Answer] = []
-    left = 1.0
+    spent = 0.0
     for parts, filled in _questions(lots, answers):
-        answers.append(answer(cut, parts, run.part(_SHARE)))
-        left -= _SHARE
+        answers.append(answer(cut, parts, run.part(_SHARE, spent)))
+        spent += _SHARE
         thought = sum(part.thought_to_buy(filled) for part in parts)
         if not answers[-1].lacking and answers[-1].bought <= _NEARLY * thought:
             break
@@ -58,7 +59,7 @@ def lay_on_pieces(cut: ClothPanels, run: Run) -> Answer:
         raise too_little(lots)
     best = min(answers, key=lambda one: one.rank)
     if best.lacking or best.bought:
-        best = answer(cut, best.parts, run.part(left), best.outcomes)
+        best = answer(cut, best.parts, run.part(1.0 - spent, spent), best.outcomes)
     if best.lacking:
         raise no_answer(cut.cloth, best)
     return best
@@ -110,7 +111,8 @@ def _filled_quickly(lots: PanelLots) -> float:
     """The share of a roll that panels fill in a quick lay, as wide as the widest piece."""
     cloth = lots.cut.cloth
     widest = max(cloth.pieces, key=lambda piece: cloth.on(piece).usable_width)
-    strip = strip_of(cloth, [ClothPiece("", widest.width, selvedge=widest.selvedge)])
+    perfect = replace(cloth, width=widest.width, selvedge=widest.selvedge, flaws=())
+    strip = strip_of(perfect, [perfect.roll])
     stage = Stage(packing_problem(strip, lots.copies))
     return lots.cut.area2 / (2 * stage.used_length(first_layout(stage)) * strip.width)
 
@@ -121,5 +123,6 @@ def _parts(
     found = []
     for shade, cuts in lots.cut_from(assignment).items():
         used = [pieces[index] for index in assignment.used if pieces[index].shade == shade]
-        found.append(Part(strip_of(lots.cut.cloth, used), cuts))
+        reach = sum(cut.panel.cut.length + cut.panel.cut.height for cut in cuts)
+        found.append(Part(strip_of(lots.cut.cloth, used, reach), cuts))
     return tuple(found)

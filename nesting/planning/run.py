@@ -19,16 +19,20 @@ class Run:
     interrupted: Callable[[], bool]
     executor: Executor | None = None
 
-    def part(self, share: float) -> "Run":
-        """The same with a share of the time, or of the steps."""
+    def part(self, share: float, after: float) -> "Run":
+        """A part that has a share of the time, or of the steps, ``after`` other shares."""
         seconds, steps = self.limits.seconds, self.limits.steps
-        return replace(
-            self,
-            limits=Limits(
-                None if seconds is None else seconds * share,
-                None if steps is None else max(1, round(steps * share)),
-            ),
+        spent = seconds * after if seconds else 0.0, round(steps * after) if steps else 0
+
+        def observe(cut: ClothPanels, progress: Progress) -> None:
+            since, step = progress.seconds + spent[0], progress.step + spent[1]
+            self.observe(cut, replace(progress, seconds=since, step=step))
+
+        limits = Limits(
+            None if seconds is None else seconds * share,
+            None if steps is None else max(1, round(steps * share)),
         )
+        return replace(self, limits=limits, observe=observe)
 
 
 @dataclass(frozen=True, slots=True)
