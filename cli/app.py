@@ -31,9 +31,10 @@ _GRACE: Final = 0.5
 
 app = typer.Typer(
     name=NAME,
-    help="From finished sizes to verified cut layouts on fabric rolls.",
-    epilog="Exit status: 0 done, 1 findings or no lay possible, 2 the order or the command is "
-    "wrong, 3 a file cannot be read or written, 130 ended by Ctrl-C, best lay kept.",
+    help="From finished sizes to checked lay plans on fabric rolls.",
+    epilog="Exit status: 0 done, 1 faults found or no lay plan possible, 2 the order or the "
+    "command is wrong, 3 a file cannot be read or written, 130 ended by Ctrl-C, best lay plan "
+    "kept.",
     add_completion=False,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
@@ -63,7 +64,7 @@ def _common(
         typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version."),
     ] = False,
 ) -> None:
-    """From finished sizes to verified cut layouts on fabric rolls."""
+    """From finished sizes to checked lay plans on fabric rolls."""
 
 
 def main() -> None:

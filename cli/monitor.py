@@ -1,4 +1,4 @@
-"""Progress of a search on standard error: length, efficiency, bound, time left.
+"""Progress of a search on standard error: length, utilisation, bound, time left.
 
 On a terminal the lines are redrawn in place. Elsewhere (a log, a pipe) a new
 line is written when a lay becomes shorter, but not too often.
@@ -25,7 +25,7 @@ _PACE: Final = 2.0
 
 _LOADING: Final = "preparing: loading the search (quicker next time)"
 _COMPILING: Final = "compiling the search (quicker next time; not counted as search time)"
-_ENDING: Final = "ending the search, keeping the best lay (Ctrl-C again stops at once)"
+_ENDING: Final = "ending the search, keeping the best lay plan (Ctrl-C again stops at once)"
 
 
 class Monitor:
@@ -76,8 +76,8 @@ class Monitor:
         length = format_length(progress.used_length, self._units)
         bound = format_length(progress.lower_bound, self._units)
         efficiency = cut.area2 / (2 * progress.used_length * cut.cloth.usable_width)
-        figures = f"{cloth}: {length} long, efficiency {100 * efficiency:.1f} %, not below {bound}"
-        return f"{figures}, {left}"
+        filled = f"fabric utilisation {100 * efficiency:.1f} %"
+        return f"{cloth}: {length} long, {filled}, minimum {bound}, {left}"
 
     def _left(self, progress: "Progress", since: float) -> str:
         if self._limits.seconds is None:

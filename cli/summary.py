@@ -20,11 +20,11 @@ def lay_summary(plan: "Plan", folder: Path) -> str:
 
 
 def _table(plan: "Plan") -> str:
-    heads = ["cloth", "buy", "cost", "lay", "efficiency", "proved"]
+    heads = ["cloth", "buy", "cost", "length", "fabric utilisation", "minimum (proved)"]
     rows = [_lay_row(lay, plan.order.units) for lay in plan.lay.cloths]
     total = _total(plan.lay.cloths)
     if len(rows) > 1 and total:
-        rows.append(["together", "", total, "", "", ""])
+        rows.append(["total", "", total, "", "", ""])
     return columns([heads, *rows], right=range(1, 5))
 
 
@@ -52,10 +52,10 @@ def proof_text(lay: "ClothLay", units: str) -> str:
     """How much shorter the lay could still be, in words."""
     from nesting.layouts.measures import gap_to_bound
 
-    if lay.proved_optimal:
-        return "the shortest possible lay"
     bound = format_length(lay.lower_bound, units)
-    return f"none is shorter than {bound}; this one is {100 * gap_to_bound(lay):.1f} % longer"
+    if lay.proved_optimal:
+        return f"{bound}; no plan is shorter"
+    return f"{bound}; this plan is {100 * gap_to_bound(lay):.1f} % longer"
 
 
 def _total(lays: tuple["ClothLay", ...]) -> str:
@@ -77,7 +77,7 @@ def comparison_summary(comparison: "Comparison", folder: Path, *, own_prices: bo
     lines = [f"{comparison.order.name}, {comparison.replaced}: {_how_ranked(comparison)}"]
     units, best = comparison.order.units, comparison.best
     if best:
-        heads = ["roll", "buy", "bought", "cost", "lay", "efficiency", "proved"]
+        heads = ["roll", "buy", "area", "cost", "length", "fabric utilisation", "minimum (proved)"]
         rows = [_offer_row(each, each.lay, units) for each in comparison.offers if each.lay]
         lines.append(columns([heads, *rows], right=range(1, 6)))
     if best and best.cloth.price and not own_prices:
@@ -97,7 +97,7 @@ def _how_ranked(comparison: "Comparison") -> str:
     from nesting.purchasing import Yardstick
 
     if not comparison.best:
-        return "no lay on any roll"
+        return "no lay plan on any roll"
     if comparison.ranked_by is Yardstick.COST:
         return "ranked by cost"
     return "ranked by the area bought, since not all rolls have a price in the same currency"

@@ -170,7 +170,7 @@ def test_what_no_search_finds_must_agree_to_the_last_digit(found, right):
     assert agree("panel 2, 101.5 cm", found) is right
 
 
-ROW = "serge  {}0.0 cm  {}.00 EUR  {} cm  {} %  none is shorter than {} cm; this one is {} % longer"
+ROW = "serge  {}0.0 cm  {}.00 EUR  {} cm  {} %  {} cm; this plan is {} % longer"
 
 
 @pytest.mark.parametrize(

@@ -98,9 +98,9 @@ def lay_order(
 ) -> ExitStatus:
     """Lay the panels of an order on its cloths.
 
-    Finds and checks a lay for each cloth. Then writes layout.json and what
+    Finds and checks a lay plan for each cloth. Then writes layout.json and what
     --formats names: report.html, marking-out.csv, drawings of each cloth and
-    more. Ctrl-C ends the search and keeps the best lay.
+    more. Ctrl-C ends the search and keeps the best lay plan.
     """
     search = read_search(seconds, steps, seed, workers)
     chosen_formats = read_formats(formats, LAY_FORMATS)

@@ -106,13 +106,14 @@ def _show(checked: _Checked) -> None:
     if not checked.findings:
         allowed = f", within {checked.within:.3f} mm for this format" if checked.within else ""
         absent = f"; not drawn, so not checked: {', '.join(checked.left_out)}"
-        told = f"no findings: {checked.panels} panels, every rule holds{allowed}"
+        panels = "1 panel" if checked.panels == 1 else f"{checked.panels} panels"
+        told = f"OK: {panels} checked, no faults{allowed}"
         say(told + (absent if checked.left_out else ""))
     if checked.piece:
         others = "panels that are not drawn may lie on another piece of the cloth"
         say(f'it shows "{checked.piece}" alone: {others}')
     if not checked.against_order:
-        say("checked by the record's own word alone; --order ORDER compares it with its order")
+        say("checked only for what the file says of itself; to compare it with its order: --order")
 
 
 def _refuse_given(options: dict[str, object], where: str) -> None:

@@ -67,7 +67,7 @@ def compare_widths(
 
     Lays the panels of one cloth on each roll and ranks the rolls by cost, or by
     the area bought if a price is missing. Writes widths.json and the files of
-    the best lay.
+    the best lay plan.
     """
     search = read_search(seconds, steps, seed, workers)
     folder = out or beside(order_file, "widths")

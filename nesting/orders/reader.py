@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from nesting.panels.product import Product
 
 
-def read_order(path: Path) -> Order:
+def read_order(path: Path | str) -> Order:
     """Read the order in a file.
 
     Raises
@@ -34,6 +34,7 @@ def read_order(path: Path) -> Order:
     AccessError
         When the file does not exist, is a folder, or may not be read.
     """
+    path = Path(path)
     return parse_order(read_text(path), path.parent)
 
 

@@ -19,7 +19,7 @@ units = "cm"              # mm, cm or in: the unit of every bare number below
 # ---- The cloth: one [[cloth]] for each that you cut from ---------------------
 
 [[cloth]]
-name = "striped canvas"   # the items below call it by this name
+name = "sage canvas"      # the items below call it by this name
 width = 150               # edge to edge; measure it where it is narrowest
 selvedge = 1.2            # strip along each edge that must not be used
 nap = "up-and-down"       # "one-way": every panel points the same way; say so
@@ -56,7 +56,7 @@ end_allowance = 1.5       # left at each cut end
 product = "box-cushion"
 name = "bench seat"       # stands on each of its panels
 quantity = 2
-cloth = "striped canvas"
+cloth = "sage canvas"
 seam_allowance = 1.5      # added along every edge; 1 cm if you say nothing, and
                           #   0 if the sizes are cut sizes
 length = 96               # along the grain, that is along the roll
@@ -67,7 +67,7 @@ thickness = 6
 product = "round-cushion"
 name = "stool pad"
 quantity = 4
-cloth = "striped canvas"
+cloth = "sage canvas"
 diameter = 34
 thickness = 4
 
@@ -75,11 +75,11 @@ thickness = 4
 product = "gored-pouf"
 name = "footrest"
 quantity = 1
-cloth = "striped canvas"
+cloth = "sage canvas"
 diameter = 46             # at its widest
 height = 32               # leave it out for a ball
 gores = 8
 cap_diameter = 16         # the rounds at both ends; 0: the gores meet in points
-# liner = "striped canvas" # an inner bag for the filling, a little larger, from
+# liner = "sage canvas"   # an inner bag for the filling, a little larger, from
                           #   this cloth or better from a close-woven one
 """

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from math import ceil
 
 from nesting.panels.drafting.draft import Fact
 from nesting.panels.drafting.sewing import Notion, NotionKind
-from nesting.reports.wording import count_of, shop_length
-from nesting.units import to_grid
+from nesting.reports.wording import count_of
+from nesting.units import GRID_PER_MM, YD, M
 
 #: Litres to a cubic foot and kilograms to a pound: 0.3048 m cubed; 0.45359237 kg (exact).
 _LITRES_PER_CUBIC_FOOT = 28.316846592
@@ -36,7 +37,7 @@ def notion_rows(notions: Iterable[Notion], quantity: int, units: str) -> Iterato
 def _describe(notion: Notion, units: str) -> str:
     """The words of a notion with its sizes; thread is in the units of a shop."""
     if notion.kind is NotionKind.THREAD:
-        return notion.words.format(shop_length(to_grid(notion.lengths_mm[0]), units))
+        return notion.words.format(_thread(notion.lengths_mm[0], units))
     return Fact(notion.words, notion.lengths_mm).in_unit(units)
 
 
@@ -48,11 +49,17 @@ def volume(litres: float, units: str) -> str:
 def _total(notion: Notion, quantity: int, units: str) -> str:
     """The amount for all items: a length, a range, a number of times or a number of pieces."""
     if notion.kind is NotionKind.THREAD:
-        return shop_length(to_grid(notion.lengths_mm[0] * quantity), units)
+        return _thread(notion.lengths_mm[0] * quantity, units)
     amounts = _amounts(notion, quantity, units)
     if notion.kind is NotionKind.OTHER and notion.pieces == 1 and not amounts:
-        return "once" if quantity == 1 else f"{quantity} times"
+        return f"for {count_of(quantity, 'item')}"
     return amounts or count_of(notion.pieces * quantity, "piece")
+
+
+def _thread(length_mm: float, units: str) -> str:
+    """A length of thread in whole metres or yards, rounded up."""
+    unit, name = (YD, "yd") if units == "in" else (M, "m")
+    return f"{ceil(length_mm * GRID_PER_MM / unit)} {name}"
 
 
 def _amounts(notion: Notion, times: int, units: str) -> str:

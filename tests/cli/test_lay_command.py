@@ -38,10 +38,10 @@ def test_the_summary_says_what_to_buy_and_what_it_costs(clothwright, order):
 def test_progress_goes_to_standard_error_only(clothwright, order):
     ended = clothwright("lay", order, *QUICK)
     assert "Grey Wool 2: " in ended.err
-    assert "efficiency" in ended.err
-    assert "not below" in ended.err
+    assert "fabric utilisation" in ended.err
+    assert "minimum " in ended.err
     assert "step" in ended.err
-    assert "not below" not in ended.out
+    assert "long, fabric utilisation" not in ended.out
 
 
 def test_with_a_time_limit_progress_shows_the_time_left(clothwright, order):
@@ -78,9 +78,7 @@ def test_two_cloths_are_laid_side_by_side_and_costed_together(clothwright, two_c
     assert layout.read_bytes() == alone  # two workers are one for each cloth
     cloths = json.loads(alone)["cloths"]
     assert [cloth["name"] for cloth in cloths] == ["Grey Wool 2", "lining"]
-    assert f"together {sum(cloth['cost'] for cloth in cloths):.2f} EUR" in " ".join(
-        ended.out.split()
-    )
+    assert f"total {sum(cloth['cost'] for cloth in cloths):.2f} EUR" in " ".join(ended.out.split())
 
 
 @pytest.mark.parametrize(
@@ -239,7 +237,7 @@ def test_names_spelled_differently_are_listed_on_standard_error(clothwright, ord
 def test_a_plotter_that_is_too_narrow_ends_with_2_and_writes_nothing(clothwright, order):
     ended = clothwright("lay", order, *QUICK, "--formats", "plt", "--plot-width", "36 in")
     assert (ended.status, ended.out) == (2, "")
-    assert "efficiency" not in ended.err  # it was not laid in vain
+    assert "utilisation" not in ended.err  # it was not laid in vain
     assert "no wider than the plotter, 914.4 mm: 1400 mm" in ended.err
     assert not (order.parent / "bench-lay").exists()
 
@@ -263,7 +261,7 @@ def test_a_cloth_that_only_single_panels_are_cut_from_is_held_against_the_plotte
     two_cloths.write_text(wide, "utf-8")
     ended = clothwright("lay", two_cloths, *QUICK, "--formats", "plt", "--plot-width", "150 cm")
     assert (ended.status, ended.out) == (2, "")
-    assert "efficiency" not in ended.err  # it was not laid in vain
+    assert "utilisation" not in ended.err  # it was not laid in vain
     assert '"felt" as HP-GL' in ended.err
     assert "1600 mm" in ended.err
 

@@ -30,7 +30,7 @@ def test_a_line_shows_length_efficiency_bound_and_time_left(capsys):
     with LineMonitor("cm", Limits(seconds=20), not_asked) as shown:
         shown.observe(CUT, at(50))
     # 50 x 50 of 50 x 100 cm is half.
-    expected = "serge: 50.0 cm long, efficiency 50.0 %, not below 25.0 cm, 19 s left\n"
+    expected = "serge: 50.0 cm long, fabric utilisation 50.0 %, minimum 25.0 cm, 19 s left\n"
     assert capsys.readouterr() == ("", expected)
 
 

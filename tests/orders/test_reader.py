@@ -215,6 +215,7 @@ def test_a_file_is_read_with_and_without_a_byte_order_mark(tmp_path, mark):
     file = tmp_path / "order.toml"
     file.write_bytes(mark + ORDER.replace("\n", "\r\n").encode())
     assert read_order(file) == parse_order(ORDER)
+    assert read_order(str(file)) == parse_order(ORDER)
 
 
 def test_a_file_that_is_absent_or_a_folder_or_no_name_is_refused_with_its_path(tmp_path):
@@ -251,6 +252,7 @@ def test_a_file_larger_than_any_order_is_refused_and_one_that_just_fits_is_read(
     remark = "#" * (MOST_BYTES - len(ORDER))
     file.write_text(ORDER + remark)
     assert read_order(file) == parse_order(ORDER)
+    assert read_order(str(file)) == parse_order(ORDER)
     file.write_text(ORDER + remark + "#")
     with pytest.raises(OrderError, match="must not be larger than 5 MB"):
         read_order(file)

@@ -152,6 +152,14 @@ def test_buttons_that_have_no_room_are_refused():
     assert button_faults(plate, values("centre", 200.0)) == ()
 
 
+def test_a_grid_of_countless_buttons_is_refused_before_it_is_made():
+    """20 m square with a button to every 2 cm would have two million of them."""
+    plate = rectangle("plate", 1, 20_000.0, 20_000.0, SIDES)
+    (fault,) = button_faults(plate, values("diamond", 20.0))
+    assert "no more than 500 buttons" in str(fault)
+    assert "about 2000000" in str(fault)
+
+
 def test_a_diamond_grid_leaves_out_what_lies_beside_the_panel():
     """An L: nothing stands where its corner of 200 x 200 is missing."""
     corners = [(0, 0), (600, 0), (600, 300), (400, 300), (400, 500), (0, 500)]

@@ -126,7 +126,7 @@ def test_it_is_sewn_to_both_halves_of_a_bottom_with_a_zip_after_the_zip(make):
 def begun(made):
     """Where the welt is begun, as its step tells it."""
     (step,) = (s for s in made.steps if any("welt at" in name for name in s.seams))
-    return re.search("begun (.*?)(, so that|;)", step.words)[1], step.lengths_mm
+    return re.search("; start (.*?)(, so that|;)", step.words)[1], step.lengths_mm
 
 
 def test_it_is_begun_where_no_join_falls_on_a_corner(make):
@@ -165,8 +165,8 @@ def test_where_no_place_is_clear_it_is_begun_farthest_from_join_and_corner(make)
     [
         ("box-cushion", {}, "clip its allowance at each corner and turn there"),
         ("box-cushion", {"corner_radius": 60.0}, "every 10 to 15 mm round the corners"),
-        ("round-cushion", {"closure": "zip"}, "begun midway between two notches; clip its"),
-        ("bolster", {}, "begun midway between two notches; clip its"),
+        ("round-cushion", {"closure": "zip"}, "start midway between two notches; clip its"),
+        ("bolster", {}, "start midway between two notches; clip its"),
     ],
 )
 def test_it_is_clipped_at_corners_or_all_along_a_round(make, product, more, words):

@@ -288,10 +288,13 @@ def test_the_end_of_a_welt_is_called_an_overlap_and_not_ease():
 
 
 def test_thread_is_stated_for_one_item_and_for_all():
-    """3920 mm of seams (by hand in tests/panels/test_sewing.py), times 2.5 and 1.15: 11.27 m."""
+    """3920 mm of seams (by hand in tests/panels/test_sewing.py), times 2.5 and 1.15: 11.27 m.
+
+    Two take 22.54 m. Both are rounded up to whole metres.
+    """
     (row,) = [row for row in page(CUSHION).rows if row[0].startswith("thread")]
-    assert "about 11.27 m in total" in row[0]
-    assert row[1] == "22.54 m"
+    assert "about 12 m in total" in row[0]
+    assert row[1] == "23 m"
 
 
 def test_fillings_are_in_litres_and_kilograms_and_for_inches_in_feet_and_pounds():
@@ -318,7 +321,7 @@ def test_other_notions_are_counted_and_keep_their_sizes():
     notions = (cotton, closing, button, foam(500.0, 400.0, 80.0), cord(1800.0, 4.0, pieces=2))
     read = page(replace(CUSHION, notions=notions))
     assert ["zip at least 32.4 cm long, for an opening of 30.0 cm", "2 pieces"] in read.rows
-    assert ["cotton for the inner bag", "2 times"] in read.rows
+    assert ["cotton for the inner bag", "for 2 items"] in read.rows
     assert ["5 × buttons", "10 pieces"] in read.rows
     assert any("51.3 cm × 41.3 cm × 8.0 cm" in row[0] for row in read.rows)
     assert ["2 × welt cord 0.4 cm thick, 180.0 cm long", "4 pieces"] in read.rows

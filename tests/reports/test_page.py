@@ -131,15 +131,15 @@ def test_a_bound_is_stated_in_plain_words():
     text = _text(report_page(order_lay(), "cm"))
     # by hand: 7 of 62 cm are 11.3 per cent; 55 + 4 cm mean buying 60
     assert (
-        "No layout of these panels on this cloth can be shorter than 55.0 cm, so at most 11.3 % "
-        "could still be saved. For a lay as short as that you would buy 0.60 m." in text
+        "Minimum 55.0 cm (proved); this plan is 12.7 % longer. "
+        "For a plan as short as the minimum you would buy 0.60 m." in text
     )
 
 
 def test_a_saving_that_the_buying_step_cancels_is_called_none():
     coarse = mixed_lay(replace(TWILL, buy_step=70 * 1000))
     text = _text(report_page(order_lay(coarse), "cm"))
-    assert "Even for the shortest you would buy the same length." in text
+    assert "A shorter plan would not change the length to buy." in text
 
 
 @pytest.mark.parametrize(
@@ -147,8 +147,8 @@ def test_a_saving_that_the_buying_step_cancels_is_called_none():
 )
 def test_a_proved_lay_is_called_proved(proved):
     text = _text(report_page(order_lay(proved), "cm"))
-    assert "Proved shortest: no layout of these panels on this cloth needs less length." in text
-    assert "could still be saved." not in text
+    assert "(proved); no plan is shorter." in text
+    assert "% longer" not in text
 
 
 def test_waste_by_cause_adds_up_to_a_hundred_per_cent_and_to_the_cost():

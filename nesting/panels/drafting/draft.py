@@ -129,7 +129,7 @@ class Joining:
     def fact(self) -> Fact:
         """Where the joins fall, as a sentence."""
         cut = "one piece" if self.pieces == 1 else f"{self.pieces} pieces"
-        where = f", joined at: {', '.join(self.joins)}" if self.joins else ""
+        where = f", with a join at: {', '.join(self.joins)}" if self.joins else ""
         return Fact(f"{self.strip} in {cut}{where}", ())
 
 

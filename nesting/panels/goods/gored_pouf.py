@@ -247,8 +247,7 @@ def _facts(values: Values, shape: PoufShape, drawn: FinishedPanel) -> tuple[Fact
         *((Fact(follows, (shape.height,)),) if follows else ()),
         edge_fact(drawn),
         Fact(
-            "gore: {} wide at the equator, its share of the circumference, round which the "
-            "cloth bends; straight across it would be {}",
+            "gore: {} wide at the equator, measured round the curve ({} straight across)",
             (arc * length(values, "diameter"), chord * length(values, "diameter")),
         ),
     )

@@ -21,6 +21,9 @@ _SPACING: Final = 150.0
 #: seam (common practice).
 _CLEAR: Final = 10.0
 
+#: Most buttons of a panel: a mattress with a button to every 6 inches has fewer than 200.
+_MOST: Final = 500
+
 #: Tolerance in millimetres.
 _SAME: Final = 1e-6
 
@@ -52,12 +55,16 @@ def buttoned(panel: FinishedPanel, values: Values) -> FinishedPanel:
     return replace(panel, drills=(*panel.drills, *(Drill(point, "button") for point in at)))
 
 
-def button_faults(panel: FinishedPanel, values: Values) -> tuple[Fault, ...]:
+def button_faults(  # noqa: PLR0911 - one return for each fault
+    panel: FinishedPanel, values: Values
+) -> tuple[Fault, ...]:
     """A centre at an edge, an inset where buttons meet, or no room for a diamond grid."""
     spacing = length(values, "button_spacing")
     asked = word(values, "buttons")
     if asked == "none":
         return ()
+    if asked == "diamond" and _thought(panel, spacing) > _MOST:
+        return (_too_many(panel, spacing),)
     places = _places(panel, asked, spacing)
     near = not all(_inside(point, panel.ring, _CLEAR) for point in places)
     if asked == "centre":
@@ -88,6 +95,18 @@ def _places(panel: FinishedPanel, asked: str, spacing: float) -> list[tuple[floa
         return [(x, y) for x in (x0 + spacing, x1 - spacing) for y in (y0 + spacing, y1 - spacing)]
     grid = _diamond(middle, x1 - x0, y1 - y0, spacing) if asked == "diamond" else []
     return [point for point in grid if _inside(point, panel.ring, spacing / 2)]
+
+
+def _too_many(panel: FinishedPanel, spacing: float) -> Fault:
+    value = Sentence(f"{{}}, which makes about {_thought(panel, spacing):.0f}", (Length(spacing),))
+    rule = f"must leave no more than {_MOST} buttons on a panel"
+    return Fault("button_spacing", rule, value, "set the buttons further apart")
+
+
+def _thought(panel: FinishedPanel, spacing: float) -> float:
+    """About how many buttons a diamond grid has: two to each square of the spacing."""
+    xs, ys = [x for x, _ in panel.ring], [y for _, y in panel.ring]
+    return 2 * (max(xs) - min(xs)) * (max(ys) - min(ys)) / spacing**2
 
 
 def _centre(ring: tuple[Point, ...]) -> Point:

@@ -191,20 +191,20 @@ def _sewn_on(
 ) -> Step:
     """The step that sews the welt round its rims and says where to start."""
     names = tuple(seam.name for seam in seams)
-    onto = f"sew a welt to the face of {where}, raw edges together"
+    onto = f"sew a welt to the right side of {where}, raw edges together"
     if len(sides) == 1:
-        words = f"{onto}, begun midway between two notches; clip its allowance every 10 to 15 mm"
+        words = f"{onto}; start midway between two notches; clip its allowance every 10 to 15 mm"
         return Step(words, names)
     lengths = [side.length_mm for side in sides]
     index = lengths.index(max(lengths)) if back is None else back
     aside, why = _aside(lengths, index, pieces, joins_mm)
     begun = (
-        f"begun {'{} beside' if aside else 'in'} the middle of {_with_article(sides[index].name)}"
+        f"start {'{} beside' if aside else 'in'} the middle of {_with_article(sides[index].name)}"
     )
     turn = "clip its allowance at each corner and turn there with the needle down"
     if any(side.bends_mm for side in sides):
         turn = "clip its allowance every 10 to 15 mm round the corners"
-    return Step(f"{onto}, {begun}{why}; {turn}", names, lengths_mm=(aside,) if aside else ())
+    return Step(f"{onto}; {begun}{why}; {turn}", names, lengths_mm=(aside,) if aside else ())
 
 
 def _with_article(name: str) -> str:
