@@ -56,7 +56,7 @@ def report_page(
     search
         By name of cloth, a sentence about the search for its lay.
     travel
-        By name of cloth, a sentence about the travel of a cutter's head.
+        By title of a lay, a sentence about the travel of a cutter's head.
     """
     script = _script()
     page = page_template("page.html").render(
@@ -67,7 +67,7 @@ def report_page(
                 one,
                 units,
                 search=(search or {}).get(one.cloth.name, ""),
-                travel=(travel or {}).get(one.cloth.name, ""),
+                travel=(travel or {}).get(one.title, ""),
             )
             for i, one in enumerate(lay.cloths, start=1)
         ],
