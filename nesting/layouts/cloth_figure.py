@@ -33,14 +33,17 @@ class Section:
 class ClothFigure:
     """The rings and lines of a piece of cloth.
 
-    ``selvedges`` are the lines between which panels lie. Where widths were
-    measured, ``measured`` is the edge as it was found, and below it the line to
-    which panels may reach. ``sections`` are the stretches between those places.
+    ``edge`` is the outline of the piece, or a rectangle, and ``body`` that
+    without what measured widths leave out. ``selvedges`` are the lines between
+    which panels lie. Where widths were measured, ``measured`` is the edge as it
+    was found, and below it the line to which panels may reach. ``sections`` are
+    the stretches between those places. Flaws are in their order along the roll.
     """
 
     length: int
     width: int
     edge: Run
+    body: Run
     holes: tuple[Outline, ...]
     flaws: tuple[Flaw, ...]
     selvedges: tuple[Run, ...]
@@ -57,6 +60,7 @@ class ClothFigure:
         return replace(
             self,
             edge=over(self.edge),
+            body=over(self.body),
             holes=tuple(Outline(over(hole.points)) for hole in self.holes),
             flaws=tuple(
                 replace(flaw, outline=Outline(over(flaw.outline.points))) for flaw in self.flaws
@@ -71,14 +75,18 @@ def cloth_figure(lay: ClothLay) -> ClothFigure:
     """The figure of the piece that a lay is on, as long as that piece or as what is bought."""
     piece, length = lay.on, lay.cloth_length
     sections = tuple(_sections(piece, length))
+    edge = piece.outline.points if piece.outline else _box(length, piece.width)
+    measured = tuple(_measured(piece, sections))
+    flaws = [part for flaw in piece.flaws for part in _on_sheet(flaw, length, piece.width)]
     return ClothFigure(
         length=length,
         width=piece.width,
-        edge=piece.outline.points if piece.outline else _box(length, piece.width),
+        edge=edge,
+        body=(*edge[:2], *reversed(measured[0])) if measured else edge,
         holes=piece.holes,
-        flaws=tuple(part for flaw in piece.flaws for part in _on_sheet(flaw, length, piece.width)),
+        flaws=tuple(sorted(flaws, key=lambda flaw: flaw.outline.bounds)),
         selvedges=tuple(_selvedges(piece, length)),
-        measured=tuple(_measured(piece, sections)),
+        measured=measured,
         splices=tuple(((x, 0), (x, piece.width)) for x in piece.splices),
         sections=sections,
     )
