@@ -6,6 +6,7 @@ only the length to buy is shown, so a flaw may be cut off there.
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import pairwise
 
 import shapely
@@ -50,6 +51,20 @@ class ClothFigure:
     measured: tuple[Run, ...]
     splices: tuple[Run, ...]
     sections: tuple[Section, ...]
+
+    @cached_property
+    def ground(self) -> shapely.Geometry:
+        """The cloth that there is: the body without its holes."""
+        body = shapely.Polygon(self.body)
+        return body.difference(shapely.union_all([shapely.Polygon(h.points) for h in self.holes]))
+
+    @cached_property
+    def usable(self) -> shapely.Geometry:
+        """The ground between the lines that panels keep to, flaws included."""
+        if not self.selvedges:
+            return self.ground
+        upper = self.measured[-1] if self.measured else self.selvedges[1]
+        return self.ground.intersection(shapely.Polygon((*self.selvedges[0], *reversed(upper))))
 
     def turned_over(self) -> "ClothFigure":
         """The figure seen from the back of the cloth, turned about a line along the roll."""
@@ -136,7 +151,12 @@ def _on_sheet(flaw: Flaw, length: int, width: int) -> Iterator[Flaw]:
         yield flaw
         return
     seen = shapely.Polygon(flaw.outline.points).intersection(shapely.box(0, 0, length, width))
-    for part in shapely.get_parts(seen):
-        if isinstance(part, shapely.Polygon) and part.area > 1:
-            ring = tuple((round(x), round(y)) for x, y in part.exterior.coords[:-1])
-            yield replace(flaw, outline=Outline(ring))
+    for outline in outlines_of(seen):
+        yield replace(flaw, outline=outline)
+
+
+def outlines_of(figure: shapely.Geometry) -> Iterator[Outline]:
+    """The edges of the parts of a figure on the grid; those without an area there are left out."""
+    for part in shapely.get_parts(shapely.set_precision(figure, 1)):
+        if isinstance(part, shapely.Polygon) and part.area > 0:
+            yield Outline(tuple((round(x), round(y)) for x, y in part.exterior.coords[:-1]))

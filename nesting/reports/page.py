@@ -68,11 +68,14 @@ def report_page(
                 units,
                 search=(search or {}).get(one.cloth.name, ""),
                 travel=(travel or {}).get(one.title, ""),
+                lays=[each for each in lay.cloths if each.cloth.name == one.cloth.name],
             )
             for i, one in enumerate(lay.cloths, start=1)
         ],
+        irregular=any(not one.on.is_plain for one in lay.cloths),
+        from_stock=any(one.on.length is not None for one in lay.cloths),
         warnings=list(warnings),
-        at_the_machine=machine_cautions(one.cloth for one in lay.cloths),
+        at_the_machine=machine_cautions(lays[0].cloth for lays in lay.by_cloth),
         script=script,
         script_hash=b64encode(hashlib.sha256(script.encode()).digest()).decode(),
         **about_items(made, units, cautions),

@@ -7,12 +7,15 @@ the upper edge of the cloth.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+import shapely
+
+from nesting.layouts.cloth_figure import ClothFigure, cloth_figure
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.layouts.sequence import in_marking_order
 from nesting.panels.panel import Panel
 from nesting.reports.letters import SIZE, Letters, letters
 from nesting.reports.remnants import letter
-from nesting.reports.shapes import Shape, shape
+from nesting.reports.shapes import Downward, Shape, shape
 from nesting.reports.vacancy import Box
 from nesting.reports.waste import Use
 from nesting.reports.wording import length_of_cloth, length_to_cut, length_to_use
@@ -24,6 +27,9 @@ _CAPITALS = 1 / 55
 
 #: Distance between marks and between figures of the tape along the cloth (grid units), by unit.
 _MARKS = {"mm": (10 * CM, 50 * CM), "cm": (10 * CM, 50 * CM), "in": (6 * IN, 18 * IN)}
+
+#: Corners of the edge of a piece that is a rectangle.
+_CORNERS = 4
 
 #: Grid units in 1 of the figures on the tape, by unit.
 _FIGURE = {"mm": MM, "cm": CM, "in": IN}
@@ -68,6 +74,17 @@ class RemnantPicture:
 
 
 @dataclass(frozen=True)
+class FlawPicture:
+    """A flaw on the cloth: its path data, what and where it is, and its name above (x, y)."""
+
+    path: str
+    title: str
+    name: str
+    x: float
+    y: float
+
+
+@dataclass(frozen=True)
 class Dimension:
     """A length measured from (x, y) along the roll, or across it when ``upright``.
 
@@ -95,6 +112,10 @@ class Mark:
 class Picture:
     """Everything on the picture of one lay; ``box`` is its SVG view box.
 
+    ``edge`` is the line around the cloth and its holes, ``outside`` what lies between it and
+    the box around it, both path data, as are ``splices`` and ``selvedge_lines``;
+    the latter are empty where the areas show as much.
+
     ``gap`` is the width of the line around each panel that shows the gap; the
     panel hides its inner half. ``inside`` is the area of the lay, where gaps
     count.
@@ -107,6 +128,11 @@ class Picture:
     gap: float
     inside: tuple[float, float, float, float]
     areas: tuple[Area, ...]
+    edge: str
+    outside: str
+    selvedge_lines: str
+    splices: str
+    flaws: tuple[FlawPicture, ...]
     shapes: tuple[Shape, ...]
     panels: tuple[PanelPicture, ...]
     remnants: tuple[RemnantPicture, ...]
@@ -116,7 +142,8 @@ class Picture:
 
 def picture(lay: ClothLay, left_over: Sequence[Box], units: str, prefix: str) -> Picture:
     """The picture of one lay; ``prefix`` makes its ids different from others on the page."""
-    cloth, width, height = lay.cloth, to_mm(lay.buy_length), to_mm(lay.cloth.width)
+    cloth, width, height = lay.cloth, to_mm(lay.cloth_length), to_mm(lay.cloth.width)
+    figure, drawn = cloth_figure(lay), Downward(lay.cloth.width)
     capitals = height * _CAPITALS
     forms = dict.fromkeys((placed.panel, placed.turn) for placed in lay.placed)
     ids = {form: f"{prefix}-{i}" for i, form in enumerate(forms, start=1)}
@@ -129,12 +156,49 @@ def picture(lay: ClothLay, left_over: Sequence[Box], units: str, prefix: str) ->
         gap=to_mm(cloth.gap),
         inside=(to_mm(inside[0]), to_mm(inside[1]), to_mm(inside[2]), to_mm(inside[3])),
         areas=tuple(_areas(lay)),
+        edge="".join(drawn.path(ring, closed=True) for ring in (figure.body, *_holes(figure))),
+        outside=_outside(figure, drawn),
+        selvedge_lines="".join(map(drawn.path, figure.measured[1:])),
+        splices="".join(map(drawn.path, figure.splices)),
+        flaws=tuple(_flaws(figure, drawn, units)),
         shapes=tuple(shape(panel, turn, name) for (panel, turn), name in ids.items()),
         panels=tuple(_panels(lay, ids, units)),
         remnants=tuple(_remnants(lay, left_over, units)),
         dimensions=tuple(_dimensions(lay, units, capitals)),
-        tape=tuple(_tape(lay.buy_length, units)),
+        tape=tuple(_tape(lay.cloth_length, units)),
     )
+
+
+def _holes(figure: ClothFigure) -> Iterator[tuple[tuple[int, int], ...]]:
+    return (hole.points for hole in figure.holes)
+
+
+def _outside(figure: ClothFigure, drawn: Downward) -> str:
+    """Path data of what is no cloth within the box around it, holes included."""
+    if not (figure.holes or figure.edge != figure.body or len(figure.edge) != _CORNERS):
+        return ""
+    box = shapely.box(0, 0, figure.length, figure.width)
+    rings = [
+        ring.coords[:-1]
+        for part in shapely.get_parts(box.difference(figure.ground))
+        if isinstance(part, shapely.Polygon)
+        for ring in (part.exterior, *part.interiors)
+    ]
+    return "".join(drawn.path([(x, y) for x, y in ring], closed=True) for ring in rings)
+
+
+def _flaws(figure: ClothFigure, drawn: Downward, units: str) -> Iterator[FlawPicture]:
+    for number, flaw in enumerate(figure.flaws, start=1):
+        x0, y0, x1, y1 = flaw.outline.bounds
+        what = f" ({flaw.what})" if flaw.what else ""
+        minor = ", minor" if flaw.minor else ""
+        yield FlawPicture(
+            path=drawn.path(flaw.outline.points, closed=True),
+            title=f"Flaw {number}{what}{minor}, {_place(x0, y0, units)}",
+            name=f"flaw {number}",
+            x=to_mm((x0 + x1) / 2),
+            y=to_mm(figure.width - y1),
+        )
 
 
 def _panels(lay: ClothLay, ids: dict[tuple[Panel, int], str], units: str) -> Iterator[PanelPicture]:
@@ -194,17 +258,21 @@ def _place(x: int, y: int, units: str) -> str:
 
 
 def _areas(lay: ClothLay) -> Iterator[Area]:
-    """The cloth that is not panels; what the buying step adds is after the lay."""
+    """The cloth that is not panels; what is bought or left besides is after the lay."""
     cloth, end = lay.cloth, lay.cloth.end_allowance
-    used, bought, usable = lay.used_length, lay.buy_length, cloth.usable_width
+    used, length, usable = lay.used_length, lay.cloth_length, cloth.usable_width
     selvedge = cloth.selvedge
+    after = Use.BUYING_STEP if lay.on.length is None else Use.LEFT
     boxes = (
         (Use.BETWEEN, end, selvedge, used, usable),
-        (Use.BUYING_STEP, end + used, selvedge, bought - used - 2 * end, usable),
+        (after, end + used, selvedge, length - used - 2 * end, usable),
         (Use.ENDS, 0, selvedge, end, usable),
-        (Use.ENDS, bought - end, selvedge, end, usable),
-        (Use.SELVEDGES, 0, 0, bought, selvedge),
-        (Use.SELVEDGES, 0, cloth.width - selvedge, bought, selvedge),
+        (Use.ENDS, length - end, selvedge, end, usable),
+        (Use.SELVEDGES, 0, 0, length, selvedge),
+        *(
+            (Use.SELVEDGES, part.start, cloth.width - part.width, part.end - part.start, selvedge)
+            for part in cloth_figure(lay).sections
+        ),
     )
     for use, x, y, width, height in boxes:
         if width and height:
@@ -213,13 +281,14 @@ def _areas(lay: ClothLay) -> Iterator[Area]:
 
 def _dimensions(lay: ClothLay, units: str, capitals: float) -> Iterator[Dimension]:
     height = to_mm(lay.cloth.width)
-    end, used, bought = map(to_mm, (lay.cloth.end_allowance, lay.used_length, lay.buy_length))
+    end, used, length = map(to_mm, (lay.cloth.end_allowance, lay.used_length, lay.cloth_length))
     width = f"width {format_length(lay.cloth.width, units)}"
     yield Dimension(-2 * capitals, 0, height, width, height / 2, upright=True)
     plan = f"lay plan {format_length(lay.used_length, units)}"
     yield Dimension(end, height + 6.5 * capitals, used, plan, min(used / 2, height))
-    to_buy = f"to buy {length_of_cloth(lay.buy_length, units)}"
-    yield Dimension(0, height + 10.5 * capitals, bought, to_buy, min(bought / 2, height))
+    bought = lay.on.length is None
+    whole = f"{'to buy' if bought else 'piece'} {length_of_cloth(lay.cloth_length, units)}"
+    yield Dimension(0, height + 10.5 * capitals, length, whole, min(length / 2, height))
 
 
 def _tape(length: int, units: str) -> Iterator[Mark]:

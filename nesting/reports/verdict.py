@@ -15,13 +15,17 @@ def saving(lay: ClothLay, figures: Account) -> tuple[str, str]:
 
 def verdict(lay: ClothLay, figures: Account, units: str) -> str:
     """What the lower bound says, and what it means for the length to buy."""
+    bought = lay.on.length is None
+    where = "on this cloth" if bought else "on this piece"
     if _proved(lay, figures):
-        return "Proved shortest: no layout of these panels on this cloth needs less length."
+        return f"Proved shortest: no layout of these panels {where} needs less length."
     bound = format_length(lay.lower_bound, units)
     proved = (
-        f"No layout of these panels on this cloth can be shorter than {bound}, "
+        f"No layout of these panels {where} can be shorter than {bound}, "
         f"so {saving(lay, figures)[0]} could still be saved."
     )
+    if not bought:
+        return proved
     if figures.least_buy_length == lay.buy_length:
         return f"{proved} Even for the shortest you would buy the same length."
     least = length_to_buy(figures.least_buy_length, units, lay.cloth.price)

@@ -130,7 +130,8 @@ class ClothPicture:
         end, used = to_mm(cloth.end_allowance), to_mm(self.lay.used_length)
         ring = points_to_mm(self.cloth.body)
         yield Stroke(ring, Look(0.0, fill=0.93), closed=True)
-        for inner in self._inside(end, end + used):
+        reach = cloth.end_allowance + self.lay.used_length
+        for inner in self._inside(cloth.end_allowance, reach):
             yield Stroke(inner, Look(0.0, fill=0.985), closed=True)
         dashed = _look(_EDGE, scale, (2 * scale, scale))
         measured = self.cloth.measured[1:]
@@ -143,21 +144,16 @@ class ClothPicture:
             yield Stroke(points_to_mm(hole.points), look, closed=True)
         yield Stroke(ring, _look(_CLOTH, scale), closed=True)
 
-    def _inside(self, start: float, end: float) -> Iterator[tuple[Point, ...]]:
+    def _inside(self, start: int, end: int) -> Iterator[tuple[Point, ...]]:
         """The cloth that panels may lie on, from one x to another, flaws and holes included."""
-        low, high = to_mm(self.lay.cloth.selvedge), self.width - to_mm(self.lay.cloth.selvedge)
-        rectangle = ((start, low), (end, low), (end, high), (start, high))
+        low, high = self.lay.cloth.selvedge, self.lay.cloth.width - self.lay.cloth.selvedge
         if not (self.cloth.measured or self.lay.on.outline):
-            yield rectangle
+            yield points_to_mm(((start, low), (end, low), (end, high), (start, high)))
             return
-        body = shapely.Polygon(points_to_mm(self.cloth.body))
-        if self.cloth.measured:
-            line_to_reach = points_to_mm(self.cloth.measured[-1])
-            other = points_to_mm(self.cloth.selvedges[0])
-            body = body.intersection(shapely.Polygon((*other, *reversed(line_to_reach))))
-        for part in shapely.get_parts(body.intersection(shapely.Polygon(rectangle))):
+        inside = shapely.intersection(self.cloth.usable, shapely.box(start, 0, end, high + low))
+        for part in shapely.get_parts(inside):
             if isinstance(part, shapely.Polygon):
-                yield tuple((x, y) for x, y in part.exterior.coords[:-1])
+                yield points_to_mm((x, y) for x, y in part.exterior.coords[:-1])
 
     def _flaw_marks(self, scale: float) -> Iterator[Mark]:
         """Flaws, over the panels that may have them, and splices."""
