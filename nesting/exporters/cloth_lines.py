@@ -6,9 +6,11 @@ flaws and splices have a pen of their own. A knife follows none of them.
 
 from collections.abc import Iterator
 
+import shapely
+
 from nesting.cloth.stock import Flaw
 from nesting.drawings.drawing import Path, Pen, Text
-from nesting.drawings.lettering import placed_label
+from nesting.drawings.lettering import LEAST_HEIGHT_MM, fitted_height
 from nesting.layouts.cloth_figure import cloth_figure
 from nesting.layouts.lay import ClothLay
 from nesting.units import points_to_mm, to_mm
@@ -39,10 +41,10 @@ def cloth_texts(lay: ClothLay) -> Iterator[Text]:
     for flaw in figure.flaws:
         content = flaw_words(flaw)
         ring = points_to_mm(flaw.outline.points)
-        x0, y0, x1, y1 = flaw.outline.bounds
-        middle = to_mm((x0 + x1) / 2), to_mm((y0 + y1) / 2)
-        height, angle, at = placed_label(content, middle, ring, _FLAW_MM)
-        yield Text(Pen.FLAW, at, height, content, angle)
+        inside = shapely.Polygon(ring).representative_point()
+        at = inside.x, inside.y
+        height, angle = fitted_height(content, at, ring, _FLAW_MM)
+        yield Text(Pen.FLAW, at, max(height, LEAST_HEIGHT_MM), content, angle)
     for (x, low), (_, high) in figure.splices:
         beside = to_mm(x) - _SPLICE_MM
         yield Text(Pen.FLAW, (beside, to_mm((low + high) / 2)), _SPLICE_MM, "splice", 90.0)

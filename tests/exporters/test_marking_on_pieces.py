@@ -14,7 +14,9 @@ import vector_pages
 from lays_on_pieces import CLOTH, HIDE, REMNANT, spot
 from worked_lays import TWILL, mixed_lay, order_lay
 
+from nesting.drawings.print.page import Words
 from nesting.exporters.marking.face_note import FACE_DOWN
+from nesting.exporters.marking.labels import FreeCloth
 from nesting.exporters.marking.pages import marking_pages
 from nesting.exporters.marking.table import marking_out
 from nesting.exporters.marking.unsound import hatching, unsound_places
@@ -178,3 +180,14 @@ def test_hatching_reaches_all_over_its_figure():
     square = shapely.box(0, 0, 10 * CM, 4 * CM)
     near = shapely.union_all([shapely.LineString(s) for s in hatching(square, 100)]).buffer(101)
     assert near.covers(square)
+
+
+def test_a_flaw_is_named_beside_it_and_not_hidden_where_there_is_no_room():
+    row = shapely.box(0, 0, 100, 60)
+    flaw = shapely.box(48, 28, 52, 32)
+    marks = [*FreeCloth(row, [flaw]).beside_a_flaw("flaw 1", (50.0, 30.0))]
+    (words,) = [mark for mark in marks if isinstance(mark, Words)]
+    assert words.content == "flaw 1"
+    assert not flaw.contains(shapely.Point(words.at))
+    assert len(marks) == 3  # with a leader and its dot
+    assert [*FreeCloth(row, [row]).beside_a_flaw("flaw 1", (50.0, 30.0))] == []

@@ -181,7 +181,7 @@ def test_every_flaw_says_what_it_is_and_no_label_is_like_it():
     words = [text.content for text in sheet(lay).texts if text.pen is Pen.FLAW]
     assert words == ["flaw: oil", "flaw: oil, of a loom, 1.1", "splice"]
     on_roll = [text.content for text in sheet(ON_ROLL).texts if text.pen is Pen.FLAW]
-    assert on_roll == ["minor flaw: slub", "flaw: hole"]
+    assert on_roll == ["flaw: hole", "minor flaw: slub"]
     assert numbers(lay) == []
 
 

@@ -197,11 +197,11 @@ class ClothPicture:
                 yield words(content, lettering)
             if not found.texts:
                 beside.append((str(number), found.end))
-        for name, figure in flaws:
-            x, y = shapely.maximum_inscribed_circle(figure).coords[0]
-            beside.append((name, (x, y)))
         for content, inside in beside:
             yield from free.beside(content, inside)
+        for name, figure in flaws:
+            inside_flaw = figure.representative_point()
+            yield from free.beside_a_flaw(name, (inside_flaw.x, inside_flaw.y))
 
     def _flaws_on_paper(
         self, row: shapely.Polygon, origin: Point, scale: float
