@@ -28,7 +28,8 @@ from nesting.panels.panel import Panel
 from nesting.panels.product import products
 from nesting.planning.files import Settings, lay_export
 from nesting.planning.items import make_items
-from nesting.planning.plan import Plan, Search
+from nesting.planning.plan import Plan
+from nesting.planning.run import Search
 from nesting.units import CM, MM, M
 
 #: Target for writing all formats, in seconds.
@@ -73,7 +74,7 @@ def large_plan(panels: int) -> Plan:
     made = make_items(order)
     drawn = tuple(panel for one in made for panel in one.panels)
     lay = ClothLay(cloth, drawn, tuple(_in_rows(cloth, drawn)), 1 * M, proved_optimal=False)
-    search = Search(cloth.name, 1, 0.0, 0.0, interrupted=False)
+    search = Search(cloth.name, 1, 0.0, interrupted=False)
     return Plan(order, made, OrderLay(order.name, 0, (lay,)), (search,))
 
 

@@ -9,6 +9,7 @@ from nesting.cloth.cloth import Cloth, Nap
 from nesting.geometry.outline import Outline
 from nesting.layouts.cutting_list import cutting_list, packing_problem
 from nesting.layouts.layout import Layout
+from nesting.layouts.piece_strip import strip_of
 from nesting.layouts.problem import Piece, Problem, Shape
 from nesting.packing.solver import first_layout
 from nesting.packing.stage import Stage
@@ -93,4 +94,5 @@ def _problem(
         )
         for number, (product, sizes, quantity) in enumerate(items)
     ]
-    return packing_problem(cloth, cutting_list(panel for parts in made for panel in parts.panels))
+    roll = strip_of(cloth, [cloth.roll])
+    return packing_problem(roll, cutting_list(panel for parts in made for panel in parts.panels))

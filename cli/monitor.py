@@ -70,11 +70,14 @@ class Monitor:
     def _line(self, cloth: str) -> str:
         """The progress of the search for one cloth, in words."""
         cut, progress, then = self._latest[cloth]
+        left = self._left(progress, time.monotonic() - then)
+        if cut.cloth.stock:
+            return f"{cloth}: trying the pieces that are there, {left}"
         length = format_length(progress.used_length, self._units)
         bound = format_length(progress.lower_bound, self._units)
         efficiency = cut.area2 / (2 * progress.used_length * cut.cloth.usable_width)
         figures = f"{cloth}: {length} long, efficiency {100 * efficiency:.1f} %, not below {bound}"
-        return f"{figures}, {self._left(progress, time.monotonic() - then)}"
+        return f"{figures}, {left}"
 
     def _left(self, progress: "Progress", since: float) -> str:
         if self._limits.seconds is None:

@@ -59,7 +59,8 @@ if TYPE_CHECKING:
     from nesting.panels.product import Product, products, register
     from nesting.planning.cloth_panels import ClothPanels
     from nesting.planning.files import lay_files
-    from nesting.planning.plan import Plan, Search, plan_order
+    from nesting.planning.plan import Plan, plan_order
+    from nesting.planning.run import Search
     from nesting.planning.strip import PackedOutline, Packing, pack
     from nesting.purchasing import Comparison, Offer, Yardstick, compare_rolls
     from nesting.sentences import Length, Lengths, Sentence, Wording
@@ -121,7 +122,8 @@ _HOMES: Final = {
         "nesting.panels.product": ("Product", "products", "register"),
         "nesting.planning.cloth_panels": ("ClothPanels",),
         "nesting.planning.files": ("lay_files",),
-        "nesting.planning.plan": ("Plan", "Search", "plan_order"),
+        "nesting.planning.plan": ("Plan", "plan_order"),
+        "nesting.planning.run": ("Search",),
         "nesting.planning.strip": ("PackedOutline", "Packing", "pack"),
         "nesting.purchasing": ("Comparison", "Offer", "Yardstick", "compare_rolls"),
         "nesting.sentences": ("Length", "Lengths", "Sentence", "Wording"),

@@ -8,12 +8,14 @@
     │   ├── SeamError             two sewn edges differ in length
     │   ├── PanelTooLargeError    a panel fits the cloth in no allowed turn
     │   ├── RollTooShortError     the lay is longer than the roll
+    │   ├── NotEnoughClothError   the panels do not fit on the pieces that are there
     │   └── UnprovenLayError      our own second opinion refused the lay
     └── AccessError           a file or folder cannot be read or written (exit 3)
 
 Each message names the thing, the rule, the value and what to do.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
@@ -108,6 +110,26 @@ class PanelTooLargeError(WorkError):
 
 class RollTooShortError(WorkError):
     """The lay does not fit the length of the roll."""
+
+
+class NotEnoughClothError(WorkError):
+    """The panels do not fit on the pieces of their cloths that are there.
+
+    ``short2`` is twice the area that each cloth is thought to lack, by its name,
+    in square grid units.
+    """
+
+    def __init__(self, faults: tuple[Fault, ...] | list[Fault], short2: dict[str, float]) -> None:
+        super().__init__(faults)
+        self.short2 = short2
+
+    @classmethod
+    def of(cls, errors: Sequence["NotEnoughClothError"]) -> "NotEnoughClothError":
+        """One error for several cloths."""
+        return cls(
+            [fault for error in errors for fault in error.faults],
+            {name: area2 for error in errors for name, area2 in error.short2.items()},
+        )
 
 
 class UnprovenLayError(WorkError):

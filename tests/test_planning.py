@@ -11,7 +11,7 @@ from nesting.layouts.storage import as_record, to_json
 from nesting.orders.order import Item, Order
 from nesting.packing.running import Limits
 from nesting.panels.product import products
-from nesting.planning import plan
+from nesting.planning import laying, plan
 from nesting.planning.files import lay_files
 from nesting.planning.plan import plan_order
 from nesting.units import CM, IN, M
@@ -236,7 +236,7 @@ class TestRolls:
         assert "too short" in message
 
     def test_a_roll_that_only_our_lay_does_not_fit_is_not_called_proved(self, monkeypatch):
-        real = plan.solve_side_by_side
+        real = laying.solve_side_by_side
 
         def clumsy(problems, *arguments, **options):
             solutions = real(problems, *arguments, **options)
@@ -244,7 +244,7 @@ class TestRolls:
                 replace(one, lower_bound=1 * CM, proved_optimal=False) for one in solutions
             )
 
-        monkeypatch.setattr(plan, "solve_side_by_side", clumsy)
+        monkeypatch.setattr(laying, "solve_side_by_side", clumsy)
         message = self.message(50 * CM)
         assert "not proved that none exists" in message
         assert "search longer" in message

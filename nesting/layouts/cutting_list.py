@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 from nesting.cloth.cloth import Cloth, Nap
 from nesting.layouts.lay import PlacedPanel
 from nesting.layouts.layout import Layout
-from nesting.layouts.problem import Piece, Problem, Shape
+from nesting.layouts.piece_strip import PieceStrip
+from nesting.layouts.problem import Body, Piece, Problem, Shape
 from nesting.panels.panel import GrainRule, Panel
 
 if TYPE_CHECKING:
@@ -42,42 +43,51 @@ def cutting_list(panels: Iterable[Panel]) -> tuple[PanelCopy, ...]:
     )
 
 
-def packing_problem(cloth: Cloth, cuts: tuple[PanelCopy, ...]) -> Problem:
+def packing_problem(strip: PieceStrip, cuts: tuple[PanelCopy, ...]) -> Problem:
     """The packing problem of a cutting list, one piece for each cut.
 
-    Panels of the same outline and turns share one shape. On a cloth that is
-    laid up and down, the panels of one copy of an item are a bundle.
+    Panels of the same outline and turns share one shape, if both may have minor
+    flaws or neither. On a cloth that is laid up and down, the panels of one copy
+    of an item are a bundle.
     """
-    shapes: dict[tuple[Outline, tuple[int, ...]], int] = {}
+    cloth = strip.cloth
+    shapes: dict[tuple[Outline, tuple[int, ...], bool], int] = {}
     bundles: dict[tuple[str, int], int] = {}
     pieces = []
     for cut in cuts:
-        key = (cut.panel.cut, allowed_turns(cut.panel, cloth))
+        hidden = cut.panel.hidden and bool(strip.minor)
+        key = (cut.panel.cut, allowed_turns(cut.panel, cloth), hidden)
         shape = shapes.setdefault(key, len(shapes))
         bundle = None
         if cloth.nap is Nap.UP_AND_DOWN:
             bundle = bundles.setdefault((cut.panel.item, cut.copy), len(bundles))
         pieces.append(Piece(shape, bundle))
+    may_have_flaws = frozenset(index for (_, _, hidden), index in shapes.items() if hidden)
+    minor = (Body(outline, open_to=may_have_flaws) for outline in strip.minor)
     return Problem(
-        width=cloth.usable_width,
-        shapes=tuple(Shape(outline, turns) for outline, turns in shapes),
+        width=strip.width,
+        shapes=tuple(Shape(outline, turns) for outline, turns, _ in shapes),
         pieces=tuple(pieces),
         gap=cloth.gap,
+        bodies=(*map(Body, strip.bodies), *minor),
+        length=strip.length,
     )
 
 
 def placed_panels(
-    cloth: Cloth, cuts: tuple[PanelCopy, ...], layout: Layout
-) -> tuple[PlacedPanel, ...]:
-    """The panels where a layout puts them, measured from the cut end and the lower edge."""
-    return tuple(
-        PlacedPanel(
-            panel=cut.panel,
-            copy=cut.copy,
-            part=cut.part,
-            turn=place.turn,
-            x=place.x - layout.start + cloth.end_allowance,
-            y=place.y + cloth.selvedge,
+    strip: PieceStrip, cuts: tuple[PanelCopy, ...], layout: Layout
+) -> tuple[tuple[PlacedPanel, ...], ...]:
+    """The panels where a layout puts them, for each piece of the strip.
+
+    Each place is measured from the cut end of its piece and its lower edge.
+    """
+    on: dict[int, list[PlacedPanel]] = {index: [] for index in range(len(strip.stretches))}
+    for cut, place in zip(cuts, layout.placements, strict=True):
+        x = place.x - layout.start
+        index = strip.index_at(x)
+        stretch = strip.stretches[index]
+        y = place.y + stretch.cloth.selvedge
+        on[index].append(
+            PlacedPanel(cut.panel, cut.copy, cut.part, place.turn, x - stretch.start, y)
         )
-        for cut, place in zip(cuts, layout.placements, strict=True)
-    )
+    return tuple(map(tuple, on.values()))

@@ -1,6 +1,7 @@
 """Whether a panel can lie on a cloth at all."""
 
 from nesting.cloth.cloth import Cloth
+from nesting.cloth.stock import ClothPiece
 from nesting.layouts.cutting_list import allowed_turns
 from nesting.panels.drafting.quarter_turn import turned_quarter
 from nesting.panels.panel import GrainRule, Panel
@@ -13,8 +14,22 @@ def least_height(panel: Panel, cloth: Cloth) -> int:
 
 
 def fits(panel: Panel, cloth: Cloth) -> bool:
-    """Tell whether some allowed turn keeps the panel between the selvedges."""
-    return least_height(panel, cloth) <= cloth.usable_width
+    """Tell whether some allowed turn keeps the panel between the selvedges of a piece."""
+    return any(fits_piece(panel, cloth, piece) for piece in cloth.pieces)
+
+
+def fits_piece(panel: Panel, cloth: Cloth, piece: ClothPiece) -> bool:
+    """Tell whether some allowed turn keeps the panel within the length and width of a piece.
+
+    What else is wrong with the piece is not looked at: its outline, holes and flaws.
+    """
+    own, box = cloth.on(piece), (panel.cut.length, panel.cut.height)
+    return any(
+        height <= own.usable_width
+        and (piece.length is None or length <= piece.length - 2 * own.end_allowance)
+        for turn in allowed_turns(panel, cloth)
+        for length, height in (box[::-1] if turn % 180 else box,)
+    )
 
 
 def redrawn_to_fit(panel: Panel, cloth: Cloth) -> Panel:

@@ -4,6 +4,8 @@ from itertools import pairwise
 
 import shapely
 
+from nesting.cloth.cloth import Cloth
+from nesting.cloth.stock import ClothPiece
 from nesting.layouts.lay import ClothLay
 
 
@@ -29,29 +31,35 @@ def usable_area2(lay: ClothLay) -> float:
 
     It is exact where panels may lie anywhere between the selvedges.
     """
-    if lay.on.is_plain:
-        return 2 * lay.used_length * lay.cloth.usable_width
-    start, piece = lay.cloth.end_allowance, lay.on
-    end, top = start + lay.used_length, piece.width - piece.selvedge
-    cloth = shapely.box(start, piece.selvedge, end, top)
+    return area2_for_panels(lay.cloth, lay.on, lay.used_length)
+
+
+def area2_for_panels(cloth: Cloth, piece: ClothPiece, length: int) -> float:
+    """Twice the area of a piece that panels may lie on, over a length from its end allowance on.
+
+    ``cloth`` is as wide as the piece (`Cloth.on`); lengths are grid units.
+    """
+    if piece.is_plain:
+        return 2 * length * cloth.usable_width
+    start, end = cloth.end_allowance, cloth.end_allowance + length
+    usable = shapely.box(start, piece.selvedge, end, piece.width - piece.selvedge)
     if piece.outline:
-        cloth = cloth.intersection(shapely.Polygon(piece.outline.points))
+        usable = usable.intersection(shapely.Polygon(piece.outline.points))
     flaws = (flaw.outline for flaw in piece.flaws if not flaw.minor)
     taken = [shapely.Polygon(one.points) for one in (*piece.holes, *flaws)]
-    return 2 * float(cloth.difference(shapely.union_all([*taken, *_too_narrow(lay)])).area)
+    gone = shapely.union_all([*taken, *_too_narrow(piece, end)])
+    return 2 * float(usable.difference(gone).area)
 
 
-def _too_narrow(lay: ClothLay) -> list[shapely.Polygon]:
+def _too_narrow(piece: ClothPiece, end: int) -> list[shapely.Polygon]:
     """Boxes of what measured widths leave out: between two places the narrower counts."""
-    piece = lay.on
     if not piece.widths:
         return []
     places = [piece.widths[0], *piece.widths, piece.widths[-1]]
-    far = lay.cloth.end_allowance + lay.used_length
-    ends = [min(0, places[0][0]), *(x for x, _ in piece.widths), max(far, places[-1][0])]
+    ends = [min(0, places[0][0]), *(x for x, _ in piece.widths), max(end, places[-1][0])]
     lows = [min(one[1], other[1]) for one, other in pairwise(places)]
     return [
-        shapely.box(start, min(low, piece.width) - piece.selvedge, end, piece.width)
-        for (start, end), low in zip(pairwise(ends), lows, strict=True)
-        if start < end
+        shapely.box(x0, min(low, piece.width) - piece.selvedge, x1, piece.width)
+        for (x0, x1), low in zip(pairwise(ends), lows, strict=True)
+        if x0 < x1
     ]

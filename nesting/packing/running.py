@@ -63,14 +63,14 @@ def uninterrupted() -> bool:
 class NoLayoutError(ValueError):
     """No layout was found that fits the length of the strip.
 
-    ``length`` is the length of the strip, ``used_length`` that of the shortest
-    lay found on a longer strip, ``lower_bound`` a proven lower bound on the
-    used length of any lay; all in grid units.
+    ``length`` is the length of the strip, ``layout`` the shortest lay found on a
+    longer strip, ``lower_bound`` a proven lower bound on the used length of any
+    lay; lengths are grid units.
     """
 
-    def __init__(self, length: int, used_length: int, lower_bound: int) -> None:
-        super().__init__(length, used_length, lower_bound)
-        self.length, self.used_length, self.lower_bound = length, used_length, lower_bound
+    def __init__(self, length: int, layout: Layout, lower_bound: int) -> None:
+        super().__init__(length, layout, lower_bound)
+        self.length, self.layout, self.lower_bound = length, layout, lower_bound
 
     @property
     def proved(self) -> bool:
@@ -81,7 +81,7 @@ class NoLayoutError(ValueError):
         found = "there is no layout" if self.proved else "no layout was found"
         return (
             f"{found} on a strip {self.length} long: the shortest one known is "
-            f"{self.used_length} long, none is shorter than {self.lower_bound}"
+            f"{self.layout.used_length} long, none is shorter than {self.lower_bound}"
         )
 
 

@@ -18,6 +18,7 @@
 
 from collections.abc import Callable
 
+from nesting.layouts.layout import Layout
 from nesting.layouts.problem import Problem
 from nesting.packing.bounds import improving_bounds
 from nesting.packing.processes.crew import Crew
@@ -41,13 +42,15 @@ def solve(
     *,
     seed: int = 0,
     workers: int = 1,
+    start: Layout | None = None,
     observe: Callable[[Progress], None] = ignore_progress,
     interrupted: Callable[[], bool] = uninterrupted,
 ) -> Solution:
     """Lay all pieces of a problem on as short a strip as can be found.
 
     With one worker and ``limits`` in steps the result depends on the problem
-    and the seed alone.
+    and the seed alone. The search begins from ``start``, a valid layout of the
+    problem but for its length, or makes a first layout of its own.
 
     Raises
     ------
@@ -62,7 +65,8 @@ def solve(
     watch = Watch(limits, observe, interrupted)
     stage = Stage(problem)
     strategy = strategy_for(stage)
-    best, first_seconds = strategy.first_layout(stage), watch.seconds
+    best = strategy.first_layout(stage) if start is None else stage.arrangement(start)
+    first_seconds = watch.seconds
     with Crew(stage, seed, workers) as crew:
         bounds = improving_bounds(problem, stop=watch.over)
         bound = next(bounds)
@@ -86,7 +90,7 @@ def solve(
                 watch.step += 1
                 watch.report(stage.used_length(best), bound)
     if problem.length is not None and not stage.is_short_enough(best):
-        raise NoLayoutError(problem.length, stage.used_length(best), bound)
+        raise NoLayoutError(problem.length, stage.layout(best), bound)
     return Solution(
         layout=stage.layout(best),
         lower_bound=bound,

@@ -219,6 +219,16 @@ class Stage:
         common = frozenset.intersection(*(self.poses[pose[i]].ways() for i in members))
         return min(common, default=None)
 
+    def arrangement(self, layout: Layout) -> Arrangement:
+        """A layout of the problem as an arrangement."""
+        poses = [
+            next(pose for pose in choice if place.turn in self.poses[pose].turns)
+            for choice, place in zip(self.choices, layout.placements, strict=True)
+        ]
+        places = [(place.x - layout.start, place.y) for place in layout.placements]
+        x, y = np.array(places, dtype=np.int64).T.copy()
+        return Arrangement(np.array(poses, dtype=np.int64), x, y)
+
     def layout(self, arrangement: Arrangement) -> Layout:
         """The arrangement as a layout of the problem."""
         ways = {b: self._way_of(b, arrangement.pose) for b in self.bundles}

@@ -12,6 +12,7 @@ from typing import Final
 
 from nesting.layouts.cutting_list import cutting_list, packing_problem
 from nesting.layouts.lay import Choice
+from nesting.layouts.piece_strip import strip_of
 from nesting.orders.order import Item, Order
 from nesting.packing.solver import first_layout
 from nesting.packing.stage import Stage
@@ -101,7 +102,8 @@ def _area(order: Order, item: Item) -> int | None:
 
 
 def _quick_lay_area(cut: ClothPanels) -> int:
-    stage = Stage(packing_problem(cut.cloth, cutting_list(cut.panels)))
+    roll = strip_of(cut.cloth, [cut.cloth.roll])
+    stage = Stage(packing_problem(roll, cutting_list(cut.panels)))
     return stage.used_length(first_layout(stage)) * cut.cloth.width
 
 

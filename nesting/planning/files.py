@@ -26,7 +26,8 @@ from nesting.layouts.storage import as_record, to_json
 from nesting.planning.drawing_files import DrawnLay, dxf_files, dxf_r12_files, plt_files, svg_files
 from nesting.planning.items import order_cautions
 from nesting.planning.panel_files import make_up_files
-from nesting.planning.plan import Plan, Search
+from nesting.planning.plan import Plan
+from nesting.planning.run import Search
 from nesting.reports.machine_cautions import cautions_in_file, machine_note
 from nesting.reports.page import report_page
 from nesting.reports.workbook import workbook

@@ -7,33 +7,22 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Final
 
-from nesting.errors import Fault, OrderError, RollTooShortError, UnprovenLayError
-from nesting.layouts.cutting_list import PanelCopy, cutting_list, packing_problem, placed_panels
+from nesting.errors import Fault, RollTooShortError, UnprovenLayError
 from nesting.layouts.lay import ClothLay, OrderLay
 from nesting.layouts.storage import as_record
 from nesting.orders.order import Order
-from nesting.packing.processes.side_by_side import solve_side_by_side
-from nesting.packing.running import Limits, Progress, Solution, uninterrupted
+from nesting.packing.running import Limits, Progress, uninterrupted
 from nesting.panels.making import Made
 from nesting.planning.auto_from_quick_lays import choose_pieces
 from nesting.planning.cloth_panels import ClothPanels
+from nesting.planning.laying import lay_cloths
 from nesting.planning.order_panels import make_order
+from nesting.planning.run import Run, Search
 from nesting.units import format_finely, format_length, mark
 from nesting.verification.checker import check_record
 from nesting.verification.findings import Finding
 
 DEFAULT_LIMITS: Final = Limits()
-
-
-@dataclass(frozen=True, slots=True)
-class Search:
-    """The effort of the search for one cloth's lay; a valid one was found at ``first_seconds``."""
-
-    cloth: str
-    steps: int
-    seconds: float
-    first_seconds: float
-    interrupted: bool
 
 
 @dataclass(frozen=True)
@@ -77,52 +66,25 @@ def plan_order(
 
     Raises
     ------
-    OrderError
-        When a cloth has flaws or stock, which lays do not keep yet.
     SeamError
         When edges that are sewn together differ.
     PanelTooLargeError
         When panels do not fit their cloth in any allowed turn.
     RollTooShortError
         When a lay is longer than its roll.
+    NotEnoughClothError
+        When panels do not fit on the pieces of cloths of which no more may be bought.
     UnprovenLayError
         When the independent check finds fault with a lay: a fault in the program.
     """
-    _must_be_plain(order)
     panels = make_order(order, *choose_pieces(order))
-    cuts = panels.cuts
-    lists = [cutting_list(cut.panels) for cut in cuts]
-    solutions = solve_side_by_side(
-        [packing_problem(cut.cloth, pieces) for cut, pieces in zip(cuts, lists, strict=True)],
-        limits,
-        seed=seed,
-        workers=workers or os.cpu_count() or 1,
-        observe=lambda index, progress: observe(cuts[index], progress),
-        interrupted=interrupted,
-        executor=executor,
-    )
-    lays = tuple(map(_cloth_lay, cuts, lists, solutions))
+    run = Run(limits, seed, workers or os.cpu_count() or 1, observe, interrupted, executor)
+    laid = lay_cloths(panels.cuts, run)
+    lays = tuple(lay for each in laid for lay in each.lays)
     lay = OrderLay(order.name, seed, lays, panels.choices)
     _must_fit_the_rolls(lays, order.units)
     must_be_proved(check_record(as_record(lay)))
-    searches = tuple(map(_search, cuts, solutions))
-    return Plan(panels.order, panels.made, lay, searches)
-
-
-def _must_be_plain(order: Order) -> None:
-    """Refuse flaws and pieces that a lay would pass over."""
-    faults = [
-        Fault(
-            f'cloth "{cloth.name}"',
-            "flaws and pieces of a cloth cannot be planned by this version yet",
-            "it has flaws" if cloth.flaws else "it has stock",
-            "take its flaw and stock tables and may_buy out only if the cloth can be cut without",
-        )
-        for cloth in order.cloths
-        if cloth.flaws or cloth.stock or not cloth.may_buy
-    ]
-    if faults:
-        raise OrderError(faults)
+    return Plan(panels.order, panels.made, lay, tuple(each.search for each in laid))
 
 
 def must_be_proved(findings: tuple[Finding, ...]) -> None:
@@ -149,26 +111,6 @@ def _unproven(found: Finding) -> Fault:
         found.detail,
         "a fault in the program, not in your order; nothing was written. "
         "Please send the order file and this message to whoever gave you clothwright",
-    )
-
-
-def _cloth_lay(cut: ClothPanels, pieces: tuple[PanelCopy, ...], solution: Solution) -> ClothLay:
-    return ClothLay(
-        cloth=cut.cloth,
-        panels=cut.panels,
-        placed=placed_panels(cut.cloth, pieces, solution.layout),
-        lower_bound=solution.lower_bound,
-        proved_optimal=solution.proved_optimal,
-    )
-
-
-def _search(cut: ClothPanels, solution: Solution) -> Search:
-    return Search(
-        cut.cloth.name,
-        solution.steps,
-        solution.seconds,
-        solution.first_seconds,
-        solution.interrupted,
     )
 
 

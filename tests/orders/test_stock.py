@@ -19,9 +19,7 @@ from nesting.orders.building import build_cloth, build_order
 from nesting.orders.reader import parse_order, read_order
 from nesting.orders.rolls import read_rolls
 from nesting.orders.schema import json_schema
-from nesting.packing.running import Limits
 from nesting.planning.items import make_item
-from nesting.planning.plan import plan_order
 from nesting.units import BARE_UNITS
 
 VALIDATOR = Draft202012Validator(json_schema())
@@ -441,13 +439,6 @@ def test_paths_are_relative_to_the_folder_of_the_order_and_of_a_list_of_rolls(tm
     (cloth,) = read_rolls(tmp_path / "rolls.toml")
     assert cloth == read_order(tmp_path / "order.toml").cloths[0]
     assert cloth.stock[0].outline == box(0, 0, 180_000, 120_000)
-
-
-@pytest.mark.parametrize("stock", [STOCK, "[[cloth.flaw]]\nat = [1, 1]\nsize = [1, 1]"])
-def test_an_order_with_flaws_or_stock_is_not_planned_as_if_it_had_none(stock):
-    order = parse_order(ORDER.format(units="cm", stock=stock, item=""))
-    with pytest.raises(OrderError, match="cannot be planned by this version yet"):
-        plan_order(order, Limits(steps=1), workers=1)
 
 
 def written(length, units):

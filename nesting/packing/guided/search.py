@@ -46,6 +46,9 @@ SHARES = (1.0, 0.5, 0.25)
 #: With bodies: share of the new starts in which only the end of the strip is cut off.
 ONLY_THE_END = 0.5
 
+#: Share of the attempts that aim at once at the length of a strip that is too short so far.
+AT_ONCE = 0.3
+
 #: Number of failed attempts that are kept as new starts.
 MEMORY = 8
 
@@ -105,6 +108,7 @@ class GuidedSearch:
         # Closing up at one line only disturbs its surroundings, however long the strip is.
         step = max(LEAST_STEP, self.step * self.random.choice(SHARES))
         target = max(length - int(step * min(length, 2 * self.stage.width)), self.longest)
+        target = self._aimed(target)
         outcome, shorter, passes = self._separate(self._start(best, length, target), target, length)
         gain = 0 if shorter is None else length - self.stage.used_length(shorter)
         self.prices.note(gain, passes)
@@ -114,6 +118,13 @@ class GuidedSearch:
             self.step = min(STEP, self.step * LARGER)
             self.failures, self.memory = 0, []
         return Attempt(shorter)
+
+    def _aimed(self, target: int) -> int:
+        """The target, or sometimes the length of the strip if that is still to be reached."""
+        end = self.stage.problem.length
+        if end is None or target <= end or self.random.random() >= AT_ONCE:
+            return target
+        return max(end, self.longest)
 
     def _note_failure(self, outcome: _Trial) -> None:
         self.failures += 1

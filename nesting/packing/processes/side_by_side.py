@@ -23,13 +23,25 @@ from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from typing import Final
 
+from nesting.layouts.layout import Layout
 from nesting.layouts.problem import Problem
 from nesting.packing.processes.interrupts import held_back_interrupts
-from nesting.packing.running import Limits, Progress, Solution, uninterrupted
+from nesting.packing.running import (
+    Limits,
+    NoLayoutError,
+    Progress,
+    Solution,
+    ignore_progress,
+    uninterrupted,
+)
 from nesting.packing.solver import solve
 
 #: Seconds between two checks for progress and interruption.
 _POLL: Final = 0.05
+
+
+#: What a search comes to. A strip with a length may turn out too short.
+Outcome = Solution | NoLayoutError
 
 
 @dataclass(frozen=True)
@@ -44,17 +56,20 @@ def _ignore_progress(_index: int, _progress: Progress) -> None:
     """Do nothing: the default for searches that nobody watches."""
 
 
-def solve_side_by_side(
+def solve_side_by_side(  # noqa: PLR0913 - all but two are given by name
     problems: Sequence[Problem],
     limits: Limits,
     *,
     seed: int = 0,
     workers: int = 1,
+    starts: Sequence[Layout | None] | None = None,
     observe: Callable[[int, Progress], None] = _ignore_progress,
     interrupted: Callable[[], bool] = uninterrupted,
     executor: Executor | None = None,
-) -> tuple[Solution, ...]:
-    """Solve each problem within ``limits``; return the solutions in the order of the problems.
+) -> tuple[Outcome, ...]:
+    """Solve each problem within ``limits``; return the outcomes in the order of the problems.
+
+    ``starts`` are layouts that the searches begin from (see `solve`).
 
     Both callbacks are called in the caller's thread; ``observe`` gets the
     problem's index. With the caller's own ``executor`` (of a cluster, say)
@@ -62,18 +77,20 @@ def solve_side_by_side(
     solutions.
     """
     shares = shared_out(workers, [len(problem.pieces) for problem in problems])
+    begins = starts or [None] * len(problems)
+    each = list(zip(problems, begins, shares, strict=True))
     if executor is not None:
         futures = [
-            executor.submit(solve, problem, limits, seed=seed, workers=share)
-            for problem, share in zip(problems, shares, strict=True)
+            executor.submit(outcome, problem, limits, seed=seed, workers=share, start=start)
+            for problem, start, share in each
         ]
         return tuple(future.result() for future in futures)
     processes = min(workers, len(problems))
     with _pool(processes) as (pool, line):
         with held_back_interrupts() if processes > 1 else nullcontext():
             futures = [
-                pool.submit(_search, index, problem, limits, seed, share)
-                for index, (problem, share) in enumerate(zip(problems, shares, strict=True))
+                pool.submit(_search, index, problem, limits, seed, share, start)
+                for index, (problem, start, share) in enumerate(each)
             ]
         return _wait_for(futures, line, observe, interrupted)
 
@@ -133,27 +150,55 @@ def _end_with_caller() -> None:
     os._exit(1)
 
 
-def _search(index: int, problem: Problem, limits: Limits, seed: int, workers: int) -> Solution:
+def outcome(
+    problem: Problem,
+    limits: Limits,
+    *,
+    seed: int,
+    workers: int,
+    start: Layout | None,
+    observe: Callable[[Progress], None] = ignore_progress,
+    interrupted: Callable[[], bool] = uninterrupted,
+) -> Outcome:
+    """Solve a problem; a strip that is too short is an outcome like any other."""
+    try:
+        return solve(
+            problem,
+            limits,
+            seed=seed,
+            workers=workers,
+            start=start,
+            observe=observe,
+            interrupted=interrupted,
+        )
+    except NoLayoutError as too_short:
+        return too_short
+
+
+def _search(
+    index: int, problem: Problem, limits: Limits, seed: int, workers: int, start: Layout | None
+) -> Outcome:
     report: Connection = _here.report
     ended: Connection = _here.ended
-    return solve(
+    return outcome(
         problem,
         limits,
         seed=seed,
         workers=workers,
+        start=start,
         observe=lambda progress: report.send((index, progress)),
         interrupted=ended.poll,
     )
 
 
 def _wait_for(
-    searches: Sequence[Future[Solution]],
+    searches: Sequence[Future[Outcome]],
     line: _Line,
     observe: Callable[[int, Progress], None],
     interrupted: Callable[[], bool],
-) -> tuple[Solution, ...]:
+) -> tuple[Outcome, ...]:
     """Pass on progress and interruptions until all searches have ended."""
-    running: set[Future[Solution]] = set(searches)
+    running: set[Future[Outcome]] = set(searches)
     while running:
         done, running = wait(running, timeout=_POLL)
         while line.reports.poll():

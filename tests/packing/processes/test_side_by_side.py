@@ -99,7 +99,8 @@ def test_an_executor_of_the_callers_own_gets_one_task_for_each_problem():
     elsewhere = Elsewhere()
     solutions = solve_side_by_side([SIX, EASY], ONE_STEP, seed=3, workers=2, executor=elsewhere)
     assert [arguments for arguments, _ in elsewhere.given] == [(SIX, ONE_STEP), (EASY, ONE_STEP)]
-    assert [options for _, options in elsewhere.given] == [{"seed": 3, "workers": 1}] * 2
+    same = {"seed": 3, "workers": 1, "start": None}
+    assert [options for _, options in elsewhere.given] == [same] * 2
     assert [one.layout.problem for one in solutions] == [SIX, EASY]
 
 
