@@ -2,12 +2,14 @@
 
 import json
 from dataclasses import replace
+from pathlib import Path
 
 import lays_on_pieces
 import pytest
 import worked_lays
 from lays_on_pieces import CLOTH, HIDE, REMNANT
 
+from cli.summary import lay_summary
 from nesting.drawings.drawing import Pen
 from nesting.drawings.dxf import own_reader
 from nesting.drawings.hpgl import reader as hpgl_reader
@@ -104,3 +106,13 @@ def test_the_record_names_the_pieces_of_the_files():
     assert [piece["name"] for piece in record["cloths"][0]["pieces"]] == [
         REMNANT.name, HIDE.name, "roll",
     ]  # fmt: skip
+
+
+def test_the_summary_on_the_screen_names_each_piece_and_what_all_cost_together():
+    lines = lay_summary(plan(), Path("out")).splitlines()
+    assert [line.split("  ")[0] for line in lines[2:5]] == [
+        "teal twill, remnant", "teal twill, hide", "teal twill, roll",
+    ]  # fmt: skip
+    assert ["from stock" in line for line in lines[2:5]] == [True, True, False]
+    assert lines[2].split("EUR")[0].split()[-1] == "4.00"
+    assert "28.05 EUR" in lines[5]

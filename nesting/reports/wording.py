@@ -80,8 +80,8 @@ def per_cent(share: Fraction) -> str:
 
 
 def money(amount: Decimal, currency: str) -> str:
-    """An amount in its currency."""
-    return f"{amount} {currency}"
+    """An amount in its currency, in whole cents."""
+    return f"{amount:.2f} {currency}"
 
 
 def the_whole(piece: ClothPiece) -> str:
