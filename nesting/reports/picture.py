@@ -7,18 +7,17 @@ the upper edge of the cloth.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-import shapely
-
-from nesting.layouts.cloth_figure import ClothFigure, cloth_figure
+from nesting.layouts.cloth_figure import cloth_figure
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.layouts.sequence import in_marking_order
 from nesting.panels.panel import Panel
+from nesting.reports.ground import Ground, ground
 from nesting.reports.letters import SIZE, Letters, letters
 from nesting.reports.remnants import letter
-from nesting.reports.shapes import Downward, Shape, shape
+from nesting.reports.shapes import Shape, shape
 from nesting.reports.vacancy import Box
 from nesting.reports.waste import Use
-from nesting.reports.wording import length_of_cloth, length_to_cut, length_to_use
+from nesting.reports.wording import length_of_cloth, length_to_cut, length_to_use, place_on_cloth
 from nesting.units import CM, IN, MM, format_length, to_mm
 
 #: Height of the picture's capitals as a share of the width of the cloth:
@@ -27,9 +26,6 @@ _CAPITALS = 1 / 55
 
 #: Distance between marks and between figures of the tape along the cloth (grid units), by unit.
 _MARKS = {"mm": (10 * CM, 50 * CM), "cm": (10 * CM, 50 * CM), "in": (6 * IN, 18 * IN)}
-
-#: Corners of the edge of a piece that is a rectangle.
-_CORNERS = 4
 
 #: Grid units in 1 of the figures on the tape, by unit.
 _FIGURE = {"mm": MM, "cm": CM, "in": IN}
@@ -74,17 +70,6 @@ class RemnantPicture:
 
 
 @dataclass(frozen=True)
-class FlawPicture:
-    """A flaw on the cloth: its path data, what and where it is, and its name above (x, y)."""
-
-    path: str
-    title: str
-    name: str
-    x: float
-    y: float
-
-
-@dataclass(frozen=True)
 class Dimension:
     """A length measured from (x, y) along the roll, or across it when ``upright``.
 
@@ -112,10 +97,6 @@ class Mark:
 class Picture:
     """Everything on the picture of one lay; ``box`` is its SVG view box.
 
-    ``edge`` is the line around the cloth and its holes, ``outside`` what lies between it and
-    the box around it, both path data, as are ``splices`` and ``selvedge_lines``;
-    the latter are empty where the areas show as much.
-
     ``gap`` is the width of the line around each panel that shows the gap; the
     panel hides its inner half. ``inside`` is the area of the lay, where gaps
     count.
@@ -128,11 +109,7 @@ class Picture:
     gap: float
     inside: tuple[float, float, float, float]
     areas: tuple[Area, ...]
-    edge: str
-    outside: str
-    selvedge_lines: str
-    splices: str
-    flaws: tuple[FlawPicture, ...]
+    ground: Ground
     shapes: tuple[Shape, ...]
     panels: tuple[PanelPicture, ...]
     remnants: tuple[RemnantPicture, ...]
@@ -143,7 +120,6 @@ class Picture:
 def picture(lay: ClothLay, left_over: Sequence[Box], units: str, prefix: str) -> Picture:
     """The picture of one lay; ``prefix`` makes its ids different from others on the page."""
     cloth, width, height = lay.cloth, to_mm(lay.cloth_length), to_mm(lay.cloth.width)
-    figure, drawn = cloth_figure(lay), Downward(lay.cloth.width)
     capitals = height * _CAPITALS
     forms = dict.fromkeys((placed.panel, placed.turn) for placed in lay.placed)
     ids = {form: f"{prefix}-{i}" for i, form in enumerate(forms, start=1)}
@@ -156,49 +132,13 @@ def picture(lay: ClothLay, left_over: Sequence[Box], units: str, prefix: str) ->
         gap=to_mm(cloth.gap),
         inside=(to_mm(inside[0]), to_mm(inside[1]), to_mm(inside[2]), to_mm(inside[3])),
         areas=tuple(_areas(lay)),
-        edge="".join(drawn.path(ring, closed=True) for ring in (figure.body, *_holes(figure))),
-        outside=_outside(figure, drawn),
-        selvedge_lines="".join(map(drawn.path, figure.measured[1:])),
-        splices="".join(map(drawn.path, figure.splices)),
-        flaws=tuple(_flaws(figure, drawn, units)),
+        ground=ground(cloth_figure(lay), units),
         shapes=tuple(shape(panel, turn, name) for (panel, turn), name in ids.items()),
         panels=tuple(_panels(lay, ids, units)),
         remnants=tuple(_remnants(lay, left_over, units)),
         dimensions=tuple(_dimensions(lay, units, capitals)),
         tape=tuple(_tape(lay.cloth_length, units)),
     )
-
-
-def _holes(figure: ClothFigure) -> Iterator[tuple[tuple[int, int], ...]]:
-    return (hole.points for hole in figure.holes)
-
-
-def _outside(figure: ClothFigure, drawn: Downward) -> str:
-    """Path data of what is no cloth within the box around it, holes included."""
-    if not (figure.holes or figure.edge != figure.body or len(figure.edge) != _CORNERS):
-        return ""
-    box = shapely.box(0, 0, figure.length, figure.width)
-    rings = [
-        ring.coords[:-1]
-        for part in shapely.get_parts(box.difference(figure.ground))
-        if isinstance(part, shapely.Polygon)
-        for ring in (part.exterior, *part.interiors)
-    ]
-    return "".join(drawn.path([(x, y) for x, y in ring], closed=True) for ring in rings)
-
-
-def _flaws(figure: ClothFigure, drawn: Downward, units: str) -> Iterator[FlawPicture]:
-    for number, flaw in enumerate(figure.flaws, start=1):
-        x0, y0, x1, y1 = flaw.outline.bounds
-        what = f" ({flaw.what})" if flaw.what else ""
-        minor = ", minor" if flaw.minor else ""
-        yield FlawPicture(
-            path=drawn.path(flaw.outline.points, closed=True),
-            title=f"Flaw {number}{what}{minor}, {_place(x0, y0, units)}",
-            name=f"flaw {number}",
-            x=to_mm((x0 + x1) / 2),
-            y=to_mm(figure.width - y1),
-        )
 
 
 def _panels(lay: ClothLay, ids: dict[tuple[Panel, int], str], units: str) -> Iterator[PanelPicture]:
@@ -217,7 +157,7 @@ def _panels(lay: ClothLay, ids: dict[tuple[Panel, int], str], units: str) -> Ite
             x=to_mm(placed.x),
             y=to_mm(lay.cloth.width - placed.y),
             title=f"{number}: {placed.label}, {_size(placed, units)}, "
-            f"{_place(placed.x, placed.y, units)}",
+            f"{place_on_cloth(placed.x, placed.y, units)}",
             number=number,
             label=placed.label,
             letters=fitted[key],
@@ -242,19 +182,13 @@ def _remnants(lay: ClothLay, boxes: Sequence[Box], units: str) -> Iterator[Remna
         size = " × ".join(length_to_use(s, units) for s in (box.x1 - box.x0, box.y1 - box.y0))
         yield RemnantPicture(
             letter=letter(number),
-            title=f"Remnant {letter(number)}: {size}, {_place(box.x0, box.y0, units)}",
+            title=f"Remnant {letter(number)}: {size}, {place_on_cloth(box.x0, box.y0, units)}",
             x=to_mm(box.x0),
             y=to_mm(lay.cloth.width - box.y1),
             width=width,
             height=height,
             size=min(greatest, width / 2, height / 2),
         )
-
-
-def _place(x: int, y: int, units: str) -> str:
-    """Where a least corner lies on the cloth, in words."""
-    along = format_length(x, units)
-    return f"{along} from the cut end, {format_length(y, units)} from the lower edge"
 
 
 def _areas(lay: ClothLay) -> Iterator[Area]:

@@ -97,6 +97,12 @@ def share_of_cloth(area2: int, whole2: int, units: str, piece: ClothPiece) -> st
     return f"{area(area2, units)}, {share} of {the_whole(piece)}"
 
 
+def place_on_cloth(x: int, y: int, units: str) -> str:
+    """Where a least corner lies on the cloth, in words."""
+    along = format_length(x, units)
+    return f"{along} from the cut end, {format_length(y, units)} from the lower edge"
+
+
 def count_of(number: int, singular: str, plural: str | None = None) -> str:
     """A number with its noun: 1 panel, 2 panels."""
     return f"{number} {singular if number == 1 else plural or singular + 's'}"

@@ -12,7 +12,7 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from lays_on_pieces import CLOTH, HIDE, REMNANT, spot, star_hide
+from lays_on_pieces import CLOTH, HIDE, REMNANT, ring, spot, star_hide
 from worked_lays import mixed_lay, order_lay
 
 from nesting.cloth.stock import ClothPiece
@@ -265,6 +265,15 @@ def test_the_picture_of_a_hide_has_its_edge_and_its_hole():
     _, part, _ = page().split('<section class="cloth"')[1:]
     (edge,) = re.findall(r'<path class="edge" d="([^"]*)"', part)
     assert path_areas(edge) == pytest.approx([285_000, 2_500])
+
+
+def test_what_is_outside_of_a_piece_with_four_corners_is_shown():
+    """By hand: half of 60 x 20 cm is missing at the upper edge."""
+    slant = ClothPiece("S", 50 * CM, 60 * CM, outline=ring((0, 0), (60, 0), (60, 50), (0, 30)))
+    text = page(replace(ON_HIDE, cloth=CLOTH.on(slant), piece=slant))
+    (outside,) = re.findall(r'<path d="([^"]*)" fill="url\(#fill-outside', text)
+    assert path_areas(outside) == pytest.approx([60_000])
+    assert "fill-rule" not in page(mixed_lay())
 
 
 def test_flaws_are_hatched_and_named_and_splices_drawn():
