@@ -32,9 +32,10 @@ def _lay_row(lay: "ClothLay", units: str) -> list[str]:
     from nesting.layouts.measures import efficiency
     from nesting.reports.wording import length_to_buy
 
+    bought = lay.on.length is None
     return [
-        lay.cloth.name,
-        length_to_buy(lay.buy_length, units, lay.cloth.price),
+        lay.title,
+        length_to_buy(lay.buy_length, units, lay.cloth.price) if bought else "from stock",
         cost_text(lay),
         format_length(lay.used_length, units),
         f"{100 * efficiency(lay):.1f} %",
@@ -45,7 +46,7 @@ def _lay_row(lay: "ClothLay", units: str) -> list[str]:
 def cost_text(lay: "ClothLay") -> str:
     """Cost with its currency, or a dash if no price is known."""
     price = lay.cloth.price
-    return f"{lay.cost} {price.currency}" if price else "-"
+    return f"{lay.cost:.2f} {price.currency}" if price else "-"
 
 
 def proof_text(lay: "ClothLay", units: str) -> str:
@@ -63,7 +64,7 @@ def _total(lays: tuple["ClothLay", ...]) -> str:
     currencies = {lay.cloth.price.currency if lay.cloth.price else None for lay in lays}
     if len(currencies) != 1 or None in currencies:
         return ""
-    return f"{sum((lay.cost or Decimal(0) for lay in lays), Decimal(0))} {currencies.pop()}"
+    return f"{sum((lay.cost or Decimal(0) for lay in lays), Decimal(0)):.2f} {currencies.pop()}"
 
 
 def _facts(plan: "Plan") -> Iterator[str]:

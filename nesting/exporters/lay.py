@@ -1,7 +1,7 @@
 """A lay as a drawing that a plotter draws, a cutter cuts and the checker reads back.
 
 The sheet is the cloth: x from the cut end along the roll, y from the lower
-edge, millimetres. The cloth and its selvedge lines come first, then every
+edge, millimetres. The lines of the cloth come first, then every
 panel in the order of the lay: what is marked on it (stitch line, notches,
 drill marks, inner lines, grain arrow: shaft from tail to head, then the head),
 then the cuts inside it, and last its cut line, so that nothing is cut in a
@@ -20,6 +20,7 @@ from nesting.drawings.drawing import Drawing, Path, Pen, Text
 from nesting.drawings.lettering import Lettering, placed_label
 from nesting.drawings.panel_marks import drill_cross, grain_arrow
 from nesting.drawings.tool import Tool
+from nesting.exporters.cloth_lines import cloth_paths, cloth_texts
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.units import points_to_mm, to_mm
 
@@ -39,31 +40,24 @@ Sizes = dict[tuple[int, int, int], Lettering]
 
 
 def lay_drawing(lay: ClothLay, tool: Tool = Tool.PEN) -> Drawing:
-    """The lay of one cloth at true scale, for a pen or a knife."""
-    width, height = to_mm(lay.buy_length), to_mm(lay.cloth.width)
+    """The lay on one piece of cloth at true scale, for a pen or a knife."""
+    width, height = to_mm(lay.cloth_length), to_mm(lay.cloth.width)
     if tool is Tool.KNIFE:
         followed = (path for placed in lay.placed for path in knife_paths(placed))
-        return Drawing(lay.cloth.name, width, height, tuple(followed), ())
-    paths = [*_cloth_paths(lay)]
+        return Drawing(lay.title, width, height, tuple(followed), ())
+    paths = [*cloth_paths(lay)]
     for placed in lay.placed:
         paths.extend(panel_paths(placed))
-    return Drawing(lay.cloth.name, width, height, tuple(paths), texts(lay))
+    return Drawing(lay.title, width, height, tuple(paths), texts(lay))
 
 
 def texts(lay: ClothLay) -> tuple[Text, ...]:
-    """The label of every panel and the names of its drill marks, in the order of the lay."""
+    """What is written on the cloth; labels and names of drill marks, in the order of the lay."""
     sizes: Sizes = {}
-    return tuple(
+    of_panels = (
         text for placed in lay.placed for text in (_label(placed, sizes), *drill_names(placed))
     )
-
-
-def _cloth_paths(lay: ClothLay) -> Iterator[Path]:
-    length, width, selvedge = map(to_mm, (lay.buy_length, lay.cloth.width, lay.cloth.selvedge))
-    edges = ((0.0, 0.0), (length, 0.0), (length, width), (0.0, width))
-    yield Path(Pen.SELVEDGE, edges, closed=True)
-    for y in (selvedge, width - selvedge):
-        yield Path(Pen.SELVEDGE, ((0.0, y), (length, y)))
+    return (*cloth_texts(lay), *of_panels)
 
 
 def panel_paths(placed: PlacedPanel) -> Iterator[Path]:

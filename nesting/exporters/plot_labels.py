@@ -2,7 +2,7 @@
 
 A plotter feeds paper between two frames, and letters that it draws across the
 edge come out divided or not at all. So a text that would cross an edge moves
-within its panel, as little as possible, or else where it can be largest.
+within its panel or flaw, as little as possible, or else where it can be largest.
 """
 
 import math
@@ -26,22 +26,28 @@ _NEAR_MM = 1.0
 
 
 def with_texts_in_frames(drawing: Drawing, plotter: Plotter) -> Drawing:
-    """The drawing with every text wholly in one frame of the plotter, and in its panel."""
+    """The drawing with every text wholly in one frame of the plotter, and in its panel or flaw."""
     length = frame_length_mm(drawing, plotter)
     if length >= drawing.width:
         return drawing
-    panels = [shapely.Polygon(p.points) for p in drawing.paths if p.pen is Pen.CUT and p.closed]
-    tree = shapely.STRtree(panels)
+    sheet = shapely.box(0, 0, drawing.width, drawing.height)
+    panels, flaws = (_closed(drawing, pen) for pen in (Pen.CUT, Pen.FLAW))
 
     def settled(text: Text) -> Text:
         if _frame(text, length) is not None:
             return text
-        around = tree.query(shapely.Point(text.at), predicate="within")
-        sheet = shapely.box(0, 0, drawing.width, drawing.height)
-        panel = min((panels[i] for i in around), key=shapely.area, default=sheet)
-        return _in_a_frame(text, panel, length)
+        rings = flaws if text.pen is Pen.FLAW else panels
+        around = rings.query(shapely.Point(text.at), predicate="within")
+        inside = min(rings.geometries[around], key=shapely.area, default=sheet)
+        return _in_a_frame(text, inside, length)
 
     return replace(drawing, texts=tuple(map(settled, drawing.texts)))
+
+
+def _closed(drawing: Drawing, pen: Pen) -> shapely.STRtree:
+    """The rings of a kind."""
+    rings = (path.points for path in drawing.paths if path.pen is pen and path.closed)
+    return shapely.STRtree([shapely.Polygon(ring) for ring in rings])
 
 
 def text_box(text: Text) -> Box:

@@ -69,6 +69,12 @@ class ClothLay:
         """The piece of cloth that the panels lie on."""
         return self.piece or self.cloth.roll
 
+    @property
+    def title(self) -> str:
+        """The name of the cloth, and of the piece if the cloth has several."""
+        has_pieces = bool(self.cloth.as_sold.stock)
+        return f"{self.cloth.name}, {self.on.name}" if has_pieces else self.cloth.name
+
     @cached_property
     def used_length(self) -> int:
         """Greatest x of all cut outlines, from the end allowance on, where a lay begins."""

@@ -9,6 +9,7 @@ from dataclasses import replace
 from enum import StrEnum
 
 from nesting.geometry.symmetry import Axis, mirrored
+from nesting.layouts.cloth_figure import ClothFigure, cloth_figure
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.layouts.sequence import in_marking_order
 from nesting.panels.panel import Panel
@@ -22,7 +23,10 @@ class Face(StrEnum):
 
 
 def cloth_seen(lay: ClothLay, face: Face) -> ClothLay:
-    """A lay as it is marked on cloth that lies with its right side up or down."""
+    """A lay as it is marked on cloth that lies with its right side up or down.
+
+    Its piece stays as it is described, from the right side: `figure_seen` shows it.
+    """
     if face is Face.UP:
         return lay
     images = {panel: _mirror_image(panel) for panel in {p.panel for p in lay.placed}}
@@ -31,6 +35,12 @@ def cloth_seen(lay: ClothLay, face: Face) -> ClothLay:
         panels=tuple(images.get(panel) or _mirror_image(panel) for panel in lay.panels),
         placed=tuple(_turned_over(one, images[one.panel], lay.cloth.width) for one in lay.placed),
     )
+
+
+def figure_seen(lay: ClothLay, face: Face) -> ClothFigure:
+    """The piece of cloth under a lay as it is seen while it is marked."""
+    figure = cloth_figure(lay)
+    return figure if face is Face.UP else figure.turned_over()
 
 
 def _turned_over(placed: PlacedPanel, image: Panel, width: int) -> PlacedPanel:

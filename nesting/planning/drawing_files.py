@@ -30,7 +30,7 @@ Contents = TypeVar("Contents")
 
 @dataclass(frozen=True)
 class DrawnLay:
-    """The drawn lay of one cloth; ``name`` is the name of its files without their endings.
+    """One drawn lay; ``name`` is the name of its files without their endings.
 
     A drawing for a knife shows less, and is checked for that.
     """
@@ -42,14 +42,14 @@ class DrawnLay:
 
 
 def dxf_files(sheets: Iterable[DrawnLay], *, arcs: bool = False) -> Export:
-    """``CLOTH.dxf`` for each cloth: release R2000."""
+    """``CLOTH.dxf`` for each lay: release R2000."""
     return _checked_files(
         sheets, ".dxf", lambda sheet: dxf.write(sheet.drawing, arcs=arcs), dxf_own_reader.read
     )
 
 
 def dxf_r12_files(sheets: Iterable[DrawnLay], *, arcs: bool = False) -> Export:
-    """``CLOTH.r12.dxf`` for each cloth, its names in plain letters."""
+    """``CLOTH.r12.dxf`` for each lay, its names in plain letters."""
     plain, notes = _in_plain_letters(sheets)
 
     def write(sheet: DrawnLay) -> bytes:
@@ -59,12 +59,12 @@ def dxf_r12_files(sheets: Iterable[DrawnLay], *, arcs: bool = False) -> Export:
 
 
 def svg_files(sheets: Iterable[DrawnLay]) -> Export:
-    """``CLOTH.svg`` for each cloth."""
+    """``CLOTH.svg`` for each lay."""
     return _checked_files(sheets, ".svg", lambda sheet: svg.write(sheet.drawing), svg_reader.read)
 
 
 def plt_files(sheets: Iterable[DrawnLay], plotter: hpgl.Plotter) -> Export:
-    """``CLOTH.plt`` for each cloth, as HP-GL, its names in plain letters.
+    """``CLOTH.plt`` for each lay, as HP-GL, its names in plain letters.
 
     With the usual pens a plot shows the whole lay, and is checked like every
     drawing. With others it may show less. So the bytes that are kept are read

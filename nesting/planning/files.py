@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Final
 
+from nesting.cloth.naming import file_name
 from nesting.drawings.drawing import Drawing
 from nesting.drawings.hpgl.writer import Plotter
 from nesting.drawings.print.typeface import spelling_notes
@@ -63,13 +64,13 @@ class Task:
 
     @cached_property
     def cut_paths(self) -> tuple[CutPath, ...]:
-        """The lay of each cloth, drawn in the order of cutting, once for all formats."""
+        """Each lay, drawn in the order of cutting, once for all formats."""
         corner, tool = self.settings.corner, self.settings.tool
         return tuple(cut_path(lay_drawing(lay, tool), corner) for lay in self.plan.lay.cloths)
 
     @property
     def sheets(self) -> tuple[DrawnLay, ...]:
-        """The drawing of each cloth for a plotter or cutter."""
+        """The drawing of each lay for a plotter or cutter."""
         named = zip(named_lays(self.plan), self.cut_paths, strict=True)
         return tuple(
             DrawnLay(name, lay, _with_cautions(path.drawing, lay), self.settings.tool)
@@ -114,10 +115,15 @@ def lay_export(
 
 
 def named_lays(plan: Plan) -> Iterator[tuple[str, ClothLay]]:
-    """The lay of each cloth with the name of its files."""
+    """Each lay with the name of its files: that of its cloth, or ``CLOTH-PIECE``."""
     # A cloth called "marking-out" gets another file name: that one is taken.
-    _, *names = file_names((_MARKING_OUT, *(one.cloth.name for one in plan.lay.cloths)))
+    _, *names = file_names((_MARKING_OUT, *map(_stem, plan.lay.cloths)))
     return zip(names, plan.lay.cloths, strict=True)
+
+
+def _stem(lay: ClothLay) -> str:
+    name, has_pieces = lay.cloth.name, bool(lay.cloth.as_sold.stock)
+    return f"{file_name(name)}-{file_name(lay.on.name)}" if has_pieces else name
 
 
 def _for_a_machine(task: Task, export: Export) -> Export:
@@ -149,7 +155,7 @@ def _marking_out(task: Task) -> Export:
 
 
 def _pdf(task: Task) -> Export:
-    """The wall plan of each cloth, and the pages for marking out."""
+    """The wall plan of each lay, and the pages for marking out."""
     plan, settings = task.plan, task.settings
     order, units, face = plan.order.name, plan.order.units, settings.face
     files = {f"{name}.pdf": wall_plan(one, order, units, face) for name, one in named_lays(plan)}

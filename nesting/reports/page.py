@@ -56,7 +56,7 @@ def report_page(
     search
         By name of cloth, a sentence about the search for its lay.
     travel
-        By name of cloth, a sentence about the travel of a cutter's head.
+        By title of a lay, a sentence about the travel of a cutter's head.
     """
     script = _script()
     page = page_template("page.html").render(
@@ -67,12 +67,15 @@ def report_page(
                 one,
                 units,
                 search=(search or {}).get(one.cloth.name, ""),
-                travel=(travel or {}).get(one.cloth.name, ""),
+                travel=(travel or {}).get(one.title, ""),
+                lays=[each for each in lay.cloths if each.cloth.name == one.cloth.name],
             )
             for i, one in enumerate(lay.cloths, start=1)
         ],
+        irregular=any(not one.on.is_plain for one in lay.cloths),
+        from_stock=any(one.on.length is not None for one in lay.cloths),
         warnings=list(warnings),
-        at_the_machine=machine_cautions(one.cloth for one in lay.cloths),
+        at_the_machine=machine_cautions(lays[0].cloth for lays in lay.by_cloth),
         script=script,
         script_hash=b64encode(hashlib.sha256(script.encode()).digest()).decode(),
         **about_items(made, units, cautions),

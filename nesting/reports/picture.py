@@ -7,15 +7,17 @@ the upper edge of the cloth.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from nesting.layouts.cloth_figure import cloth_figure
 from nesting.layouts.lay import ClothLay, PlacedPanel
 from nesting.layouts.sequence import in_marking_order
 from nesting.panels.panel import Panel
+from nesting.reports.ground import Ground, ground
 from nesting.reports.letters import SIZE, Letters, letters
 from nesting.reports.remnants import letter
 from nesting.reports.shapes import Shape, shape
 from nesting.reports.vacancy import Box
 from nesting.reports.waste import Use
-from nesting.reports.wording import length_of_cloth, length_to_cut, length_to_use
+from nesting.reports.wording import length_of_cloth, length_to_cut, length_to_use, place_on_cloth
 from nesting.units import CM, IN, MM, format_length, to_mm
 
 #: Height of the picture's capitals as a share of the width of the cloth:
@@ -107,6 +109,7 @@ class Picture:
     gap: float
     inside: tuple[float, float, float, float]
     areas: tuple[Area, ...]
+    ground: Ground
     shapes: tuple[Shape, ...]
     panels: tuple[PanelPicture, ...]
     remnants: tuple[RemnantPicture, ...]
@@ -116,7 +119,7 @@ class Picture:
 
 def picture(lay: ClothLay, left_over: Sequence[Box], units: str, prefix: str) -> Picture:
     """The picture of one lay; ``prefix`` makes its ids different from others on the page."""
-    cloth, width, height = lay.cloth, to_mm(lay.buy_length), to_mm(lay.cloth.width)
+    cloth, width, height = lay.cloth, to_mm(lay.cloth_length), to_mm(lay.cloth.width)
     capitals = height * _CAPITALS
     forms = dict.fromkeys((placed.panel, placed.turn) for placed in lay.placed)
     ids = {form: f"{prefix}-{i}" for i, form in enumerate(forms, start=1)}
@@ -129,11 +132,12 @@ def picture(lay: ClothLay, left_over: Sequence[Box], units: str, prefix: str) ->
         gap=to_mm(cloth.gap),
         inside=(to_mm(inside[0]), to_mm(inside[1]), to_mm(inside[2]), to_mm(inside[3])),
         areas=tuple(_areas(lay)),
+        ground=ground(cloth_figure(lay), units),
         shapes=tuple(shape(panel, turn, name) for (panel, turn), name in ids.items()),
         panels=tuple(_panels(lay, ids, units)),
         remnants=tuple(_remnants(lay, left_over, units)),
         dimensions=tuple(_dimensions(lay, units, capitals)),
-        tape=tuple(_tape(lay.buy_length, units)),
+        tape=tuple(_tape(lay.cloth_length, units)),
     )
 
 
@@ -153,7 +157,7 @@ def _panels(lay: ClothLay, ids: dict[tuple[Panel, int], str], units: str) -> Ite
             x=to_mm(placed.x),
             y=to_mm(lay.cloth.width - placed.y),
             title=f"{number}: {placed.label}, {_size(placed, units)}, "
-            f"{_place(placed.x, placed.y, units)}",
+            f"{place_on_cloth(placed.x, placed.y, units)}",
             number=number,
             label=placed.label,
             letters=fitted[key],
@@ -178,7 +182,7 @@ def _remnants(lay: ClothLay, boxes: Sequence[Box], units: str) -> Iterator[Remna
         size = " × ".join(length_to_use(s, units) for s in (box.x1 - box.x0, box.y1 - box.y0))
         yield RemnantPicture(
             letter=letter(number),
-            title=f"Remnant {letter(number)}: {size}, {_place(box.x0, box.y0, units)}",
+            title=f"Remnant {letter(number)}: {size}, {place_on_cloth(box.x0, box.y0, units)}",
             x=to_mm(box.x0),
             y=to_mm(lay.cloth.width - box.y1),
             width=width,
@@ -187,24 +191,22 @@ def _remnants(lay: ClothLay, boxes: Sequence[Box], units: str) -> Iterator[Remna
         )
 
 
-def _place(x: int, y: int, units: str) -> str:
-    """Where a least corner lies on the cloth, in words."""
-    along = format_length(x, units)
-    return f"{along} from the cut end, {format_length(y, units)} from the lower edge"
-
-
 def _areas(lay: ClothLay) -> Iterator[Area]:
-    """The cloth that is not panels; what the buying step adds is after the lay."""
+    """The cloth that is not panels; what is bought or left besides is after the lay."""
     cloth, end = lay.cloth, lay.cloth.end_allowance
-    used, bought, usable = lay.used_length, lay.buy_length, cloth.usable_width
+    used, length, usable = lay.used_length, lay.cloth_length, cloth.usable_width
     selvedge = cloth.selvedge
+    after = Use.BUYING_STEP if lay.on.length is None else Use.LEFT
     boxes = (
         (Use.BETWEEN, end, selvedge, used, usable),
-        (Use.BUYING_STEP, end + used, selvedge, bought - used - 2 * end, usable),
+        (after, end + used, selvedge, length - used - 2 * end, usable),
         (Use.ENDS, 0, selvedge, end, usable),
-        (Use.ENDS, bought - end, selvedge, end, usable),
-        (Use.SELVEDGES, 0, 0, bought, selvedge),
-        (Use.SELVEDGES, 0, cloth.width - selvedge, bought, selvedge),
+        (Use.ENDS, length - end, selvedge, end, usable),
+        (Use.SELVEDGES, 0, 0, length, selvedge),
+        *(
+            (Use.SELVEDGES, part.start, cloth.width - part.width, part.end - part.start, selvedge)
+            for part in cloth_figure(lay).sections
+        ),
     )
     for use, x, y, width, height in boxes:
         if width and height:
@@ -213,13 +215,14 @@ def _areas(lay: ClothLay) -> Iterator[Area]:
 
 def _dimensions(lay: ClothLay, units: str, capitals: float) -> Iterator[Dimension]:
     height = to_mm(lay.cloth.width)
-    end, used, bought = map(to_mm, (lay.cloth.end_allowance, lay.used_length, lay.buy_length))
+    end, used, length = map(to_mm, (lay.cloth.end_allowance, lay.used_length, lay.cloth_length))
     width = f"width {format_length(lay.cloth.width, units)}"
     yield Dimension(-2 * capitals, 0, height, width, height / 2, upright=True)
     plan = f"lay plan {format_length(lay.used_length, units)}"
     yield Dimension(end, height + 6.5 * capitals, used, plan, min(used / 2, height))
-    to_buy = f"to buy {length_of_cloth(lay.buy_length, units)}"
-    yield Dimension(0, height + 10.5 * capitals, bought, to_buy, min(bought / 2, height))
+    bought = lay.on.length is None
+    whole = f"{'to buy' if bought else 'piece'} {length_of_cloth(lay.cloth_length, units)}"
+    yield Dimension(0, height + 10.5 * capitals, length, whole, min(length / 2, height))
 
 
 def _tape(length: int, units: str) -> Iterator[Mark]:

@@ -1,13 +1,14 @@
 """What each rule of the cloth requires, and its effect on the lay."""
 
-from dataclasses import dataclass
-from fractions import Fraction
+from collections.abc import Sequence
 
 from nesting.cloth.cloth import Nap
 from nesting.layouts.lay import ClothLay
 from nesting.panels.panel import GrainRule
+from nesting.reports.piece_rules import piece_reports
+from nesting.reports.rule_report import RuleReport
 from nesting.reports.waste import Account, Use
-from nesting.reports.wording import area, count_of, per_cent
+from nesting.reports.wording import count_of, share_of_cloth
 from nesting.units import format_length
 
 _NAPS = {
@@ -17,28 +18,25 @@ _NAPS = {
 }
 
 
-@dataclass(frozen=True)
-class RuleReport:
-    """One rule: its name, what it requires, and its effect."""
+def rule_reports(
+    lay: ClothLay, account: Account, units: str, lays: Sequence[ClothLay] = ()
+) -> tuple[RuleReport, ...]:
+    """Every rule of the cloth, and of the piece of it, with its effect on this lay.
 
-    rule: str
-    required: str
-    effect: str
-
-
-def rule_reports(lay: ClothLay, account: Account, units: str) -> tuple[RuleReport, ...]:
-    """Every rule of the cloth with its effect on this lay."""
-    reports = [
-        _nap(lay),
-        _grain(lay),
-        _gap(lay, account, units),
-        _selvedge(lay, account, units),
-        _ends(lay, account, units),
-        _buying_step(lay, account, units),
-    ]
-    if lay.cloth.roll_length is not None:
-        reports.append(_roll(lay, lay.cloth.roll_length, units))
-    return tuple(reports)
+    ``lays`` are those of the same cloth, this one among them; none is needed for a
+    cloth without pieces.
+    """
+    piece = lay.on
+    reports = [_nap(lay), _grain(lay), _gap(lay, account, units)]
+    if piece.selvedge or not piece.outline:
+        reports.append(_selvedge(lay, account, units))
+    if not piece.outline:
+        reports.append(_ends(lay, account, units))
+    if piece.length is None:
+        reports.append(_buying_step(lay, account, units))
+        if lay.cloth.roll_length is not None:
+            reports.append(_roll(lay, lay.cloth.roll_length, units))
+    return (*reports, *piece_reports(lay, account, units, lays))
 
 
 def _nap(lay: ClothLay) -> RuleReport:
@@ -79,7 +77,7 @@ def _gap(lay: ClothLay, account: Account, units: str) -> RuleReport:
     required = (
         f"at least {format_length(gap, units)} between panels; none at the edges of the cloth"
     )
-    effect = f"It takes {_part(account.areas2[Use.GAPS], account, units)}."
+    effect = f"It takes {_part(lay, Use.GAPS, account, units)}."
     return RuleReport("Spacing", required, effect)
 
 
@@ -88,9 +86,11 @@ def _selvedge(lay: ClothLay, account: Account, units: str) -> RuleReport:
     if not cloth.selvedge:
         return RuleReport("Selvedge", "none", "The whole width can be used.")
     usable, width = format_length(cloth.usable_width, units), format_length(cloth.width, units)
-    lost = _part(account.areas2[Use.SELVEDGES], account, units)
+    lost = _part(lay, Use.SELVEDGES, account, units)
     required = f"{format_length(cloth.selvedge, units)} at each edge is not used"
     effect = f"{usable} of the width of {width} can be used. Selvedges take {lost}."
+    if lay.on.widths:
+        effect = f"Selvedges take {lost}."
     return RuleReport("Selvedge", required, effect)
 
 
@@ -98,7 +98,7 @@ def _ends(lay: ClothLay, account: Account, units: str) -> RuleReport:
     if not lay.cloth.end_allowance:
         return RuleReport("End allowance", "none", "The lay plan begins at the cut end.")
     required = f"{format_length(lay.cloth.end_allowance, units)} at each end of the length"
-    lost = _part(account.areas2[Use.ENDS], account, units)
+    lost = _part(lay, Use.ENDS, account, units)
     return RuleReport("End allowance", required, f"Both ends take {lost}.")
 
 
@@ -107,7 +107,7 @@ def _buying_step(lay: ClothLay, account: Account, units: str) -> RuleReport:
     added = lay.buy_length - lay.used_length - 2 * lay.cloth.end_allowance
     if not added:
         return RuleReport("Rounding to sale length", required, "Nothing is added.")
-    lost = _part(account.areas2[Use.BUYING_STEP], account, units)
+    lost = _part(lay, Use.BUYING_STEP, account, units)
     effect = f"{format_length(added, units)} is bought but not needed: {lost}."
     return RuleReport("Rounding to sale length", required, effect)
 
@@ -126,7 +126,6 @@ def _some_are(some: int, number: int, noun: str) -> str:
     return f"{amount} of the {count_of(number, noun)} {'is' if some == 1 else 'are'}"
 
 
-def _part(area2: int, account: Account, units: str) -> str:
-    """An area and its share of the bought cloth, in words."""
-    share = per_cent(Fraction(area2, account.bought2))
-    return f"{area(area2, units)}, {share} of the bought cloth"
+def _part(lay: ClothLay, use: Use, account: Account, units: str) -> str:
+    """The area that a use takes, and its share of the cloth, in words."""
+    return share_of_cloth(account.areas2[use], account.whole2, units, lay.on)

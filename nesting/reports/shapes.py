@@ -59,6 +59,17 @@ def shape(panel: Panel, turn: int, name: str) -> Shape:
     )
 
 
+@dataclass(frozen=True)
+class Downward:
+    """Draws on a cloth that is ``width`` wide, with y downward from its upper edge."""
+
+    width: int
+
+    def path(self, points: Iterable[Point], *, closed: bool = False) -> str:
+        """A run of straight lines as path data."""
+        return _path([(x, y - self.width) for x, y in points], closed=closed)
+
+
 def _path(points: Iterable[Point], *, closed: bool = False) -> str:
     """A run of straight lines, each written as a step from the point before.
 

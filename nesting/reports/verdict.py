@@ -20,6 +20,8 @@ def verdict(lay: ClothLay, figures: Account, units: str) -> str:
     if _proved(lay, figures):
         return f"{bound}; no plan is shorter."
     proved = f"{bound}; this plan is {100 * gap_to_bound(lay):.1f} % longer."
+    if lay.on.length is not None:
+        return proved
     if figures.least_buy_length == lay.buy_length:
         return f"{proved} A shorter plan would not change the length to buy."
     least = length_to_buy(figures.least_buy_length, units, lay.cloth.price)

@@ -4,6 +4,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from nesting.cloth.cloth import Price
+from nesting.cloth.stock import ClothPiece
 from nesting.units import CM, IN, MM, YD, Limit, M, format_length, mixed_number
 
 #: Grid units between the marks of a tape, by unit: lengths to use are whole marks.
@@ -79,8 +80,27 @@ def per_cent(share: Fraction) -> str:
 
 
 def money(amount: Decimal, currency: str) -> str:
-    """An amount in its currency."""
-    return f"{amount} {currency}"
+    """An amount in its currency, in whole cents."""
+    return f"{amount:.2f} {currency}"
+
+
+def the_whole(piece: ClothPiece) -> str:
+    """What shares of the cloth under a lay are shares of."""
+    if piece.length is None:
+        return "the bought cloth"
+    return "the box around the piece" if piece.outline else "the piece"
+
+
+def share_of_cloth(area2: int, whole2: int, units: str, piece: ClothPiece) -> str:
+    """An area and its share of all cloth of a lay, in words; both are twice the area."""
+    share = per_cent(Fraction(area2, whole2))
+    return f"{area(area2, units)}, {share} of {the_whole(piece)}"
+
+
+def place_on_cloth(x: int, y: int, units: str) -> str:
+    """Where a least corner lies on the cloth, in words."""
+    along = format_length(x, units)
+    return f"{along} from the cut end, {format_length(y, units)} from the lower edge"
 
 
 def count_of(number: int, singular: str, plural: str | None = None) -> str:

@@ -1,10 +1,11 @@
 """Writes a lay as a workbook (xlsx).
 
 Each table has a sheet of its own, so that its headings are repeated on every
-printed page: cloths, items, measurements, panels, lay plan, waste, cost and
-cost by item. Numbers are stored as numbers, with their units in the headings.
-Lengths are in the maker's units to a hundredth of a millimetre, areas in square
-metres or square yards. Equal lays give equal bytes.
+printed page: cloths, pieces that are used, items, measurements, panels, lay plan,
+waste, cost and cost by item. A cloth without stock is one piece, its roll. Numbers
+are stored as numbers, with their units in the headings. Lengths are in the maker's
+units to a hundredth of a millimetre, areas in square metres or square yards. Equal
+lays give equal bytes.
 """
 
 from collections.abc import Iterator, Sequence
@@ -34,6 +35,7 @@ def workbook(lay: OrderLay, order: Order) -> bytes:
     scale = _Scale(order.units)
     sheets = {
         "Cloths": _cloths(order, scale),
+        "Pieces": _pieces(lay, scale),
         "Items": _items(order, scale),
         "Measurements": _measurements(order, scale),
         "Panels": _panels(lay, scale),
@@ -91,6 +93,31 @@ def _cloths(order: Order, scale: _Scale) -> Table:
     return Table(headings, rows)
 
 
+def _pieces(lay: OrderLay, scale: _Scale) -> Table:
+    units = scale.units
+    headings = (
+        "cloth", "piece", f"length ({units})", f"width ({units})", f"selvedge ({units})", "shade",
+        "holes", "flaws", f"splices, from cut end ({units})",
+        f"measured widths ({units}), each after where it was measured",
+    )  # fmt: skip
+    rows: list[tuple[Cell, ...]] = [
+        (
+            one.cloth.name,
+            one.on.name,
+            scale.length(one.cloth_length),
+            scale.length(one.on.width),
+            scale.length(one.on.selvedge),
+            one.on.shade,
+            len(one.on.holes),
+            len(one.on.flaws),
+            ", ".join(str(scale.length(x)) for x in one.on.splices),
+            ", ".join(f"{scale.length(x)}: {scale.length(width)}" for x, width in one.on.widths),
+        )
+        for one in lay.cloths
+    ]
+    return Table(headings, rows)
+
+
 def _items(order: Order, scale: _Scale) -> Table:
     headings = ("item", "product", "quantity", "cloth", f"seam allowance ({scale.units})")
     rows: list[tuple[Cell, ...]] = [
@@ -130,7 +157,7 @@ def _panels(lay: OrderLay, scale: _Scale) -> Table:
         f"width ({units})", f"area ({scale.shop}²)", f"seam allowance ({units})", "grain",
         "allowances of edges",
     )  # fmt: skip
-    return Table(headings, [_panel_row(p, scale) for one in lay.cloths for p in one.panels])
+    return Table(headings, [_panel_row(p, scale) for lays in lay.by_cloth for p in lays[0].panels])
 
 
 def _panel_row(panel: Panel, scale: _Scale) -> tuple[Cell, ...]:
@@ -146,13 +173,14 @@ def _panel_row(panel: Panel, scale: _Scale) -> tuple[Cell, ...]:
 def _placements(lay: OrderLay, scale: _Scale) -> Table:
     units = scale.units
     headings = (
-        "cloth", "number", "item", "panel", "copy", "part", "turn (degrees)",
+        "cloth", "piece", "number", "item", "panel", "copy", "part", "turn (degrees)",
         f"from cut end ({units})", f"from lower edge ({units})", f"length ({units})",
         f"width ({units})",
     )  # fmt: skip
     rows: list[tuple[Cell, ...]] = [
         (
             one.cloth.name,
+            one.on.name,
             number,
             placed.panel.item,
             placed.panel.name,
@@ -171,31 +199,32 @@ def _placements(lay: OrderLay, scale: _Scale) -> Table:
 
 
 def _waste(lay: OrderLay, scale: _Scale) -> Table:
-    headings = ("cloth", "use", f"area ({scale.shop}²)", "share of the bought cloth", "value")
+    headings = ("cloth", "piece", "use", f"area ({scale.shop}²)", "share of the whole", "value")
     rows: list[tuple[Cell, ...]] = []
     for one in lay.cloths:
         areas2 = account(one).areas2
         total, worths = sum(areas2.values()), _share_cost(one.cost, list(areas2.values()))
         for (use, area2), worth in zip(areas2.items(), worths, strict=True):
-            rows.append((one.cloth.name, str(use), scale.area(area2), area2 / total, worth))
-    return Table(headings, rows, frozenset({3}))
+            row = (one.cloth.name, one.on.name, str(use), scale.area(area2), area2 / total, worth)
+            rows.append(row)
+    return Table(headings, rows, frozenset({4}))
 
 
 def _cost(lay: OrderLay, scale: _Scale) -> Table:
     units = scale.units
     headings = (
-        "cloth", f"length of the lay plan ({units})", f"minimum, proved ({units})",
+        "cloth", "piece", f"length of the lay plan ({units})", f"minimum, proved ({units})",
         f"length to buy ({units})", "length to buy, as sold", "sold by the", "price of one",
-        "currency", "cost", "fabric utilisation", "bought cloth in panels",
+        "currency", "cost", "fabric utilisation", "cloth in panels",
     )  # fmt: skip
-    return Table(headings, [_cost_row(one, scale) for one in lay.cloths], frozenset({9, 10}))
+    return Table(headings, [_cost_row(one, scale) for one in lay.cloths], frozenset({10, 11}))
 
 
 def _cost_row(lay: ClothLay, scale: _Scale) -> tuple[Cell, ...]:
     figures, price = account(lay), lay.cloth.price
     sold_by = price.per if price and price.per in _SOLD_BY else scale.shop_unit
     return (
-        lay.cloth.name, scale.length(lay.used_length), scale.length(lay.lower_bound),
+        lay.cloth.name, lay.on.name, scale.length(lay.used_length), scale.length(lay.lower_bound),
         scale.length(lay.buy_length), -(-lay.buy_length * 10**4 // sold_by) / 10**4,
         _SOLD_BY[sold_by], round(float(price.amount * sold_by / price.per), 4) if price else None,
         price.currency if price else None, float(lay.cost) if lay.cost is not None else None,
@@ -204,16 +233,19 @@ def _cost_row(lay: ClothLay, scale: _Scale) -> tuple[Cell, ...]:
 
 
 def _cost_by_item(lay: OrderLay, scale: _Scale) -> Table:
-    """How much of a cloth the panels of each item take; they share its cost by area."""
+    """How much of a cloth the panels of each item take; they share its cost by area.
+
+    The cost of a cloth is that of all its pieces.
+    """
     rows: list[tuple[Cell, ...]] = []
-    for one in lay.cloths:
+    for lays in lay.by_cloth:
         areas2: dict[str, int] = {}
-        for placed in one.placed:
+        for placed in (placed for one in lays for placed in one.placed):
             item = placed.panel.item
             areas2[item] = areas2.get(item, 0) + placed.panel.cut.area2
-        total, costs = sum(areas2.values()), _share_cost(one.cost, list(areas2.values()))
+        total, costs = sum(areas2.values()), _share_cost(_together(lays), list(areas2.values()))
         for (item, area2), cost in zip(areas2.items(), costs, strict=True):
-            rows.append((item, one.cloth.name, scale.area(area2), area2 / total, cost))
+            rows.append((item, lays[0].cloth.name, scale.area(area2), area2 / total, cost))
     headings = (
         "item",
         "cloth",
@@ -222,6 +254,12 @@ def _cost_by_item(lay: OrderLay, scale: _Scale) -> Table:
         "share of the cost",
     )
     return Table(headings, rows, frozenset({3}))
+
+
+def _together(lays: Sequence[ClothLay]) -> Decimal | None:
+    """The cost of all pieces of a cloth; None if that of one is not known."""
+    costs = [one.cost for one in lays if one.cost is not None]
+    return sum(costs, Decimal(0)) if len(costs) == len(lays) else None
 
 
 def _share_cost(cost: Decimal | None, parts: Sequence[int]) -> list[float | None]:

@@ -67,7 +67,7 @@ class Piece:
         return shapely.union_all(
             [
                 shapely.box(start, width - self.selvedge, end, FAR)
-                for start, end, width in self._sections()
+                for start, end, width in self.sections()
             ]
         )
 
@@ -81,7 +81,7 @@ class Piece:
             taken.append(self.narrowed)
         return cloth.difference(shapely.union_all(taken)) if taken else cloth
 
-    def _sections(self) -> list[tuple[float, float, float]]:
+    def sections(self) -> list[tuple[float, float, float]]:
         """Start, end and width of each stretch: between two places, the narrower of both."""
         places = [(-FAR, math.inf), *self.widths, (FAR, math.inf)]
         return [(x, end, min(one, other)) for (x, one), (end, other) in pairwise(places)]

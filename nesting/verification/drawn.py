@@ -10,18 +10,17 @@ from dataclasses import replace
 from typing import Final
 
 import numpy as np
-import shapely
 
 from nesting.cloth.cloth import Cloth
 from nesting.cloth.stock import ClothPiece
-from nesting.drawings.drawing import Drawing, Path, Pen
+from nesting.drawings.drawing import Drawing, Pen
 from nesting.panels.panel import GrainRule, Panel
 from nesting.tolerances import DEPTH_MM
 from nesting.units import GRID_PER_MM
 from nesting.verification.checker import check_claim
-from nesting.verification.claims import Claim, Key, Laid, Part, Rules, Wanted, at, where
+from nesting.verification.claims import Claim, Key, Laid, Rules, Wanted, at, where
 from nesting.verification.cloth_piece import piece_of
-from nesting.verification.costs import buy_lengths
+from nesting.verification.drawn_cloth import check_cloth
 from nesting.verification.drawn_panels import (
     DrawnPanel,
     Head,
@@ -85,7 +84,7 @@ def check_drawing(
         *_check_grain_lines(claim, cuts, grains, known),
         *found,
         *check_marks(claim, drawing, outlines, {key_of(panel): panel for panel in panels}),
-        *_check_cloth_lines(claim.parts[0], drawing),
+        *check_cloth(claim.parts[0], drawing),
     )
 
 
@@ -174,49 +173,6 @@ def _points_on(head: Head, shaft: Shaft, allowed: float) -> bool:
     back, aside = barbs @ along, barbs @ (-along[1], along[0])
     even = abs(back[0] - back[1]) <= 2 * allowed and abs(aside.sum()) <= 2 * allowed
     return math.dist(tip, shaft[1]) <= allowed and bool((back < 0).all()) and bool(even)
-
-
-def _check_cloth_lines(part: Part, drawing: Drawing) -> Iterator[Finding]:
-    if Pen.SELVEDGE in drawing.left_out:
-        return
-    paths = [path for path in drawing.paths if path.pen is Pen.SELVEDGE]
-    rules, off = part.rules, DEPTH_MM + part.within
-    yield from _check_edge(part, [path for path in paths if path.closed], off)
-    for y in (rules.selvedge, rules.width - rules.selvedge):
-        drawn = any(not path.closed and _runs_along(path, y, part.span, off) for path in paths)
-        if not drawn and rules.selvedge > 0:
-            yield finding(Rule.SELVEDGE_LINE, part.cloth, f"no line at y = {y:.2f} mm")
-
-
-def _check_edge(part: Part, paths: Sequence[Path], off: float) -> Iterator[Finding]:
-    """Findings about the edge of the cloth: that of the piece, or of the roll as bought."""
-    piece = part.piece
-    if piece.outline is not None:
-        if not any(_is_edge(path, piece.outline, off) for path in paths):
-            yield finding(Rule.CLOTH_EDGE, part.cloth, "the outline of the piece is not drawn")
-        return
-    lengths = buy_lengths(part) if piece.length is None else (piece.length,)
-    if not any(_frames(path, each, piece.width, off) for each in lengths for path in paths):
-        detail = f"no closed line from (0, 0) to ({lengths[0]:.2f}, {piece.width:.2f}) mm"
-        yield finding(Rule.CLOTH_EDGE, part.cloth, detail)
-
-
-def _is_edge(path: Path, outline: shapely.Polygon, off: float) -> bool:
-    drawn = shapely.LinearRing(path.points) if len(path.points) > 2 else shapely.Point()
-    return bool(shapely.hausdorff_distance(drawn, outline.exterior) <= off)
-
-
-def _frames(path: Path, length: float, width: float, off: float) -> bool:
-    corners = {(0.0, 0.0), (length, 0.0), (length, width), (0.0, width)}
-    return len(path.points) == len(corners) and all(
-        any(math.dist(corner, point) <= off for point in path.points) for corner in corners
-    )
-
-
-def _runs_along(path: Path, y: float, span: tuple[float, float], off: float) -> bool:
-    xs = [point[0] for point in path.points]
-    level = all(abs(point[1] - y) <= off for point in path.points)
-    return level and min(xs) <= span[0] + off and max(xs) >= span[1] - off
 
 
 def wanted_of(panel: Panel) -> Wanted:

@@ -64,6 +64,9 @@ class Rule(Enum):
     KNOWN = 611, "a file may draw only lines and texts that are told apart by pen, layer or group"
     READABLE = 612, "a file that was written must be one that can be read"
 
+    CLOTH_DRAWN = 613, "the holes, flaws, splices and measured widths of a piece must be drawn"
+    CLOTH_LINE = 614, "only lines of the cloth that the piece has may be drawn"
+
     KNIFE = 620, "a file for a knife may hold only cuts, notches and drill marks"
 
     PIECE_THERE = 631, "every panel of the order must be one pattern piece"

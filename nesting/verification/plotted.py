@@ -23,10 +23,14 @@ from nesting.verification.findings import Finding, Rule, finding
 _NEEDED: Final = (Pen.CUT, Pen.GRAIN, Pen.LABEL)
 
 #: Kinds whose lines are looked for one by one: those of another kind would be taken for them.
-_ALONE: Final = (Pen.CUT, Pen.GRAIN, Pen.DRILL, Pen.SELVEDGE)
+_ALONE: Final = (Pen.CUT, Pen.GRAIN, Pen.DRILL, Pen.SELVEDGE, Pen.FLAW)
 
-#: Kinds that no line is drawn of: labels are texts, and flaws are not drawn.
-_WITHOUT_LINES: Final = frozenset({Pen.LABEL, Pen.FLAW})
+#: What a kind may share its pen with all the same: labels are texts, of which no line is
+#: drawn, and the lines of the cloth are compared together.
+_MAY_SHARE: Final = {
+    **dict.fromkeys(_ALONE, frozenset({Pen.LABEL})),
+    **dict.fromkeys((Pen.SELVEDGE, Pen.FLAW), frozenset({Pen.LABEL, Pen.SELVEDGE, Pen.FLAW})),
+}
 
 
 def must_tell_kinds(plot: Drawing, tool: Tool = Tool.PEN) -> None:
@@ -41,7 +45,7 @@ def must_tell_kinds(plot: Drawing, tool: Tool = Tool.PEN) -> None:
     needed = [pen for pen in _NEEDED if pen in held]
     faults = [_fault(pen, "must be drawn", "0") for pen in needed if pen in plot.left_out]
     for pen in (pen for pen in _ALONE if pen in held):
-        others = [each for each in plot.told_as(pen) if each not in {pen, *_WITHOUT_LINES}]
+        others = [each for each in plot.told_as(pen) if each not in {pen, *_MAY_SHARE[pen]}]
         if others:
             shared = f"shared with {', '.join(others)}"
             faults.append(

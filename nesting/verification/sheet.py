@@ -39,7 +39,7 @@ def check_sheet(
         found = check_knife_drawing(sheet, cloth, singles)
     else:
         texts = (*_as_laid(sheet, panels, singles), *_others(sheet))
-        laid = replace(sheet, texts=texts, left_out=sheet.left_out | {Pen.SELVEDGE})
+        laid = replace(sheet, texts=texts, left_out=sheet.left_out | {Pen.SELVEDGE, Pen.FLAW})
         found = check_drawing(laid, cloth, tuple(singles))
     return tuple(each for each in found if each.number not in _OF_A_LAY)
 

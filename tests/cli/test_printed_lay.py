@@ -58,7 +58,7 @@ def test_the_table_for_marking_out_has_the_separator_that_is_asked_for(clothwrig
     assert clothwright("lay", order, *QUICK, *semicolon).status == 0
     text = _written(order)["marking-out.csv"].read_text(encoding="utf-8-sig")
     rows = list(csv.DictReader(io.StringIO(text), delimiter=";"))
-    assert len(rows[0]) == 14
+    assert len(rows[0]) == 15
     assert all("," in row["length (cm)"] for row in rows)
 
 

@@ -167,6 +167,7 @@ def test_a_plot_is_checked_with_the_pens_that_it_was_written_with(
     [
         ("stitch=1", "cut must have a pen of its own"),
         ("grain=4", "grain must have a pen of its own"),
+        ("flaw=2", "flaw must have a pen of its own"),
         ("cut=0", "cut must be drawn"),
         ("label=0", "label must be drawn"),
         ("ruler=1", '"ruler=1"'),

@@ -84,3 +84,15 @@ def test_the_true_width_of_a_label_fits_its_panel():
     cuts = [shapely.Polygon(path.points) for path in lay.paths if path.pen is Pen.CUT]
     for (box, _), cut in zip(drawn_boxes(hpgl.write(lay)), cuts, strict=True):
         assert cut.contains(shapely.box(*(value / 40 for value in box)))
+
+
+def test_what_a_flaw_is_stays_in_the_flaw():
+    flaw = Path(Pen.FLAW, ((150.0, 10.0), (390.0, 10.0), (390.0, 90.0), (150.0, 90.0)), closed=True)
+    panel = Path(Pen.CUT, ((0.0, 0.0), (149.0, 0.0), (149.0, 100.0), (0.0, 100.0)), closed=True)
+    # 10 letters of 10 mm: 85 mm wide, from 162.5 to 247.5; before the edge at 200 it would
+    # stand in the panel
+    words = Text(Pen.FLAW, (205.0, 50.0), 10.0, "flaw: thin")
+    sheet = Drawing("t", 400.0, 100.0, (flaw, panel), (words,))
+    (moved,) = with_texts_in_frames(sheet, Plotter(frame=200.0)).texts
+    assert moved.at == pytest.approx((242.5, 50.0))
+    assert shapely.Polygon(flaw.points).contains(shapely.box(*text_box(moved)))

@@ -59,9 +59,9 @@ def test_uses_add_up_exactly_to_what_is_bought(selvedge, end, step):
     cloth = replace(TWILL, width=137 * CM + 2 * selvedge, selvedge=selvedge)
     lay = mixed_lay(replace(cloth, end_allowance=end, buy_step=step))
     figures = account(lay)
-    assert figures.bought2 == 2 * lay.buy_length * lay.cloth.width
+    assert figures.whole2 == 2 * lay.buy_length * lay.cloth.width
     assert min(figures.areas2.values()) >= 0
-    assert figures.utilisation == Fraction(figures.areas2[Use.PANELS], figures.bought2)
+    assert figures.utilisation == Fraction(figures.areas2[Use.PANELS], figures.whole2)
 
 
 def test_efficiency_leaves_out_cloth_that_utilisation_includes():

@@ -32,8 +32,9 @@ class Square(NamedTuple):
 
 def scale_square(drawing: Drawing) -> Square:
     """The square for a drawing; a small one at the far end lies on a panel if nothing is free."""
-    panels = [shapely.Polygon(p.points) for p in drawing.paths if p.pen is Pen.CUT and p.closed]
-    tree = shapely.STRtree(panels)
+    taken_pens = (Pen.CUT, Pen.FLAW)
+    rings = [p.points for p in drawing.paths if p.pen in taken_pens and p.closed]
+    tree = shapely.STRtree([shapely.Polygon(ring) for ring in rings])
     for side in _SIDES_MM:
         corners = _corners(drawing, side)
         if len(corners):

@@ -33,8 +33,8 @@ _KINDS: Final[_Kinds] = {
     7: (Pen.INNER_LINE,), 8: (Pen.INNER_CUT,),
 }  # fmt: skip
 
-#: Kinds that no line is drawn of.
-_WITHOUT_LINES: Final = (Pen.LABEL, Pen.FLAW)
+#: The kind that no line is drawn of.
+_WITHOUT_LINES: Final = Pen.LABEL
 
 #: Two letters, then a text up to ETX for LB, or numbers for all others.
 _INSTRUCTION: Final = re.compile(
@@ -134,7 +134,7 @@ class _Plot:
             self.lettering.strokes.append(self.current)
         elif self.down and self.pen in self.kinds:
             kinds = self.kinds[self.pen]
-            kind = next((each for each in kinds if each not in _WITHOUT_LINES), kinds[0])
+            kind = next((each for each in kinds if each is not _WITHOUT_LINES), kinds[0])
             self.strokes.append(_Stroke(kind, self.frame, self.current))
         elif self.down and self.pen:
             self.unknown.append(f"a line of pen {self.pen}")

@@ -25,8 +25,9 @@ from nesting.drawings.print.page import (
     line,
 )
 from nesting.exporters.marking.labels import FreeCloth, Letters, letters, words
+from nesting.exporters.marking.unsound import flaw_name, hatching, unsound_places
 from nesting.layouts.lay import ClothLay, PlacedPanel
-from nesting.layouts.mirroring import Face, cloth_seen, marking_sequence
+from nesting.layouts.mirroring import Face, cloth_seen, figure_seen, marking_sequence
 from nesting.units import format_length, points_to_mm, to_grid, to_mm
 
 #: Steps of the ruler, in millimetres, by unit; marks are at least so far apart on paper.
@@ -45,6 +46,11 @@ _CLOTH = (0.35, 0.0)
 _PANEL = (0.3, 0.0)
 _EDGE = (0.15, 0.5)
 _GRAIN = (0.15, 0.5)
+_FLAW = (0.2, 0.0)
+_SPLICE = (0.35, 0.0)
+
+#: Distance between the lines across a flaw, on paper.
+_HATCH = 0.9
 
 
 @dataclass(frozen=True)
@@ -60,9 +66,11 @@ class ClothPicture:
 
     def __init__(self, lay: ClothLay, units: str, face: Face = Face.UP) -> None:
         self.lay = cloth_seen(lay, face)
+        self.cloth = figure_seen(lay, face)
+        self.unsound = unsound_places(lay, units, face)
         self.placed = marking_sequence(lay, face)
         self.units = units
-        self.length = to_mm(lay.buy_length)
+        self.length = to_mm(lay.cloth_length)
         self.width = to_mm(lay.cloth.width)
         self._known: dict[tuple[object, ...], tuple[tuple[str, str], Letters]] = {}
 
@@ -113,24 +121,51 @@ class ClothPicture:
 
     def _figure(self, scale: float) -> Figure:
         """The whole cloth at true size, its lines as wide as they look at a scale."""
-        marks = (*self._cloth_marks(scale), *self._panel_marks(scale))
+        marks = (*self._cloth_marks(scale), *self._panel_marks(scale), *self._flaw_marks(scale))
         edge = scale
         return Figure((-edge, -edge, self.length + edge, self.width + edge), marks)
 
     def _cloth_marks(self, scale: float) -> Iterator[Mark]:
         cloth = self.lay.cloth
-        length, width, selvedge = self.length, self.width, to_mm(cloth.selvedge)
         end, used = to_mm(cloth.end_allowance), to_mm(self.lay.used_length)
-        ring = ((0.0, 0.0), (length, 0.0), (length, width), (0.0, width))
+        ring = points_to_mm(self.cloth.body)
         yield Stroke(ring, Look(0.0, fill=0.93), closed=True)
-        inner = ((end, selvedge), (end + used, selvedge))
-        upper = ((end + used, width - selvedge), (end, width - selvedge))
-        yield Stroke((*inner, *upper), Look(0.0, fill=0.985), closed=True)
+        reach = cloth.end_allowance + self.lay.used_length
+        for inner in self._inside(cloth.end_allowance, reach):
+            yield Stroke(inner, Look(0.0, fill=0.985), closed=True)
         dashed = _look(_EDGE, scale, (2 * scale, scale))
-        for y in (selvedge, width - selvedge) if selvedge else ():
-            yield line((0.0, y), (length, y), dashed)
-        yield line((end + used, 0.0), (end + used, width), dashed)
+        measured = self.cloth.measured[1:]
+        edges = (self.cloth.selvedges[0], *measured) if measured else self.cloth.selvedges
+        for edge in edges if cloth.selvedge else ():
+            yield Stroke(points_to_mm(edge), dashed)
+        yield line((end + used, 0.0), (end + used, self.width), dashed)
+        for hole in self.cloth.holes:
+            look = _look(_CLOTH, scale, fill=1.0)
+            yield Stroke(points_to_mm(hole.points), look, closed=True)
         yield Stroke(ring, _look(_CLOTH, scale), closed=True)
+
+    def _inside(self, start: int, end: int) -> Iterator[tuple[Point, ...]]:
+        """The cloth that panels may lie on, from one x to another, flaws and holes included."""
+        low, high = self.lay.cloth.selvedge, self.lay.cloth.width - self.lay.cloth.selvedge
+        if not (self.cloth.measured or self.lay.on.outline):
+            yield points_to_mm(((start, low), (end, low), (end, high), (start, high)))
+            return
+        inside = shapely.intersection(self.cloth.usable, shapely.box(start, 0, end, high + low))
+        for part in shapely.get_parts(inside):
+            if isinstance(part, shapely.Polygon):
+                yield points_to_mm((x, y) for x, y in part.exterior.coords[:-1])
+
+    def _flaw_marks(self, scale: float) -> Iterator[Mark]:
+        """Flaws, over the panels that may have them, and splices."""
+        look = _look(_FLAW, scale)
+        for flaw in self.cloth.flaws:
+            ring = points_to_mm(flaw.outline.points)
+            yield Stroke(ring, look, closed=True)
+            for stroke in hatching(shapely.Polygon(ring), _HATCH * scale):
+                yield Stroke(stroke, look)
+        for splice in self.cloth.splices:
+            dashes = (3 * scale, scale, 0.6 * scale, scale)
+            yield Stroke(points_to_mm(splice), _look(_SPLICE, scale, dashes))
 
     def _panel_marks(self, scale: float) -> Iterator[Mark]:
         panel_look, grain_look = _look(_PANEL, scale, fill=1.0), _look(_GRAIN, scale)
@@ -151,7 +186,9 @@ class ClothPicture:
             if to_mm(placed.outline.bounds[2]) > start and to_mm(placed.outline.bounds[0]) < end
         ]
         over = shapely.box(x, low, x + width, low + height + _BLANK - 0.5)
-        free = FreeCloth(over, [figure for _, _, figure in shown])
+        flaws = self._flaws_on_paper(row, origin, scale)
+        taken = [*(figure for _, _, figure in shown), *(figure for _, figure in flaws)]
+        free = FreeCloth(over, taken)
         beside = []
         for number, placed, figure in shown:
             found = self._letters_of(number, placed, figure, origin, row, scale)
@@ -162,6 +199,21 @@ class ClothPicture:
                 beside.append((str(number), found.end))
         for content, inside in beside:
             yield from free.beside(content, inside)
+        for name, figure in flaws:
+            inside_flaw = figure.representative_point()
+            yield from free.beside_a_flaw(name, (inside_flaw.x, inside_flaw.y))
+
+    def _flaws_on_paper(
+        self, row: shapely.Polygon, origin: Point, scale: float
+    ) -> list[tuple[str, shapely.Polygon]]:
+        """The flaws of a row with their names, each as far as it lies there."""
+        found = []
+        for number, flaw in enumerate(self.cloth.flaws, start=1):
+            ring = _placed_on_paper(points_to_mm(flaw.outline.points), origin, scale)
+            figure = shapely.Polygon(ring)
+            if figure.intersection(row).area > 0:
+                found.append((flaw_name(number), _largest_part(figure, row)))
+        return found
 
     def _letters_of(
         self,

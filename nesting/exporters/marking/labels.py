@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 
 from nesting.drawings.lettering import ADVANCE, LEAST_HEIGHT_MM, Lettering, roomiest
@@ -24,6 +25,7 @@ _STACKED = 3.6
 #: Distances and directions in which a place beside a panel is looked for (mm).
 _STEP = 1.5
 _FARTHEST = 60.0
+_NEAR_A_FLAW = 15.0
 _WAYS = 24
 
 _LEADER = Look(0.12, 0.2)
@@ -113,40 +115,63 @@ class FreeCloth:
 
         Where no cloth is free it stands on the panel itself, on white.
         """
-        found = next(
-            (each for each in _around(middle) if self._is_free(number, each, middle)), None
-        )
-        if found is None:
-            found = Lettering(LEAST_HEIGHT_MM, 0.0, middle)
-            ring = text_box(number, found).exterior.coords[:-1]
-            yield Stroke(tuple((x, y) for x, y in ring), Look(0.0, fill=1.0), closed=True)
-        else:
-            yield from leader(text_box(number, found), middle)
+        found = self._place(number, middle)
+        if found is not None:
+            yield from self._led(number, found, middle)
+            return
+        found = Lettering(LEAST_HEIGHT_MM, 0.0, middle)
+        ring = text_box(number, found).exterior.coords[:-1]
+        yield Stroke(tuple((x, y) for x, y in ring), Look(0.0, fill=1.0), closed=True)
         self.keep(number, found)
         yield words(number, found)
 
-    def _is_free(self, number: str, found: Lettering, middle: Point) -> bool:
-        box = text_box(number, found)
-        if not self._row.contains(box) or len(self._panels.query(box, predicate="intersects")):
-            return False
-        way = shapely.union(box, shapely.LineString((found.at, middle)))
-        return not any(text.intersects(way) for text in self._texts)
+    def beside_a_flaw(self, name: str, middle: Point) -> Iterator[Mark]:
+        """The name in the same way; nothing where no cloth near is free: the flaw is seen."""
+        found = self._place(name, middle, _NEAR_A_FLAW)
+        if found is not None:
+            yield from self._led(name, found, middle)
+
+    def _led(self, content: str, found: Lettering, middle: Point) -> Iterator[Mark]:
+        yield from leader(text_box(content, found), middle)
+        self.keep(content, found)
+        yield words(content, found)
+
+    def _place(self, content: str, middle: Point, farthest: float = _FARTHEST) -> Lettering | None:
+        """The nearest free place for a text around a point, if there is any."""
+        spots = np.array(middle) + _AROUND[: int(farthest / _STEP) * _WAYS]
+        wide, tall = _half_box(content, LEAST_HEIGHT_MM)
+        x, y = spots.T
+        boxes = shapely.box(x - wide, y - tall, x + wide, y + tall)
+        free = shapely.contains(self._row, boxes)
+        free[self._panels.query(boxes, predicate="intersects")[0]] = False
+        texts = np.array(self._texts)
+        for index in np.flatnonzero(free):
+            at = (float(x[index]), float(y[index]))
+            way = shapely.union(boxes[index], shapely.LineString((at, middle)))
+            if not shapely.intersects(texts, way).any():
+                return Lettering(LEAST_HEIGHT_MM, 0.0, at)
+        return None
 
 
-def _around(middle: Point) -> Iterator[Lettering]:
-    """Places around a point, the nearest first."""
+def _around() -> Iterator[Point]:
+    """Places around the origin, the nearest first."""
     for step in range(1, int(_FARTHEST / _STEP) + 1):
         for way in range(_WAYS):
             angle = math.tau * way / _WAYS
-            reach = _STEP * step
-            at = (middle[0] + reach * math.cos(angle), middle[1] + reach * math.sin(angle))
-            yield Lettering(LEAST_HEIGHT_MM, 0.0, at)
+            yield _STEP * step * math.cos(angle), _STEP * step * math.sin(angle)
+
+
+_AROUND = np.array(list(_around()))
+
+
+def _half_box(content: str, height: float) -> tuple[float, float]:
+    return ADVANCE * (len(content) + 1) * height / 2, 0.7 * height
 
 
 def text_box(content: str, found: Lettering) -> shapely.Polygon:
     """The box around a text, half a letter longer at either end and a little higher."""
     height, angle, (x, y) = found
-    wide, tall = ADVANCE * (len(content) + 1) * height / 2, 0.7 * height
+    wide, tall = _half_box(content, height)
     sin, cos = math.sin(math.radians(angle)), math.cos(math.radians(angle))
     corners = ((-wide, -tall), (wide, -tall), (wide, tall), (-wide, tall))
     return shapely.Polygon((x + u * cos - v * sin, y + u * sin + v * cos) for u, v in corners)

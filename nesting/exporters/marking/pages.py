@@ -1,7 +1,8 @@
 """Printed pages for marking out by hand: where each panel lies, with a small picture.
 
-For each cloth a page with the whole lay, then a list in the order of marking:
-column by column from the cut end, up one column and down the next.
+For each piece of cloth a page with the whole lay, what to mark around if the piece
+has flaws or is no rectangle, then a list in the order of marking: column by column
+from the cut end, up one column and down the next.
 """
 
 from collections.abc import Iterator, Sequence
@@ -38,6 +39,9 @@ _COLUMN_HEADS = 11.0
 #: Distance of two lines of the steps, and how much further the next step is.
 _HOW_LINE, _HOW_APART = 4.4, 1.2
 
+#: Height of what stands above the places to mark around, and of a line of theirs.
+_PLACES_HEAD, _PLACE = 9.0, 6.0
+
 #: Height of a row, and the box of its small picture.
 _ROW = 17.0
 _PICTURE = (30.0, 14.0)
@@ -68,6 +72,11 @@ _HOW = (
     "second pouf.",
     BLADES_IN_SHORT,
 )
+_HOW_OUTLINE = (
+    "Draw the box around the piece of cloth as in the picture: its left side stands for the cut "
+    "end, and its lower side for the lower edge. Measure along and across from these."
+)
+_MARK_AROUND = "Chalk these on the cloth first. Their numbers are on the lay plan."
 _HOW_FACE_DOWN = (
     "The cloth lies with its right side down on the table. Turn every template over too, printed "
     "side down. Distances and pictures on these pages are already mirrored.",
@@ -98,7 +107,7 @@ def _top(paper: Paper, face: Face) -> float:
 
 
 class _Section:
-    """The pages of one cloth; the figures of equal panels that lie alike are drawn once."""
+    """The pages of one piece of cloth; figures of equal panels that lie alike are drawn once."""
 
     def __init__(self, lay: ClothLay, order: str, units: str, face: Face) -> None:
         paper = desk_paper(units)
@@ -110,11 +119,16 @@ class _Section:
         self._face = face
         self._top = _top(paper, face)
         self._rows = int((self._top - _COLUMN_HEADS - _MARGIN) // _ROW)
+        self._places = int((self._top - _PLACES_HEAD - _MARGIN) // _PLACE)
 
     def drawn(self) -> Iterator[tuple[Paper, tuple[Mark, ...]]]:
         """The paper and the marks of each page: the lay plan, then the list."""
         paper = self._paper_of_picture()
         yield paper, (*self._title("lay plan", paper), *self._whole(paper))
+        lines = [line for place in self._picture.unsound for line in self._wrapped(place)]
+        for start in range(0, len(lines), self._places):
+            marks = self._to_mark_around(lines[start : start + self._places])
+            yield self._paper, (*self._title("mark around", self._paper), *marks)
         placed = self._picture.placed
         for start in range(0, len(placed), self._rows):
             part = placed[start : start + self._rows]
@@ -127,7 +141,7 @@ class _Section:
         return min(ways, key=lambda paper: self._fit(paper)[1].scale)
 
     def _title(self, words: str, paper: Paper) -> Iterator[Mark]:
-        text = f"{self._order}: {self._picture.lay.cloth.name}, {words}"
+        text = f"{self._order}: {self._picture.lay.title}, {words}"
         top = paper.height - _MARGIN - 2
         yield Words((_MARGIN, top), 3.2, shortened(text, 3.2, paper.width - 2 * _MARGIN - 34))
 
@@ -144,7 +158,9 @@ class _Section:
 
     def _steps(self, paper: Paper) -> list[list[str]]:
         """The lines of each step."""
-        how = (*_HOW_FACE_DOWN, *_HOW) if self._face is Face.DOWN else _HOW
+        first, *rest = _HOW
+        first = _HOW_OUTLINE if self._picture.lay.on.outline else first
+        how = (*(_HOW_FACE_DOWN if self._face is Face.DOWN else ()), first, *rest)
         return [wrapped(step, 2.1, paper.width - 2 * _MARGIN - 6) for step in how]
 
     def _fit(self, paper: Paper) -> tuple[Point, Fit]:
@@ -153,6 +169,19 @@ class _Section:
         above = _HOW_LINE * sum(map(len, steps)) + _HOW_APART * len(steps)
         y = _top(paper, self._face) - above - 2
         return (_MARGIN, y), self._picture.fit(paper.width - 2 * _MARGIN, y - _MARGIN - 6)
+
+    def _wrapped(self, place: str) -> list[str]:
+        """A place in lines as wide as the page; what continues it is set in."""
+        room = self._paper.width - 2 * _MARGIN - 4
+        first, *more = wrapped(place, 2.4, room)
+        return [first, *(f"    {text}" for text in more)]
+
+    def _to_mark_around(self, lines: Sequence[str]) -> Iterator[Mark]:
+        """Where no panel lies: to be chalked before the first panel."""
+        yield Words((_MARGIN, self._top), 2.4, _MARK_AROUND)
+        for number, text in enumerate(lines):
+            at = (_MARGIN, self._top - _PLACES_HEAD - number * _PLACE)
+            yield Words(at, 2.4, text)
 
     def _list(self, placed: Sequence[PlacedPanel], first: int) -> Iterator[Mark]:
         yield from self._headings()

@@ -24,7 +24,7 @@ _FORMULA_STARTS = ("=", "+", "-", "@")
 #: How the cloth lies, in the words of its column.
 _LIES = {Face.UP: "face up", Face.DOWN: FACE_DOWN}
 
-_COLUMNS = ("cloth", "cloth lies", "number", "item", "panel", "copy", "part", "turn (deg)")
+_COLUMNS = ("cloth", "piece", "cloth lies", "number", "item", "panel", "copy", "part", "turn (deg)")
 _MEASURES = (
     "from cut end, nearest",
     "from cut end, farthest",
@@ -52,6 +52,8 @@ def marking_out(
 ) -> bytes:
     """A table (CSV, UTF-8) with one row for each panel, in the order of marking.
 
+    It names the piece of cloth that the panel lies on: ``roll`` for what is bought.
+
     Lengths are in ``units``, which their headings name: decimal numbers for
     ``mm`` and ``cm``; for ``in`` fractions such as ``25 1/2`` (``0 1/2``
     below one inch: a bare ``1/2`` would become a date in a spreadsheet), each
@@ -70,7 +72,8 @@ def marking_out(
     rows.writerow(_headings(units))
     for cloth_lay in lay.cloths:
         for number, placed in enumerate(marking_sequence(cloth_lay, face), start=1):
-            who = (cloth_lay.cloth.name, _LIES[face], str(number), *_who(placed))
+            lies = (cloth_lay.cloth.name, cloth_lay.on.name, _LIES[face])
+            who = (*lies, str(number), *_who(placed))
             rows.writerow([*map(_guarded, who), *_measures(placed, units, separator.decimal_sign)])
     return stream.getvalue().encode("utf-8-sig")
 

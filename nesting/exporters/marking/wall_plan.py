@@ -17,6 +17,7 @@ from nesting.layouts.lay import ClothLay
 from nesting.layouts.measures import efficiency
 from nesting.layouts.mirroring import Face
 from nesting.layouts.sequence import runs
+from nesting.panels.panel import Panel
 from nesting.units import Limit, format_length
 
 _MARGIN = 10.0
@@ -37,7 +38,7 @@ _THIN = Look(0.2, 0.3)
 
 
 def wall_plan(lay: ClothLay, order: str, units: str, face: Face = Face.UP) -> bytes:
-    """The lay of one cloth as a PDF of one page, drawn as it lies on the table."""
+    """The lay on one piece of cloth as a PDF of one page, drawn as it lies on the table."""
     picture = ClothPicture(lay, units, face)
     series = INCH_SERIES if units == "in" else A_SERIES
     for paper in (each.landscape for each in series):
@@ -52,13 +53,13 @@ def wall_plan(lay: ClothLay, order: str, units: str, face: Face = Face.UP) -> by
         *_list(picture, paper),
     )
     pages = [Page(paper.width, paper.height, marks), *_list_pages(picture, order, paper)]
-    return pdf.write(f"{order}: lay plan for {lay.cloth.name}", pages)
+    return pdf.write(f"{order}: lay plan for {lay.title}", pages)
 
 
 def printed_names(lay: ClothLay) -> tuple[str, ...]:
-    """The names printed for a lay: those of its cloth, items and panels."""
+    """The names printed for a lay: those of its cloth and piece, flaws, items and panels."""
     panels = (name for panel in lay.panels for name in (panel.item, panel.name))
-    return (lay.cloth.name, *panels)
+    return (lay.title, *(flaw.what for flaw in lay.on.flaws), *panels)
 
 
 def _box(paper: Paper, picture: ClothPicture, face: Face) -> tuple[float, float, float, float]:
@@ -71,14 +72,14 @@ def _box(paper: Paper, picture: ClothPicture, face: Face) -> tuple[float, float,
 def _head(picture: ClothPicture, order: str, paper: Paper, fit: Fit, face: Face) -> Iterator[Mark]:
     lay, units = picture.lay, picture.units
     top, right = paper.height - _MARGIN, paper.width - _MARGIN
-    title = f"{order}: lay plan for {lay.cloth.name}"
+    title = f"{order}: lay plan for {lay.title}"
     yield Words((_MARGIN, top - 3), 4.2, shortened(title, 4.2, right - _MARGIN - 50))
     yield Words((right, top - 3), 3.2, f"scale 1 : {fit.scale:g}", Side.RIGHT)
     facts = (
         f"width {format_length(lay.cloth.width, units)}",
-        f"usable width {format_length(lay.cloth.usable_width, units)}",
+        *_usable_width(picture),
         f"length of the lay plan {format_length(lay.used_length, units)}",
-        f"length to buy {format_length(lay.buy_length, units)}",
+        _cloth_needed(lay, units),
         f"{len(lay.placed)} panels",
         f"fabric utilisation {100 * efficiency(lay):.1f} %",
     )
@@ -86,6 +87,21 @@ def _head(picture: ClothPicture, order: str, paper: Paper, fit: Fit, face: Face)
     yield Words((_MARGIN, top - 10.5), 2.2, words, grey=0.15)
     if face is Face.DOWN:
         yield from banner((_MARGIN, top - _HEAD - _BANNER + 4), right - _MARGIN)
+
+
+def _usable_width(picture: ClothPicture) -> Iterator[str]:
+    """The width between the selvedges where it is least; a piece with an outline has none."""
+    lay = picture.lay
+    if not lay.on.outline:
+        lost = lay.cloth.width - min(section.width for section in picture.cloth.sections)
+        least = "least usable width" if lost else "usable width"
+        yield f"{least} {format_length(lay.cloth.usable_width - lost, picture.units)}"
+
+
+def _cloth_needed(lay: ClothLay, units: str) -> str:
+    if lay.on.length is None:
+        return f"length to buy {format_length(lay.buy_length, units)}"
+    return f"length of the piece {format_length(lay.cloth_length, units)}"
 
 
 def _width(picture: ClothPicture, corner: Point, fit: Fit) -> Iterator[Mark]:
@@ -101,19 +117,23 @@ def _width(picture: ClothPicture, corner: Point, fit: Fit) -> Iterator[Mark]:
 
 
 def _rows(picture: ClothPicture) -> list[str]:
-    """The facts about each panel, and its numbers on the plan."""
+    """The facts about each panel that lies there, its numbers, and what is not sound."""
     numbers: dict[tuple[str, str], list[int]] = {}
     for number, placed in enumerate(picture.placed, start=1):
         numbers.setdefault((placed.panel.item, placed.panel.name), []).append(number)
     rows = []
-    for panel in picture.lay.panels:
+    for panel in (panel for panel in picture.lay.panels if _lies(panel, numbers)):
         length, height = (
             format_length(extent, picture.units, Limit.AT_LEAST)
             for extent in (panel.cut.length, panel.cut.height)
         )
-        found = runs(numbers.get((panel.item, panel.name), []))
+        found = runs(numbers[panel.item, panel.name])
         rows.append(f"{panel.item} / {panel.name}: {found}   ({length} × {height})")
-    return rows
+    return [*rows, *picture.unsound]
+
+
+def _lies(panel: Panel, numbers: dict[tuple[str, str], list[int]]) -> bool:
+    return (panel.item, panel.name) in numbers
 
 
 def _columns(paper: Paper) -> int:
@@ -166,7 +186,7 @@ def _list_pages(picture: ClothPicture, order: str, paper: Paper) -> Iterator[Pag
         return
     top = paper.height - _MARGIN - _HEAD
     columns = _filled(_list_rows(picture, paper), int((top - _MARGIN) // _LINE))
-    title = f"{order}: {picture.lay.cloth.name}, list of panels"
+    title = f"{order}: {picture.lay.title}, list of panels"
     for start in range(0, len(columns), _columns(paper)):
         marks = _in_columns(columns[start : start + _columns(paper)], paper, top)
         head = Words((_MARGIN, paper.height - _MARGIN - 3), 4.2, title)
