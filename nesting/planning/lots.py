@@ -16,7 +16,7 @@ from nesting.cloth.stock import ClothPiece
 from nesting.layouts.cutting_list import PanelCopy, cutting_list
 from nesting.layouts.fit import fits_piece
 from nesting.layouts.measures import area2_for_panels
-from nesting.packing.assignment import Assignment, Ground, Lot
+from nesting.packing.cpsat.assignment import Assignment, Ground, Lot
 from nesting.panels.panel import Panel
 from nesting.planning.cloth_panels import ClothPanels
 from nesting.units import MM, M

@@ -1,7 +1,7 @@
 """Panels laid on the pieces of a cloth that are there, and on what is bought.
 
 Prices and areas suggest which pieces to use and which shade each item is cut
-from (`nesting.packing.assignment`). The pieces of a shade are then laid end to
+from (`nesting.packing.cpsat.assignment`). The pieces of a shade are then laid end to
 end as one strip, on which the packer moves panels from piece to piece. Where it
 needs more cloth than was thought, the question is asked again with less room.
 """
@@ -14,7 +14,7 @@ from nesting.cloth.cloth import Cloth
 from nesting.cloth.stock import ClothPiece
 from nesting.layouts.cutting_list import packing_problem
 from nesting.layouts.piece_strip import strip_of
-from nesting.packing.assignment import Assignment, assign
+from nesting.packing.cpsat.assignment import Assignment, assign
 from nesting.packing.solver import first_layout
 from nesting.packing.stage import Stage
 from nesting.planning.cloth_panels import ClothPanels

@@ -5,11 +5,15 @@ their pieces is for the packer to answer. An answer too good to be true leads to
 another question, with less room (`nesting.planning.pieces`).
 """
 
-from collections.abc import Sequence
+import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from ortools.sat.python import cp_model
+
+from nesting.packing.cpsat.solving import run
+from nesting.packing.running import uninterrupted
 
 #: Work of one solve, in CP-SAT's deterministic time.
 _WORK: Final = 4.0
@@ -54,8 +58,12 @@ class Assignment:
     counts: dict[str, tuple[int, ...]]
 
 
-def assign(lots: Sequence[Lot], grounds: Sequence[Ground]) -> Assignment | None:
-    """The cheapest assignment; None if there is none.
+def assign(
+    lots: Sequence[Lot],
+    grounds: Sequence[Ground],
+    interrupted: Callable[[], bool] = uninterrupted,
+) -> Assignment | None:
+    """The cheapest assignment that is found within fixed work; None if there is none.
 
     Among equally cheap ones, one that uses least of the endless pieces.
     """
@@ -77,9 +85,8 @@ def assign(lots: Sequence[Lot], grounds: Sequence[Ground]) -> Assignment | None:
             _must_fit(model, lot, counts[shade][index], [(grounds[i], used[i]) for i in here])
     model.minimize(sum(_cost(*each) for each in zip(grounds, used, taken, strict=True)))
     solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.max_deterministic_time = _WORK
-    if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+    status = run(solver, model, _WORK, math.inf, interrupted)
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
     return Assignment(
         tuple(index for index, use in enumerate(used) if solver.value(use)),
