@@ -70,6 +70,12 @@ CsvSeparator = Annotated[
         help='Between the cells of marking-out.csv: ",", or ";" (then decimals have commas).',
     ),
 ]
+StockFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--stock", metavar="FILE", help="A shelf (clothwright stock): use its pieces too."
+    ),
+]
 Quiet = Annotated[bool, typer.Option("--quiet", help="Show only faults: no progress, no summary.")]
 Json = Annotated[
     bool, typer.Option("--json", help="Write only the result, as JSON, to standard output.")

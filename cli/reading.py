@@ -11,12 +11,18 @@ if TYPE_CHECKING:
     from nesting.orders.order import Order
 
 
-def order_from(path: Path) -> "Order":
-    """Read an order; its faults name the file."""
+def order_from(path: Path, shelf: Path | None = None) -> "Order":
+    """Read an order, with what is on a shelf of its cloths; faults name their file."""
     from nesting.orders.reader import read_order
 
     with about(path):
-        return read_order(path)
+        order = read_order(path)
+    if shelf is None:
+        return order
+    from nesting.planning.shelf_pieces import with_shelf
+
+    with about(shelf):
+        return with_shelf(order, shelf)
 
 
 @contextmanager

@@ -10,6 +10,7 @@ from nesting.units import YD, M, format_length
 
 if TYPE_CHECKING:
     from nesting.layouts.lay import ClothLay
+    from nesting.planning.partial import LeftOut
     from nesting.planning.plan import Plan
     from nesting.purchasing import Comparison, Offer
 
@@ -71,6 +72,12 @@ def _facts(plan: "Plan") -> Iterator[str]:
     for item, made in zip(plan.order.items, plan.made, strict=True):
         for fact in made.facts:
             yield wrap(f"{item.name}: {fact.in_unit(plan.order.units)}", "- ")
+
+
+def left_out_lines(left_out: "tuple[LeftOut, ...]") -> Iterator[str]:
+    """What did not fit on the cloth that is there."""
+    for one in left_out:
+        yield f"not laid, cloth is too little: {one.left} of {one.ordered} {one.item}"
 
 
 def comparison_summary(comparison: "Comparison", folder: Path, *, own_prices: bool) -> str:

@@ -123,6 +123,12 @@ class NotEnoughClothError(WorkError):
         super().__init__(faults)
         self.short2 = short2
 
+    def in_unit(self, unit: str) -> "NotEnoughClothError":
+        """The same with its lengths in mm, cm or in."""
+        return NotEnoughClothError(
+            [Fault(*fault.texts(unit), fault.line) for fault in self.faults], self.short2
+        )
+
     @classmethod
     def of(cls, errors: Sequence["NotEnoughClothError"]) -> "NotEnoughClothError":
         """One error for several cloths."""

@@ -1,7 +1,10 @@
 """``lay``: lays the panels of an order on its cloths."""
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import partial
+from typing import TYPE_CHECKING, Annotated
+
+import typer
 
 from cli.cutter import MachineTool, StartCorner, read_corner, read_tool
 from cli.interruption import Interruption
@@ -18,6 +21,7 @@ from cli.options import (
     Seconds,
     Seed,
     Steps,
+    StockFile,
     Workers,
     read_face,
     read_formats,
@@ -37,7 +41,7 @@ from cli.plotting import (
 )
 from cli.reading import about, order_from
 from cli.screen import ExitStatus, remark, say
-from cli.summary import lay_summary
+from cli.summary import lay_summary, left_out_lines
 from nesting.errors import OrderError
 from nesting.exporters.formats import LAY_FORMATS, LAY_MACHINE_FORMATS, Format
 from nesting.units import to_mm
@@ -53,7 +57,25 @@ if TYPE_CHECKING:
     from nesting.layouts.mirroring import Face
     from nesting.orders.order import Order
     from nesting.planning.files import Settings
+    from nesting.planning.partial import LeftOut
     from nesting.planning.plan import Plan
+
+
+Partial = Annotated[
+    bool,
+    typer.Option("--partial", help="If cloth is too little, lay as many whole items as fit."),
+]
+
+
+@dataclass(frozen=True)
+class _Wish:
+    """What to lay, and with what effort."""
+
+    file: "Path"
+    order: "Order"
+    folder: "Path"
+    search: "Search"
+    partial: bool
 
 
 @dataclass(frozen=True)
@@ -78,6 +100,8 @@ def lay_order(
     order_file: OrderFile,
     *,
     out: Out = None,
+    stock: StockFile = None,
+    as_fits: Partial = False,
     seconds: Seconds = None,
     steps: Steps = None,
     seed: Seed = None,
@@ -110,20 +134,23 @@ def lay_order(
     options = PlotOptions(plot_frame, plot_width, plot_origin, plot_16_bit, plot_pens)
     folder = out or beside(order_file, "lay")
     with Interruption() as interruption:
-        order = order_from(order_file)
+        order = order_from(order_file, stock)
         plotter = options.read(order.units)
         if Format.PLT in chosen_formats:
             with about(order_file):
                 _check_plottable(order, plotter)
             for note in () if quiet else pen_notes(plotter):
                 remark(note)
-        plan = _plan(order_file, order, folder, search, interruption, quiet=quiet)
+        wish = _Wish(order_file, order, folder, search, partial=as_fits)
+        plan, left_out = _plan(wish, interruption, quiet=quiet)
         wanted = _Wanted(chosen_formats, lies, corner, arcs, plotter, separator, head)
         layout = _write(folder, plan, wanted, quiet=quiet)
     if as_json:
         say(layout)
     elif not quiet:
         say(lay_summary(plan, folder))
+        for line in left_out_lines(left_out):
+            say(line)
     return ExitStatus.INTERRUPTED if interruption.asked else ExitStatus.DONE
 
 
@@ -139,27 +166,25 @@ def _check_plottable(order: "Order", plotter: "Plotter") -> None:
 
 
 def _plan(
-    order_file: "Path",
-    order: "Order",
-    folder: "Path",
-    search: "Search",
-    interruption: Interruption,
-    *,
-    quiet: bool,
-) -> "Plan":
-    check_out(folder)
-    with monitor(quiet, order.units, search.limits, lambda: interruption.asked) as shown:
+    wish: _Wish, interruption: Interruption, *, quiet: bool
+) -> "tuple[Plan, tuple[LeftOut, ...]]":
+    check_out(wish.folder)
+    search = wish.search
+    asked = wish.order.units, search.limits, lambda: interruption.asked
+    with monitor(quiet, *asked) as shown:
+        from nesting.planning.partial import plan_what_fits
         from nesting.planning.plan import plan_order
 
-        with about(order_file):
-            return plan_order(
-                order,
-                search.limits,
-                seed=search.seed,
-                workers=search.workers,
-                observe=shown.observe,
-                interrupted=shown.interrupted,
-            )
+        plan = partial(
+            plan_order,
+            limits=search.limits,
+            seed=search.seed,
+            workers=search.workers,
+            observe=shown.observe,
+            interrupted=shown.interrupted,
+        )
+        with about(wish.file):
+            return plan_what_fits(wish.order, plan) if wish.partial else (plan(wish.order), ())
 
 
 def _write(folder: "Path", plan: "Plan", wanted: _Wanted, *, quiet: bool) -> str:

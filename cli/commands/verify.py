@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Final
 import typer
 
 from cli.cutter import MachineTool, read_tool
-from cli.options import Json
+from cli.options import Json, StockFile
 from cli.plotting import PlotPens, read_pens
 from cli.reading import about, order_from
 from cli.screen import ExitStatus, json_text, say
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from nesting.drawings.drawing import Drawing, Pen
     from nesting.drawings.tool import Tool
+    from nesting.orders.order import Order
     from nesting.verification.findings import Finding
 
 #: Suffixes of plots and of all lay drawings; any other file counts as a layout file.
@@ -46,6 +47,8 @@ def verify_file(
     ] = None,
     plot_pens: PlotPens = None,
     tool: MachineTool = None,
+    *,
+    stock: StockFile = None,
     as_json: Json = False,
 ) -> ExitStatus:
     """Check a lay again from its outlines.
@@ -57,20 +60,37 @@ def verify_file(
     A plot is read with the pens that it was written with (--plot-pens). A
     drawing for a knife (--tool knife) has no labels: its panels are known by
     their outlines and marks. Where a cloth has several pieces, a drawing shows
-    one of them: panels that are missing from it may lie on another.
+    one of them: panels that are missing from it may lie on another. For a lay
+    on pieces of a shelf, give --stock too, before it is booked there.
     """
+    asked = _asked(order_file, stock)
     if file.suffix.lower() not in _PLOTS:
         _refuse_given({"--plot-pens": plot_pens}, "a plot (PLT)")
     if file.suffix.lower() in _DRAWINGS:
         head = read_tool(tool, LAY_MACHINE_FORMATS, LAY_MACHINE_FORMATS)
-        checked = _check_drawing(file, order_file, (cloth, piece), plot_pens, head)
+        checked = _check_drawing(file, asked, (cloth, piece), plot_pens, head)
     else:
         _refuse_given(
             {"--cloth": cloth, "--piece": piece, "--tool": tool}, "a lay drawing (DXF, SVG, PLT)"
         )
-        checked = _check_record(file, order_file)
+        checked = _check_record(file, asked)
     say(json_text(checked.record())) if as_json else _show(checked)
     return ExitStatus.FINDINGS if checked.findings else ExitStatus.DONE
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """The order that a lay was made for, and its file."""
+
+    file: Path
+    order: "Order"
+
+
+def _asked(file: Path | None, shelf: Path | None) -> _Asked | None:
+    if file is None:
+        _refuse_given({"--stock": shelf}, "a check against an order (--order)")
+        return None
+    return _Asked(file, order_from(file, shelf))
 
 
 @dataclass(frozen=True)
@@ -126,33 +146,32 @@ def _refuse_given(options: dict[str, object], where: str) -> None:
         raise OrderError(faults)
 
 
-def _check_record(file: Path, order_file: Path | None) -> _Checked:
+def _check_record(file: Path, asked: _Asked | None) -> _Checked:
     from nesting.planning.record_of_order import check_record_of_order
     from nesting.verification.checker import check_record, read_json
 
-    order = None if order_file is None else order_from(order_file)
     with about(file):
         record: Any = read_json(file)
         findings = check_record(record)
-    if order_file is not None and order is not None:
-        with about(order_file):
-            findings = (*findings, *check_record_of_order(record, order))
+    if asked is not None:
+        with about(asked.file):
+            findings = (*findings, *check_record_of_order(record, asked.order))
     panels = sum(len(cloth["placements"]) for cloth in record["cloths"])
-    return _Checked(findings, panels, against_order=order is not None)
+    return _Checked(findings, panels, against_order=asked is not None)
 
 
 def _check_drawing(
     file: Path,
-    order_file: Path | None,
+    asked: _Asked | None,
     named: tuple[str | None, str | None],
     plot_pens: str | None,
     tool: "Tool",
 ) -> _Checked:
     """Check a drawing of the named cloth and piece, found by its title and file if None."""
-    if order_file is None:
+    if asked is None:
         advice = "give the order: clothwright verify FILE --order ORDER"
         raise OrderError([Fault("FILE", "a lay drawing is checked against its order", "", advice)])
-    order = order_from(order_file)
+    order = asked.order
     from nesting.drawings.drawing import Pen
     from nesting.drawings.tool import Tool
     from nesting.planning.auto_from_drawing import read_pieces
@@ -169,7 +188,7 @@ def _check_drawing(
         _must_be_for_a_pen(drawing, file)
     shown = find_cloth(cloths_used(order), named[0], drawing, file)
     piece = find_piece(shown, named[1], drawing, file)
-    with about(order_file):
+    with about(asked.file):
         made = make_order(order, read_pieces(order, shown, drawing, tool)).made
     check = check_knife_drawing if tool is Tool.KNIFE else check_drawing
     alone = len(shown.pieces) == 1

@@ -58,8 +58,7 @@ def lay_on_pieces(cut: ClothPanels, run: Run) -> Answer:
     if not answers:
         raise too_little(lots)
     best = min(answers, key=lambda one: one.rank)
-    if best.lacking or best.bought:
-        best = answer(cut, best.parts, run.part(1.0 - spent, spent), best.outcomes)
+    best = answer(cut, best.parts, run.part(1.0 - spent, spent), best.outcomes)
     if best.lacking:
         raise no_answer(cut.cloth, best)
     return best

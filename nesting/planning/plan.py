@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Final
 
-from nesting.errors import Fault, RollTooShortError, UnprovenLayError
+from nesting.errors import Fault, NotEnoughClothError, RollTooShortError, UnprovenLayError
 from nesting.layouts.lay import ClothLay, OrderLay
 from nesting.layouts.storage import as_record
 from nesting.orders.order import Order
@@ -79,7 +79,10 @@ def plan_order(
     """
     panels = make_order(order, *choose_pieces(order))
     run = Run(limits, seed, workers or os.cpu_count() or 1, observe, interrupted, executor)
-    laid = lay_cloths(panels.cuts, run)
+    try:
+        laid = lay_cloths(panels.cuts, run)
+    except NotEnoughClothError as short:
+        raise short.in_unit(order.units) from None
     lays = tuple(lay for each in laid for lay in each.lays)
     lay = OrderLay(order.name, seed, lays, panels.choices)
     _must_fit_the_rolls(lays, order.units)

@@ -30,6 +30,8 @@ _UPRIGHT: Final = "railroad = false, if the grain of the whole item may run alon
 def misfit_fault(panel: Panel, cloth: Cloth, item: Item, order: Order) -> Fault:
     """Name the panel, its size, the cloth's usable width and what would help."""
     units = order.units
+    if cloth.stock:
+        return _fits_no_piece(panel, cloth, units)
     usable = format_length(cloth.usable_width, units)
     length, height = (format_length(n, units) for n in (panel.cut.length, panel.cut.height))
     return Fault(
@@ -37,6 +39,19 @@ def misfit_fault(panel: Panel, cloth: Cloth, item: Item, order: Order) -> Fault:
         rule=f'must fit the usable width of "{cloth.name}", {usable}, in an allowed turn',
         value=f"{length} along the roll, {height} across",
         remedy="what would help: " + ", or ".join(_remedies(panel, cloth, item, order)),
+    )
+
+
+def _fits_no_piece(panel: Panel, cloth: Cloth, units: str) -> Fault:
+    """A panel that is too long or too wide for every piece of its cloth."""
+    length, width = (format_length(n, units) for n in (panel.cut.length, panel.cut.height))
+    listed = ", ".join(f'"{piece.name}"' for piece in cloth.pieces)
+    least = format_length(least_height(panel, cloth), units, Limit.AT_LEAST)
+    return Fault(
+        place=f'item "{panel.item}", panel "{panel.name}"',
+        rule=f'must fit a piece of "{cloth.name}" in an allowed turn: {listed}',
+        value=f"{length} along the roll, {width} across",
+        remedy=f"add a piece that is long enough and has {least} between its selvedges",
     )
 
 

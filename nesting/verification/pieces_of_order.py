@@ -13,6 +13,9 @@ from nesting.verification.record_pieces import pieces_of
 
 Json = Mapping[str, Any]
 
+#: How the names of pieces from a shelf begin.
+_SHELF: Final = "shelf "
+
 #: What to do about a piece that is not as in the order.
 _AGAIN: Final = "lay the order again, or correct it"
 
@@ -47,7 +50,10 @@ def check_pieces(cloth: Json, asked: Cloth) -> Iterator[Finding]:
         elif found.name in stock:
             yield from _piece(where, found, piece_of(stock[found.name]))
         else:
-            yield _differs(Rule.PIECE_WANTED, where, "the order has no such piece of this cloth")
+            detail = "the order has no such piece of this cloth"
+            if found.name.startswith(_SHELF):
+                detail += " (a piece of a shelf, if it is still there, is known by --stock FILE)"
+            yield _differs(Rule.PIECE_WANTED, where, detail)
 
 
 def _differs(rule: Rule, where: str, detail: str) -> Finding:

@@ -125,7 +125,7 @@ class TestWhereThereIsNotEnough:
             laid(panels(4), stock=(remnant("R1", 75),), may_buy=False)
         # Four squares are 1 m of it; 75 cm are there.
         assert "proved by area" in str(caught.value)
-        assert "250 mm" in str(caught.value)
+        assert "25 cm" in str(caught.value)
         assert caught.value.short2 == {"serge": 2 * 25 * CM * 100 * CM}
 
     def test_what_was_only_not_found_is_not_called_proved(self):
