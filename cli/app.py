@@ -18,6 +18,7 @@ from cli.commands.lay import lay_order
 from cli.commands.new import write_starter
 from cli.commands.panels import write_panels
 from cli.commands.products import show_products
+from cli.commands.recut import recut_lay
 from cli.commands.stock import stock
 from cli.commands.verify import verify_file
 from cli.commands.widths import compare_widths
@@ -45,6 +46,7 @@ app.command("products")(show_products)
 app.command("panels")(write_panels)
 app.command("lay")(lay_order)
 app.command("widths")(compare_widths)
+app.command("recut")(recut_lay)
 app.command("verify")(verify_file)
 app.add_typer(stock, name="stock")
 

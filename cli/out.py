@@ -26,8 +26,8 @@ def check_out(folder: Path) -> None:
         check_folder(folder)
 
 
-def write_out(folder: Path, files: Mapping[str, bytes]) -> None:
-    """Write all of these files to the folder, or none of them.
+def write_out(folder: Path, files: Mapping[str, bytes], order: Path | None = None) -> None:
+    """Write all of these files, made from an order, to the folder, or none of them.
 
     Raises
     ------
@@ -37,7 +37,7 @@ def write_out(folder: Path, files: Mapping[str, bytes]) -> None:
     from nesting.writing.folder import write_whole
 
     with _naming_the_option():
-        write_whole(folder, files)
+        write_whole(folder, files, order)
 
 
 @contextmanager

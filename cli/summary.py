@@ -9,7 +9,7 @@ from cli.screen import columns, fault_text, wrap
 from nesting.units import YD, M, format_length
 
 if TYPE_CHECKING:
-    from nesting.layouts.lay import ClothLay
+    from nesting.layouts.lay import ClothLay, OrderLay
     from nesting.planning.partial import LeftOut
     from nesting.planning.plan import Plan
     from nesting.purchasing import Comparison, Offer
@@ -72,6 +72,18 @@ def _facts(plan: "Plan") -> Iterator[str]:
     for item, made in zip(plan.order.items, plan.made, strict=True):
         for fact in made.facts:
             yield wrap(f"{item.name}: {fact.in_unit(plan.order.units)}", "- ")
+
+
+def again_lines(lay: "OrderLay") -> Iterator[str]:
+    """What is planned again after cutting has begun, and where it lies now."""
+    if lay.again is None:
+        return
+    now = {placed.label: one for one in lay.cloths for placed in one.placed}
+    for word, labels in (("again", lay.again.spoiled), ("moved", lay.again.moved)):
+        for label in labels:
+            yield f"{word}: {label}, on {now[label].cloth.name}, {now[label].on.name}"
+    if not lay.again.moved:
+        yield "nothing else was moved"
 
 
 def left_out_lines(left_out: "tuple[LeftOut, ...]") -> Iterator[str]:

@@ -8,6 +8,7 @@ import typer
 
 from cli.cutter import MachineTool, StartCorner, read_corner, read_tool
 from cli.interruption import Interruption
+from cli.lay_files import Wanted, write_lay
 from cli.monitor import monitor
 from cli.options import (
     LAY_FORMATS_DEFAULT,
@@ -28,7 +29,7 @@ from cli.options import (
     read_search,
     read_separator,
 )
-from cli.out import beside, check_out, write_out
+from cli.out import beside, check_out
 from cli.plotting import (
     Arcs,
     Plot16Bit,
@@ -51,12 +52,7 @@ if TYPE_CHECKING:
 
     from cli.options import Search
     from nesting.drawings.hpgl.writer import Plotter
-    from nesting.drawings.tool import Tool
-    from nesting.exporters.cut_path import Corner
-    from nesting.exporters.marking.table import Separator
-    from nesting.layouts.mirroring import Face
     from nesting.orders.order import Order
-    from nesting.planning.files import Settings
     from nesting.planning.partial import LeftOut
     from nesting.planning.plan import Plan
 
@@ -76,24 +72,6 @@ class _Wish:
     folder: "Path"
     search: "Search"
     partial: bool
-
-
-@dataclass(frozen=True)
-class _Wanted:
-    """What to write and how; heavy libraries are loaded only when it is written."""
-
-    formats: tuple[Format, ...]
-    face: "Face"
-    corner: "Corner"
-    arcs: bool
-    plotter: "Plotter"
-    separator: "Separator"
-    tool: "Tool"
-
-    def settings(self) -> "Settings":
-        from nesting.planning.files import Settings
-
-        return Settings(self.face, self.arcs, self.plotter, self.corner, self.separator, self.tool)
 
 
 def lay_order(
@@ -143,8 +121,8 @@ def lay_order(
                 remark(note)
         wish = _Wish(order_file, order, folder, search, partial=as_fits)
         plan, left_out = _plan(wish, interruption, quiet=quiet)
-        wanted = _Wanted(chosen_formats, lies, corner, arcs, plotter, separator, head)
-        layout = _write(folder, plan, wanted, quiet=quiet)
+        wanted = Wanted(chosen_formats, lies, corner, arcs, plotter, separator, head)
+        layout = write_lay(folder, plan, wanted, order_file, quiet=quiet)
     if as_json:
         say(layout)
     elif not quiet:
@@ -185,15 +163,3 @@ def _plan(
         )
         with about(wish.file):
             return plan_what_fits(wish.order, plan) if wish.partial else (plan(wish.order), ())
-
-
-def _write(folder: "Path", plan: "Plan", wanted: _Wanted, *, quiet: bool) -> str:
-    """Write every file of a plan and return the text of the layout file."""
-    from nesting.planning.files import lay_export
-
-    export = lay_export(plan, wanted.formats, wanted.settings())
-    write_out(folder, dict(export.files))
-    if not quiet:
-        for note in export.notes:
-            remark(note)
-    return export.files["layout.json"].decode().rstrip("\n")

@@ -15,6 +15,9 @@ from nesting.geometry.outline import Outline
 #: The name of the cloth that is bought, cut from a roll as long as is needed.
 ROLL: Final = "roll"
 
+#: What was bought for a plan is called so where that plan is changed after cutting has begun.
+BOUGHT: Final = "bought roll"
+
 
 @dataclass(frozen=True)
 class Flaw:

@@ -5,13 +5,13 @@ keeps the order of the order file, so equal orders give equal problems.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from nesting.cloth.cloth import Cloth, Nap
 from nesting.layouts.lay import PlacedPanel
 from nesting.layouts.layout import Layout
-from nesting.layouts.piece_strip import PieceStrip
+from nesting.layouts.piece_strip import PieceStrip, Stretch
 from nesting.layouts.problem import Body, Piece, Problem, Shape
 from nesting.panels.panel import GrainRule, Panel
 
@@ -64,12 +64,13 @@ def packing_problem(strip: PieceStrip, cuts: tuple[PanelCopy, ...]) -> Problem:
         pieces.append(Piece(shape, bundle))
     may_have_flaws = frozenset(index for (_, _, hidden), index in shapes.items() if hidden)
     minor = (Body(outline, open_to=may_have_flaws) for outline in strip.minor)
+    still = (Body(outline, clearance=cloth.gap) for outline in strip.still)
     return Problem(
         width=strip.width,
         shapes=tuple(Shape(outline, turns) for outline, turns, _ in shapes),
         pieces=tuple(pieces),
         gap=cloth.gap,
-        bodies=(*map(Body, strip.bodies), *minor),
+        bodies=(*map(Body, strip.bodies), *minor, *still),
         length=strip.length,
     )
 
@@ -90,4 +91,14 @@ def placed_panels(
         on[index].append(
             PlacedPanel(cut.panel, cut.copy, cut.part, place.turn, x - stretch.start, y)
         )
-    return tuple(map(tuple, on.values()))
+    return tuple(
+        _from_the_start(stretch, on[index]) for index, stretch in enumerate(strip.stretches)
+    )
+
+
+def _from_the_start(stretch: Stretch, placed: list[PlacedPanel]) -> tuple[PlacedPanel, ...]:
+    """Panels on one piece; on a perfect roll they begin where panels may begin."""
+    if stretch.last is not None or not stretch.piece.is_plain or not placed:
+        return tuple(placed)
+    blank = min(each.x for each in placed) - stretch.cloth.end_allowance
+    return tuple(replace(each, x=each.x - blank) for each in placed)

@@ -1,13 +1,13 @@
 """A lay: named panels on a cloth, as the cutting room sees it."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cached_property
 from itertools import groupby
 
 from nesting.cloth.cloth import Cloth
-from nesting.cloth.stock import ClothPiece
+from nesting.cloth.stock import ClothPiece, Flaw
 from nesting.geometry.outline import Outline
 from nesting.geometry.transforms import outline_at, shifted, turned
 from nesting.panels.panel import Panel
@@ -20,6 +20,8 @@ class PlacedPanel:
     ``copy`` numbers the copies of the item, ``part`` the equal panels within
     one item, both from 1; (x, y) is the least corner of the cut outline on the
     cloth, in grid units from the cut end and the lower edge, selvedge included.
+    Where a lay is cut in part and planned again, a panel ``is_cut`` already, or
+    ``is_new`` where it lies now.
     """
 
     panel: Panel
@@ -28,6 +30,8 @@ class PlacedPanel:
     turn: int
     x: int
     y: int
+    is_cut: bool = False
+    is_new: bool = False
 
     @property
     def label(self) -> str:
@@ -97,6 +101,16 @@ class ClothLay:
             return self.on.price
         return self.cloth.price.of(self.cloth_length) if self.cloth.price else None
 
+    @property
+    def to_cut(self) -> "ClothLay":
+        """The lay of what is not cut yet; what is cut is missing in the cloth, like a flaw."""
+        left = tuple(placed for placed in self.placed if not placed.is_cut)
+        if len(left) == len(self.placed):
+            return self
+        gone = tuple(Flaw(placed.outline, "cut already") for placed in self.placed if placed.is_cut)
+        piece = replace(self.on, flaws=(*self.on.flaws, *gone))
+        return replace(self, placed=left, piece=piece)
+
     @cached_property
     def panel_area_mm2(self) -> float:
         """Area of all cut panels."""
@@ -113,19 +127,33 @@ class Choice:
 
 
 @dataclass(frozen=True)
+class Again:
+    """What was planned again, by the labels of panels: ``ITEM / PANEL / COPY.PART``.
+
+    ``spoiled`` ones are cut a second time; ``moved`` ones were not cut yet and lie
+    elsewhere now.
+    """
+
+    spoiled: tuple[str, ...]
+    moved: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class OrderLay:
     """The lays of one order, one for each piece of each cloth that is used.
 
     Lays of one cloth follow each other.
 
     ``choices`` are the numbers of pieces that its panels were made with
-    wherever the order says "auto".
+    wherever the order says "auto". ``again`` tells what was planned again if the
+    order is cut in part.
     """
 
     order: str
     seed: int
     cloths: tuple[ClothLay, ...]
     choices: tuple[Choice, ...] = ()
+    again: "Again | None" = None
 
     @property
     def by_cloth(self) -> tuple[tuple[ClothLay, ...], ...]:

@@ -6,9 +6,10 @@ that lies still: a wall between two pieces, cloth that a narrower piece does not
 have, the outside and the holes of an outline, a splice, a flaw.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from types import MappingProxyType
 from typing import Final
 
 from nesting.cloth.cloth import Cloth
@@ -50,7 +51,8 @@ class PieceStrip:
 
     ``width`` is that of the strip; ``length`` is None if the last piece is as
     long as is needed. ``bodies`` are the outlines of what is not cloth and of
-    flaws, ``minor`` those of flaws that hidden panels may have.
+    flaws, ``minor`` those of flaws that hidden panels may have, ``still`` those of
+    panels that stay where they are.
     """
 
     cloth: Cloth
@@ -59,16 +61,23 @@ class PieceStrip:
     length: int | None
     bodies: tuple[Outline, ...]
     minor: tuple[Outline, ...]
+    still: tuple[Outline, ...] = ()
 
     def index_at(self, x: int) -> int:
         """The number of the piece on which a panel that begins at x on the strip lies."""
         return next(index for index, each in enumerate(self.stretches) if each.holds(x))
 
 
-def strip_of(cloth: Cloth, pieces: Sequence[ClothPiece], reach: int = 0) -> PieceStrip:
+def strip_of(
+    cloth: Cloth,
+    pieces: Sequence[ClothPiece],
+    reach: int = 0,
+    still: Mapping[str, Sequence[Outline]] = MappingProxyType({}),
+) -> PieceStrip:
     """Pieces of a cloth end to end; only the last may be as long as is needed.
 
     Its lay is no longer than ``reach``, which matters where other pieces are wider.
+    ``still`` are outlines of panels that stay where they are, by the names of pieces.
     """
     stretches = tuple(_stretches(cloth, pieces))
     width = max(each.cloth.usable_width for each in stretches)
@@ -88,6 +97,11 @@ def strip_of(cloth: Cloth, pieces: Sequence[ClothPiece], reach: int = 0) -> Piec
         stretches[-1].last,
         bodies=(*walls, *missing, *(outline for flaw, outline in flaws if not flaw.minor)),
         minor=tuple(outline for flaw, outline in flaws if flaw.minor),
+        still=tuple(
+            _on_strip(outline, each)
+            for each in stretches
+            for outline in still.get(each.piece.name, ())
+        ),
     )
 
 

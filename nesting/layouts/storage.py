@@ -21,7 +21,7 @@ from typing import Any, Final
 
 from nesting.cloth.cloth import Cloth, Coating
 from nesting.cloth.stock import ClothPiece, Flaw
-from nesting.layouts.lay import Choice, ClothLay, OrderLay, PlacedPanel
+from nesting.layouts.lay import Again, Choice, ClothLay, OrderLay, PlacedPanel
 from nesting.layouts.measures import efficiency, gap_to_bound
 from nesting.panels.panel import GrainRule, Panel
 from nesting.units import GRID_PER_MM, M
@@ -39,6 +39,7 @@ def as_record(lay: OrderLay) -> Record:
         "order": lay.order,
         "seed": lay.seed,
         **_choices(lay.choices),
+        **_again(lay.again),
         "cloths": [_cloth_record(lays) for lays in lay.by_cloth],
     }
 
@@ -58,6 +59,13 @@ def to_json(record: Record) -> str:
 
 def _choices(choices: tuple[Choice, ...]) -> Record:
     return {"choices": [asdict(choice) for choice in choices]} if choices else {}
+
+
+def _again(again: Again | None) -> Record:
+    if again is None:
+        return {}
+    reasons = (("spoiled", again.spoiled), ("moved", again.moved))
+    return {"recut": [{"panel": one, "why": why} for why, labels in reasons for one in labels]}
 
 
 def _cloth_record(lays: tuple[ClothLay, ...]) -> Record:

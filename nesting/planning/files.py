@@ -20,7 +20,7 @@ from nesting.exporters.lay import lay_drawing
 from nesting.exporters.marking.pages import marking_pages
 from nesting.exporters.marking.table import Separator, marking_out
 from nesting.exporters.marking.wall_plan import printed_names, wall_plan
-from nesting.layouts.lay import ClothLay
+from nesting.layouts.lay import ClothLay, OrderLay
 from nesting.layouts.mirroring import Face
 from nesting.layouts.storage import as_record, to_json
 from nesting.planning.drawing_files import DrawnLay, dxf_files, dxf_r12_files, plt_files, svg_files
@@ -63,15 +63,21 @@ class Task:
     settings: Settings
 
     @cached_property
+    def to_cut(self) -> OrderLay:
+        """The lays of what is still to be marked and cut."""
+        lays = (lay.to_cut for lay in self.plan.lay.cloths)
+        return replace(self.plan.lay, cloths=tuple(lay for lay in lays if lay.placed))
+
+    @cached_property
     def cut_paths(self) -> tuple[CutPath, ...]:
         """Each lay, drawn in the order of cutting, once for all formats."""
         corner, tool = self.settings.corner, self.settings.tool
-        return tuple(cut_path(lay_drawing(lay, tool), corner) for lay in self.plan.lay.cloths)
+        return tuple(cut_path(lay_drawing(lay, tool), corner) for lay in self.to_cut.cloths)
 
     @property
     def sheets(self) -> tuple[DrawnLay, ...]:
         """The drawing of each lay for a plotter or cutter."""
-        named = zip(named_lays(self.plan), self.cut_paths, strict=True)
+        named = zip(named_lays(self.to_cut), self.cut_paths, strict=True)
         return tuple(
             DrawnLay(name, lay, _with_cautions(path.drawing, lay), self.settings.tool)
             for (name, lay), path in named
@@ -114,11 +120,11 @@ def lay_export(
     return joined((record, *exports))
 
 
-def named_lays(plan: Plan) -> Iterator[tuple[str, ClothLay]]:
+def named_lays(lay: OrderLay) -> Iterator[tuple[str, ClothLay]]:
     """Each lay with the name of its files: that of its cloth, or ``CLOTH-PIECE``."""
     # A cloth called "marking-out" gets another file name: that one is taken.
-    _, *names = file_names((_MARKING_OUT, *map(_stem, plan.lay.cloths)))
-    return zip(names, plan.lay.cloths, strict=True)
+    _, *names = file_names((_MARKING_OUT, *map(_stem, lay.cloths)))
+    return zip(names, lay.cloths, strict=True)
 
 
 def _stem(lay: ClothLay) -> str:
@@ -150,7 +156,7 @@ def _plt(task: Task) -> Export:
 
 def _marking_out(task: Task) -> Export:
     plan, settings = task.plan, task.settings
-    data = marking_out(plan.lay, plan.order.units, settings.face, settings.separator)
+    data = marking_out(task.to_cut, plan.order.units, settings.face, settings.separator)
     return Export({f"{_MARKING_OUT}.csv": data}, _face_note(settings))
 
 
@@ -158,9 +164,11 @@ def _pdf(task: Task) -> Export:
     """The wall plan of each lay, and the pages for marking out."""
     plan, settings = task.plan, task.settings
     order, units, face = plan.order.name, plan.order.units, settings.face
-    files = {f"{name}.pdf": wall_plan(one, order, units, face) for name, one in named_lays(plan)}
-    files[f"{_MARKING_OUT}.pdf"] = marking_pages(plan.lay, units, face)
-    names = [order, *(name for one in plan.lay.cloths for name in printed_names(one))]
+    files = {
+        f"{name}.pdf": wall_plan(one, order, units, face) for name, one in named_lays(task.to_cut)
+    }
+    files[f"{_MARKING_OUT}.pdf"] = marking_pages(task.to_cut, units, face)
+    names = [order, *(name for one in task.to_cut.cloths for name in printed_names(one))]
     return Export(files, (*_face_note(settings), *spelling_notes(names)))
 
 
@@ -197,7 +205,15 @@ def _make_up(task: Task) -> Export:
 
 def _warnings(plan: Plan) -> Iterator[str]:
     if plan.interrupted:
-        yield "The search was stopped early; a longer one may find a shorter lay."
+        yield "The search was stopped early; a longer one may find a shorter lay plan."
+    if again := plan.lay.again:
+        yield (
+            "Planned again after cutting had begun. In the pictures, panels that are cut already "
+            "are grey, and those that are new where they lie are yellow with a bold line. "
+            "Drawings, wall plans and the marking-out show only what is still to be cut."
+        )
+        yield f"Cut again: {'; '.join(again.spoiled)}."
+        yield f"Moved: {'; '.join(again.moved)}." if again.moved else "Nothing else was moved."
 
 
 def _effort(search: Search) -> str:

@@ -4,6 +4,7 @@ from nesting.cloth.cloth import Cloth
 from nesting.cloth.stock import ClothPiece
 from nesting.errors import Fault, NotEnoughClothError
 from nesting.layouts.measures import area2_for_panels
+from nesting.packing.running import NoLayoutError
 from nesting.planning.lots import PanelLots
 from nesting.planning.piece_answer import Answer
 from nesting.sentences import Sentence, Wording, at_least
@@ -36,11 +37,25 @@ def too_little(lots: PanelLots) -> NotEnoughClothError:
 def no_answer(cloth: Cloth, best: Answer) -> NotEnoughClothError:
     """No lay was found on the pieces that are there."""
     value = Sentence(
-        "the best lay found needs {} more; it is not proved that none fits",
+        "the best lay plan found needs {} more; it is not proved that none fits",
         (at_least(to_mm(best.lacking)),),
     )
     short2 = 2.0 * best.lacking * max(part.strip.width for part in best.parts)
     return NotEnoughClothError((_fault(cloth, value),), {cloth.name: short2})
+
+
+def no_room_again(cloth: Cloth, best: NoLayoutError | None) -> NotEnoughClothError:
+    """Panels that must be cut again fit on nothing that is there, and no more may be bought."""
+    value: Wording = "no piece of it has area enough, or is long and wide enough"
+    if best is not None:
+        lacking = at_least(to_mm(best.layout.used_length - best.length))
+        value = Sentence("the best lay plan found needs {} more", (lacking,))
+    rule = "what was spoiled must be cut again from cloth of the same shade that is there"
+    remedy = (
+        "add a piece of that shade (--stock, or [[cloth.stock]] in the order), or set "
+        "may_buy = true"
+    )
+    return NotEnoughClothError((Fault(f'cloth "{cloth.name}"', rule, value, remedy),), {})
 
 
 def _fault(cloth: Cloth, value: Wording) -> Fault:

@@ -30,10 +30,17 @@ _MARKS = {"mm": (10 * CM, 50 * CM), "cm": (10 * CM, 50 * CM), "in": (6 * IN, 18 
 #: Grid units in 1 of the figures on the tape, by unit.
 _FIGURE = {"mm": MM, "cm": CM, "in": IN}
 
+#: What the title of a panel says about its state.
+_STATES = {"": "", "done": ", cut already", "fresh": ", new here"}
+
 
 @dataclass(frozen=True)
 class PanelPicture:
-    """A panel on the cloth: its shape and place, and its texts."""
+    """A panel on the cloth: its shape and place, and its texts.
+
+    Where an order is planned again, its ``state`` is "done" if it is cut already, and
+    "fresh" if it is new where it lies.
+    """
 
     kind: int
     shape: str
@@ -43,6 +50,7 @@ class PanelPicture:
     number: int
     label: str
     letters: Letters
+    state: str = ""
 
 
 @dataclass(frozen=True)
@@ -157,11 +165,16 @@ def _panels(lay: ClothLay, ids: dict[tuple[Panel, int], str], units: str) -> Ite
             x=to_mm(placed.x),
             y=to_mm(lay.cloth.width - placed.y),
             title=f"{number}: {placed.label}, {_size(placed, units)}, "
-            f"{place_on_cloth(placed.x, placed.y, units)}",
+            f"{place_on_cloth(placed.x, placed.y, units)}{_STATES[_state(placed)]}",
             number=number,
             label=placed.label,
             letters=fitted[key],
+            state=_state(placed),
         )
+
+
+def _state(placed: PlacedPanel) -> str:
+    return "done" if placed.is_cut else "fresh" if placed.is_new else ""
 
 
 def _size(placed: PlacedPanel, units: str) -> str:

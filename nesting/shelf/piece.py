@@ -9,7 +9,10 @@ from nesting.cloth.stock import ClothPiece, Flaw
 from nesting.geometry.outline import Outline
 from nesting.units import points_to_mm, to_mm
 
-_NAME: Final = re.compile(r"shelf ([1-9][0-9]{0,11})\.([1-9][0-9]{0,11})")
+#: How the names of pieces from a shelf begin.
+FROM_SHELF: Final = "shelf "
+
+_NAME: Final = re.compile(FROM_SHELF + r"([1-9][0-9]{0,11})\.([1-9][0-9]{0,11})")
 
 
 @dataclass(frozen=True, slots=True)

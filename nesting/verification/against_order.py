@@ -48,7 +48,7 @@ def check_against_order(
     if not _keys(record["cloths"]) & {(p.item, p.name) for one in ordered for p in one.panels}:
         detail = f'no panel of "{record["order"]}" is one of "{order_name}"'
         return (_differs(Rule.SAME_ORDER, "the record", detail),)
-    return (*_names(record, order_name), *_cloths(found, asked))
+    return (*_names(record, order_name), *_cloths(found, asked, again="recut" in record))
 
 
 def _differs(rule: Rule, where: str, detail: str) -> Finding:
@@ -65,14 +65,16 @@ def _names(record: Json, order_name: str) -> Iterator[Finding]:
         yield _differs(Rule.SAME_ORDER, "the record", detail)
 
 
-def _cloths(found: Mapping[str, Json], asked: Mapping[str, Ordered]) -> Iterator[Finding]:
+def _cloths(
+    found: Mapping[str, Json], asked: Mapping[str, Ordered], *, again: bool
+) -> Iterator[Finding]:
     for name, one in asked.items():
         if name not in found:
             detail = f"{len(one.panels)} panels of the order are cut from it"
             yield _differs(Rule.CLOTH_THERE, name, detail)
             continue
         yield from _rules(found[name], one.cloth)
-        yield from check_pieces(found[name], one.cloth)
+        yield from check_pieces(found[name], one.cloth, again=again)
         yield from _panels(found[name], one)
     for name in found:
         if name not in asked:

@@ -96,6 +96,9 @@ PIECE: Final = Form(
     optional_lists={"flaws": FLAW},
 )
 
+#: A panel that is planned again after cutting has begun, and why.
+RECUT: Final = Form(needed={"panel": text, "why": text})
+
 CHOICE: Final = Form(needed={"item": text, "measurement": text, "pieces": count})
 
 CLOTH: Final = Form(
@@ -141,7 +144,11 @@ RECORD: Final = Form(
 #: The form of each version of the record.
 RECORDS: Final = {
     "clothwright/layout/1": RECORD,
-    "clothwright/layout/2": replace(RECORD, lists={"cloths": CLOTH_2}),
+    "clothwright/layout/2": replace(
+        RECORD,
+        lists={"cloths": CLOTH_2},
+        optional_lists={**RECORD.optional_lists, "recut": RECUT},
+    ),
 }
 
 

@@ -1,11 +1,13 @@
 """Compares the pieces of cloth that a layout record names with those of its order."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any, Final
 
 import shapely
 
 from nesting.cloth.cloth import Cloth
+from nesting.cloth.stock import BOUGHT
 from nesting.tolerances import STATED_MM
 from nesting.verification.cloth_piece import Piece, piece_of, roll_of
 from nesting.verification.findings import Finding, Rule, finding
@@ -35,10 +37,12 @@ _OF_CLOTH: Final = ("width_mm", "selvedge_mm")
 _LISTS: Final = {"widths_mm": "widths", "splices_mm": "splices"}
 
 
-def check_pieces(cloth: Json, asked: Cloth) -> Iterator[Finding]:
+def check_pieces(cloth: Json, asked: Cloth, *, again: bool = False) -> Iterator[Finding]:
     """Findings about pieces that the order does not have, or has otherwise.
 
     A record of version 1 names none: everything lies on the roll that is bought.
+    A plan made ``again`` after cutting has begun may have more flaws, and lies on
+    what was bought for the first one.
     """
     stock = {piece.name: piece for piece in asked.stock}
     for found in pieces_of(cloth) or (roll_of(cloth["width_mm"], cloth["selvedge_mm"]),):
@@ -46,9 +50,13 @@ def check_pieces(cloth: Json, asked: Cloth) -> Iterator[Finding]:
         if found.is_bought and not asked.may_buy:
             yield _differs(Rule.MAY_BUY, where, "panels lie on cloth that would be bought")
         elif found.is_bought:
-            yield from _piece(where, found, piece_of(asked.roll))
+            yield from _piece(where, found, piece_of(asked.roll), again=again)
+        elif again and found.name.startswith(BOUGHT):
+            roll = piece_of(asked.roll)
+            own = replace(roll, length=found.length, price=found.price)
+            yield from _piece(where, found, own, again=True)
         elif found.name in stock:
-            yield from _piece(where, found, piece_of(stock[found.name]))
+            yield from _piece(where, found, piece_of(stock[found.name]), again=again)
         else:
             detail = "the order has no such piece of this cloth"
             if found.name.startswith(_SHELF):
@@ -60,7 +68,9 @@ def _differs(rule: Rule, where: str, detail: str) -> Finding:
     return finding(rule, where, f"{detail}: {_AGAIN}")
 
 
-def _piece(where: str, found: Piece, asked: Piece) -> Iterator[Finding]:
+def _piece(where: str, found: Piece, asked: Piece, *, again: bool) -> Iterator[Finding]:
+    if again:
+        found = replace(found, spots=found.spots[: len(asked.spots)])
     for key, detail in _differences(found, asked):
         yield _differs(Rule.PIECE_AS_ORDERED, f"{where}: {key}", detail)
 

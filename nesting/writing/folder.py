@@ -23,12 +23,16 @@ from nesting.writing.exchange import put_in_place, recover
 #: The hidden file that lists what this program wrote to a folder, one name per line.
 LIST_NAME = ".clothwright"
 
+#: How the line of the list begins that tells the order; no file is called so.
+_ORDER = "order: "
 
-def write_whole(folder: Path, files: Mapping[str, bytes]) -> None:
+
+def write_whole(folder: Path, files: Mapping[str, bytes], order: Path | None = None) -> None:
     """Write all of these files to ``folder``, or none of them.
 
     Missing parent folders are created. Files that other programs or people
-    put into the folder are kept.
+    put into the folder are kept. The list of files also tells which ``order`` they
+    come from (`order_of`).
 
     Raises
     ------
@@ -40,11 +44,18 @@ def write_whole(folder: Path, files: Mapping[str, bytes]) -> None:
         fresh = staging / "fresh"
         _carry_over(target, fresh)
         names = "".join(f"{name}\n" for name in sorted(files))
+        names += f"{_ORDER}{order.resolve()}\n" if order else ""
         for name, data in (*files.items(), (LIST_NAME, names.encode())):
             _write(fresh / name, data)
         _flush(fresh)
         put_in_place(fresh, target)
         _flush(target.parent)
+
+
+def order_of(folder: Path) -> Path | None:
+    """The order file that a folder was written for, if its list tells one."""
+    told = (line for line in _listed(folder) if line.startswith(_ORDER))
+    return next((Path(line.removeprefix(_ORDER)) for line in told), None)
 
 
 def check_folder(folder: Path, names: Iterable[str] = ()) -> None:

@@ -8,7 +8,7 @@ import typer
 
 from cli.app import app
 
-COMMANDS = ("new", "products", "panels", "lay", "widths", "verify", "stock")
+COMMANDS = ("new", "products", "panels", "lay", "widths", "recut", "verify", "stock")
 HEAVY = ("numba", "ortools", "shapely")
 
 

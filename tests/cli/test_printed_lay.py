@@ -23,7 +23,7 @@ def test_pdf_and_xlsx_are_written_when_they_are_asked_for(clothwright, order):
     files = _written(order)
     assert set(files) == {"layout.json", "grey-wool-2.pdf", "marking-out.pdf", "workbook.xlsx"}
     assert len(_texts(files["grey-wool-2.pdf"])) == 1
-    assert "Order" in openpyxl.load_workbook(files["workbook.xlsx"]).sheetnames
+    assert "Items" in openpyxl.load_workbook(files["workbook.xlsx"]).sheetnames
 
 
 def test_face_down_mirrors_the_marking_out_and_says_so_everywhere(clothwright, order):

@@ -108,7 +108,7 @@ def test_a_width_that_a_panel_does_not_fit_comes_last_with_the_reason(clothwrigh
 def test_no_width_that_fits_ends_with_1_and_writes_nothing(clothwright, order):
     ended = clothwright("widths", order, "--width", "30cm", "--width", "40cm", *QUICK)
     assert ended.status == 1
-    assert "no lay on any roll" in ended.out
+    assert "no lay plan on any roll" in ended.out
     assert not (order.parent / "bench-widths").exists()
 
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 from functools import partial
 
 import pytest
-from test_pieces import CLOTH, STEPS, cushion, panels, remnant
+from test_laid_pieces import CLOTH, STEPS, cushion, panels, remnant
 
 from nesting.errors import NotEnoughClothError
 from nesting.orders.order import Order

@@ -426,7 +426,7 @@ def test_the_seam_table_is_printed_with_all_its_columns_at_full_letter_size(
         assert x + 0.5 * size * len(text.split()[0]) <= right
         assert size > 7.9  # headings are 0.85 of the rest
     assert "fits" in " ".join(text for text, *_ in runs)
-    assert "MEET" in " ".join(text for text, *_ in runs)
+    assert "FIT" in " ".join(text for text, *_ in runs)
 
 
 def test_on_a_phone_seams_stack_and_each_figure_keeps_its_name(browser, seams_page):
@@ -455,8 +455,8 @@ def test_on_a_phone_panels_to_cut_stack_and_each_figure_keeps_its_name(browser, 
     cells = f"[...{table}.querySelectorAll('tbody tr:first-child > *')]"
     named = browser.run(f"{cells}.map(e => getComputedStyle(e, '::before').content)")
     headings = [
-        "Item", "Panel", "Cut size", "Per item", "Cut in all", "Area of one", "Grain", "Allowance",
-        "Numbers",
+        "Item", "Panel", "Cut size", "Per item", "Total to cut", "Area of one", "Grain",
+        "Allowance", "Numbers",
     ]  # fmt: skip
     assert named == [f'"{heading}"' for heading in headings]
     tops = browser.run(f"{cells}.map(e => e.getBoundingClientRect().top)")

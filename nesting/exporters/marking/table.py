@@ -53,6 +53,8 @@ def marking_out(
     """A table (CSV, UTF-8) with one row for each panel, in the order of marking.
 
     It names the piece of cloth that the panel lies on: ``roll`` for what is bought.
+    Where an order is planned again after cutting has begun, one more column says
+    which panels are new where they lie.
 
     Lengths are in ``units``, which their headings name: decimal numbers for
     ``mm`` and ``cm``; for ``in`` fractions such as ``25 1/2`` (``0 1/2``
@@ -69,12 +71,15 @@ def marking_out(
     """
     stream = io.StringIO(newline="")
     rows = csv.writer(stream, delimiter=separator)
-    rows.writerow(_headings(units))
+    again = lay.again is not None
+    rows.writerow([*_headings(units), *(["planned again"] if again else [])])
     for cloth_lay in lay.cloths:
         for number, placed in enumerate(marking_sequence(cloth_lay, face), start=1):
             lies = (cloth_lay.cloth.name, cloth_lay.on.name, _LIES[face])
             who = (*lies, str(number), *_who(placed))
-            rows.writerow([*map(_guarded, who), *_measures(placed, units, separator.decimal_sign)])
+            new = ["new" if placed.is_new else ""] if again else []
+            measures = _measures(placed, units, separator.decimal_sign)
+            rows.writerow([*map(_guarded, who), *measures, *new])
     return stream.getvalue().encode("utf-8-sig")
 
 
