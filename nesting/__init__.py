@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from nesting.exporters.formats import Format
     from nesting.geometry.curves import Curve
     from nesting.geometry.outline import Outline
-    from nesting.layouts.lay import Choice, ClothLay, OrderLay, PlacedPanel
+    from nesting.layouts.lay import Again, Choice, ClothLay, OrderLay, PlacedPanel
     from nesting.orders.building import build_cloth, build_order
     from nesting.orders.order import Item, Order
     from nesting.orders.reader import read_order
@@ -93,7 +93,7 @@ _HOMES: Final = {
         "nesting.exporters.formats": ("Format",),
         "nesting.geometry.curves": ("Curve",),
         "nesting.geometry.outline": ("Outline",),
-        "nesting.layouts.lay": ("Choice", "ClothLay", "OrderLay", "PlacedPanel"),
+        "nesting.layouts.lay": ("Again", "Choice", "ClothLay", "OrderLay", "PlacedPanel"),
         "nesting.orders.building": ("build_cloth", "build_order"),
         "nesting.orders.order": ("Item", "Order"),
         "nesting.orders.reader": ("read_order",),
@@ -139,6 +139,7 @@ _HOMES: Final = {
 
 __all__ = [
     "AccessError",
+    "Again",
     "Choice",
     "Cloth",
     "ClothLay",

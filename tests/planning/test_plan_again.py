@@ -144,9 +144,9 @@ def test_up_and_down_a_panel_keeps_the_way_of_its_copy():
 
 
 def test_it_can_be_done_twice():
-    # Four squares fill a metre. The first spoiled one lies on half a metre that is bought, and
+    # Four panels fill a metre. The first spoiled one lies on half a metre that is bought, and
     # the second beside it.
-    order = order_of(panels(4))
+    order = order_of(panels(4, 500.0, 490.0))
     _, first, _ = again(order, spoiled=["square / panel / 1.1"])
     _, second, lay = again(order, first, piece="bought roll", spoiled=["square / panel / 2.1"])
     assert [one.on.name for one in lay.cloths] == ["bought roll", "bought roll 2"]
