@@ -1,20 +1,15 @@
 """Remnants of a lay that is being booked, found from its record."""
 
 from collections.abc import Iterator
-from itertools import islice
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from nesting.geometry.outline import Outline
-from nesting.reports.remnants import LEAST, MOST
-from nesting.reports.vacancy import Box, vacancies
+from nesting.reports.remnants import LEAST, worth_keeping
+from nesting.reports.vacancy import Box
 from nesting.shelf.lay_record import LayRecord, UsedPiece
-from nesting.units import MM
 
 if TYPE_CHECKING:
     import shapely
-
-#: As in the report: outlines are sliced at this length.
-_SLICE: Final = 5 * MM
 
 
 def left_over(lay: LayRecord) -> dict[tuple[str, str], tuple[tuple[int, int], ...]]:
@@ -32,10 +27,10 @@ def _remnants(piece: UsedPiece) -> Iterator[tuple[int, int]]:
     region = Box(end, edge, piece.cut_off - end, piece.width - edge)
     if not region.holds(LEAST["cm"]):
         return
-    taken = (*piece.panels, *piece.holes, *(flaw.outline for flaw in piece.flaws))
+    unsound = (*piece.holes, *(flaw.outline for flaw in piece.flaws))
     if piece.outline:
-        taken += tuple(_outside(piece.outline))
-    for box in islice(vacancies(region, taken, LEAST["cm"], _SLICE), MOST):
+        unsound += tuple(_outside(piece.outline))
+    for box in worth_keeping(region, piece.panels, unsound, LEAST["cm"]):
         yield box.x1 - box.x0, box.y1 - box.y0
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from typing import Final
 
 from nesting.layouts.lay import ClothLay
 from nesting.layouts.sequence import in_marking_order, runs
@@ -18,7 +19,7 @@ from nesting.reports.main_figures import (
     minimum,
 )
 from nesting.reports.picture import Picture, picture
-from nesting.reports.remnants import LEAST, MOST, letter, remnants
+from nesting.reports.remnants import LEAST, MOST, letter, remnants, room_for
 from nesting.reports.rule_report import RuleReport
 from nesting.reports.rules import rule_reports
 from nesting.reports.vacancy import Box
@@ -75,15 +76,20 @@ class PanelRow:
     numbers: str
 
 
+#: Most kinds of panels that are named beside a remnant.
+_MOST_KINDS: Final = 3
+
+
 @dataclass(frozen=True)
 class RemnantRow:
-    """One remnant: its letter on the picture, its size, and where its least corner lies."""
+    """One remnant: its letter on the picture, its size and place, and what still fits on it."""
 
     letter: str
     size: str
     area: str
     along: str
     across: str
+    holds: str
 
 
 @dataclass(frozen=True)
@@ -166,7 +172,7 @@ def cloth_part(
         uses=tuple(_use_rows(lay, figures, units)),
         rules=rule_reports(lay, figures, units, lays),
         panel_rows=tuple(_panel_rows(lay, units)),
-        remnants=tuple(_remnant_rows(left_over, units)),
+        remnants=tuple(_remnant_rows(left_over, lay, units)),
         remnants_summary=_remnants_summary(left_over, figures, units, the_whole(lay.on)),
     )
 
@@ -212,7 +218,7 @@ def _grain(panel: Panel) -> str:
     return f"{_GRAIN[panel.grain_rule]}{turned}"
 
 
-def _remnant_rows(boxes: Sequence[Box], units: str) -> Iterable[RemnantRow]:
+def _remnant_rows(boxes: Sequence[Box], lay: ClothLay, units: str) -> Iterable[RemnantRow]:
     for number, box in enumerate(boxes, start=1):
         along, across = box.x1 - box.x0, box.y1 - box.y0
         yield RemnantRow(
@@ -221,7 +227,17 @@ def _remnant_rows(boxes: Sequence[Box], units: str) -> Iterable[RemnantRow]:
             area=area(2 * box.area, units),
             along=format_length(box.x0, units),
             across=format_length(box.y0, units),
+            holds="; or ".join(_held(box, lay)),
         )
+
+
+def _held(box: Box, lay: ClothLay) -> Iterable[str]:
+    """How many copies of which panels of the order still fit a remnant, those that fill it most."""
+    counts = [(room_for(box, panel, lay.cloth), panel) for panel in lay.panels]
+    fitting = [(count, panel) for count, panel in counts if count]
+    fitting.sort(key=lambda each: -each[0] * each[1].cut.area2)
+    for count, panel in fitting[:_MOST_KINDS]:
+        yield f"{count} × {panel.item} / {panel.name}"
 
 
 def _remnants_summary(boxes: Sequence[Box], figures: Account, units: str, whole: str) -> str:
@@ -233,8 +249,9 @@ def _remnants_summary(boxes: Sequence[Box], figures: Account, units: str, whole:
         )
     total = 2 * sum(box.area for box in boxes)
     share = per_cent(Fraction(total, figures.whole2))
-    which = f"The {MOST} largest rectangles" if len(boxes) == MOST else "Rectangles"
+    which = f"{MOST} rectangles" if len(boxes) == MOST else "Rectangles"
     return (
-        f"{which} of cloth left after cutting, each at least {least} long and {least} wide. "
+        f"{which} of cloth left after cutting, each at least {least} long and {least} wide, with "
+        "what of this order would still fit on it, one kind at a time. "
         f"Total: {area(total, units)}, {share} of {whole}."
     )
