@@ -98,7 +98,7 @@ def comparison_summary(comparison: "Comparison", folder: Path, *, own_prices: bo
     units, best = comparison.order.units, comparison.best
     if best:
         heads = ["roll", "buy", "area", "cost", "length", "fabric utilisation", "minimum (proved)"]
-        rows = [_offer_row(each, each.lay, units) for each in comparison.offers if each.lay]
+        rows = [_offer_row(each, units) for each in comparison.offers if each.lays]
         lines.append(columns([heads, *rows], right=range(1, 6)))
     if best and best.cloth.price and not own_prices:
         lines.append("every width has the price of the order's cloth; --rolls takes other prices")
@@ -123,7 +123,20 @@ def _how_ranked(comparison: "Comparison") -> str:
     return "ranked by the area bought, since not all rolls have a price in the same currency"
 
 
-def _offer_row(offer: "Offer", lay: "ClothLay", units: str) -> list[str]:
-    name, buy, *rest = _lay_row(lay, units)
+def _offer_row(offer: "Offer", units: str) -> list[str]:
+    from nesting.layouts.measures import efficiency
+    from nesting.reports.wording import length_to_buy
+
     unit, square = (YD, "yd²") if units == "in" else (M, "m²")
-    return [name, buy, f"{offer.area / unit**2:.2f} {square}", *rest]
+    lays, price = offer.lays, offer.cloth.price
+    pieces = sum(lay.on.length is not None for lay in lays)
+    name = f"{offer.cloth.name}, and {pieces} from stock" if pieces else offer.cloth.name
+    return [
+        name,
+        length_to_buy(offer.buy_length, units, price),
+        f"{offer.area / unit**2:.2f} {square}",
+        f"{offer.cost:.2f} {price.currency}" if price and offer.cost is not None else "-",
+        format_length(sum(lay.used_length for lay in lays), units),
+        f"{100 * efficiency(*lays):.1f} %",
+        proof_text(lays[0], units) if len(lays) == 1 else "-",
+    ]

@@ -7,7 +7,7 @@ from enum import StrEnum
 from typing import Any, Final
 
 from nesting.cloth.cloth import Cloth
-from nesting.errors import PanelTooLargeError, RollTooShortError
+from nesting.errors import NotEnoughClothError, PanelTooLargeError, RollTooShortError
 from nesting.layouts.lay import ClothLay
 from nesting.layouts.measures import efficiency
 from nesting.orders.order import Order
@@ -39,22 +39,29 @@ class Offer:
 
     cloth: Cloth
     plan: Plan | None = None
-    refusal: PanelTooLargeError | RollTooShortError | None = None
+    refusal: PanelTooLargeError | RollTooShortError | NotEnoughClothError | None = None
 
     @property
-    def lay(self) -> ClothLay | None:
-        """The lay on this candidate."""
-        return self.plan.lay.cloths[0] if self.plan else None
+    def lays(self) -> tuple[ClothLay, ...]:
+        """The lays on this candidate and on pieces of it that are there already."""
+        return self.plan.lay.cloths if self.plan else ()
 
     @property
     def cost(self) -> Decimal | None:
-        """Price of the cloth bought; None without a plan or a price."""
-        return self.lay.cost if self.lay else None
+        """Price of the cloth bought and of the pieces used; None without a plan or a price."""
+        costs = [lay.cost for lay in self.lays]
+        known = [cost for cost in costs if cost is not None]
+        return sum(known, Decimal(0)) if costs and len(known) == len(costs) else None
+
+    @property
+    def buy_length(self) -> int:
+        """Length bought, in grid units."""
+        return sum(lay.buy_length for lay in self.lays)
 
     @property
     def area(self) -> int:
         """Cloth bought, square grid units, selvedges and ends included; 0 without a plan."""
-        return self.lay.buy_length * self.cloth.width if self.lay else 0
+        return self.buy_length * self.cloth.width
 
 
 @dataclass(frozen=True)
@@ -112,7 +119,7 @@ def compare_rolls(  # noqa: PLR0913 - each is named by its caller
                 interrupted=interrupted,
             )
             offers.append(Offer(cloth, plan))
-        except (PanelTooLargeError, RollTooShortError) as refusal:
+        except (PanelTooLargeError, RollTooShortError, NotEnoughClothError) as refusal:
             offers.append(Offer(cloth, refusal=refusal))
     return _ranked(order, replaced, offers)
 
@@ -173,22 +180,24 @@ def _offer_record(offer: Offer) -> dict[str, Any]:
         "usable_width_mm": to_mm(cloth.usable_width),
         "planned": offer.plan is not None,
     }
-    if offer.lay:
-        record |= _lay_record(offer, offer.lay)
+    if offer.lays:
+        record |= _lays_record(offer)
     if offer.refusal:
         record["refused"] = [asdict(fault) for fault in offer.refusal.faults]
     return record
 
 
-def _lay_record(offer: Offer, lay: ClothLay) -> dict[str, Any]:
-    price = offer.cloth.price
-    paid = {"cost": float(price.of(lay.buy_length)), "currency": price.currency} if price else {}
+def _lays_record(offer: Offer) -> dict[str, Any]:
+    price, cost, lays = offer.cloth.price, offer.cost, offer.lays
+    paid = {"cost": float(cost), "currency": price.currency} if price and cost is not None else {}
+    pieces = [lay.on.name for lay in lays if lay.on.length is not None]
     return {
-        "used_length_mm": to_mm(lay.used_length),
-        "buy_length_mm": to_mm(lay.buy_length),
+        "used_length_mm": to_mm(sum(lay.used_length for lay in lays)),
+        "buy_length_mm": to_mm(offer.buy_length),
         "bought_area_mm2": offer.area / GRID_PER_MM**2,
         **paid,
-        "efficiency": round(efficiency(lay), 6),
-        "lower_bound_mm": to_mm(lay.lower_bound),
-        "proved_optimal": lay.proved_optimal,
+        **({"pieces_used": pieces} if pieces else {}),
+        "efficiency": round(efficiency(*lays), 6),
+        "lower_bound_mm": to_mm(sum(lay.lower_bound for lay in lays)),
+        "proved_optimal": all(lay.proved_optimal for lay in lays),
     }

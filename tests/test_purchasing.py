@@ -84,7 +84,7 @@ def test_nothing_that_fits_has_no_best():
 
 def test_only_items_of_the_cloth_that_is_bought_are_laid():
     (offer,) = compared(roll("wide", 120)).offers
-    assert {placed.panel.item for placed in offer.lay.placed} == {"top"}
+    assert {placed.panel.item for placed in offer.lays[0].placed} == {"top"}
 
 
 def test_after_an_interruption_the_rest_is_left_open():

@@ -16,6 +16,7 @@ from cli.options import (
     Seconds,
     Seed,
     Steps,
+    StockFile,
     Workers,
     is_bare,
     read_length,
@@ -55,6 +56,7 @@ def compare_widths(
         str | None,
         typer.Option("--cloth", metavar="NAME", help="The cloth of the order to buy."),
     ] = None,
+    stock: StockFile = None,
     out: Out = None,
     seconds: Seconds = None,
     steps: Steps = None,
@@ -72,7 +74,7 @@ def compare_widths(
     search = read_search(seconds, steps, seed, workers)
     folder = out or beside(order_file, "widths")
     with Interruption() as interruption:
-        order = order_from(order_file)
+        order = order_from(order_file, stock)
         replaced = _cloth_to_buy(order, cloth)
         candidates = _candidates(order, replaced, width or [], rolls)
         comparison = _compare(

@@ -70,6 +70,9 @@ def remove(path: Path, labels: Iterable[tuple[int, int | None]]) -> tuple[ShelfP
     return tuple(found)
 
 
+#: Most pieces of a cloth that an order is offered, the largest: a plan uses few of them.
+_OFFERED = 60
+
 _LIST = "clothwright stock list shows what is there"
 
 
@@ -122,7 +125,7 @@ def offered(path: Path, cloths: Sequence[Cloth]) -> dict[str, tuple[ClothPiece, 
     """What is on a shelf of each of some cloths, by name, for an order that may use it.
 
     A piece is named as in `ShelfPiece.name`. Pieces that are no wider than
-    their selvedges are left out.
+    their selvedges are left out, and so are all but the 60 largest of a cloth.
 
     Raises
     ------
@@ -149,7 +152,10 @@ def _of(shelf: sqlite3.Connection, cloth: Cloth) -> tuple[ShelfPiece, ...]:
 
 def _usable(pieces: Iterable[ShelfPiece], cloth: Cloth) -> tuple[ClothPiece, ...]:
     known = (piece.cloth_piece(cloth.selvedge) for piece in pieces)
-    return tuple(piece for piece in known if piece.width > 2 * piece.selvedge)
+    usable = [piece for piece in known if piece.width > 2 * piece.selvedge]
+    largest = sorted(usable, key=lambda piece: -(piece.length or 0) * piece.width)[:_OFFERED]
+    names = {piece.name for piece in largest}
+    return tuple(piece for piece in usable if piece.name in names)
 
 
 def _currency_fault(piece: ShelfPiece, cloth: Cloth) -> Fault:

@@ -53,6 +53,16 @@ def test_it_is_verified_with_the_shelf_and_booked_there(clothwright, order, shel
     assert "shelf 1.1" not in again.out
 
 
+def test_widths_are_compared_with_what_is_on_the_shelf(clothwright, order, shelf, tmp_path):
+    ended = clothwright(
+        "widths", order, "--width", "140", "--width", "120", *QUICK, "--stock", shelf, "--json"
+    )
+    assert ended.status == 0, ended.err
+    for roll in json.loads(ended.out)["rolls"]:
+        assert roll["pieces_used"] == ["shelf 1.1"]
+        assert (roll["buy_length_mm"], roll["cost"]) == (0, 0)
+
+
 def test_the_shelf_of_a_check_needs_its_order(clothwright, order, shelf, tmp_path):
     clothwright("lay", order, *QUICK, "--out", tmp_path / "out")
     ended = clothwright("verify", tmp_path / "out" / "layout.json", "--stock", shelf)
