@@ -61,7 +61,7 @@ def letters(
     ring = figure.exterior.coords[:-1]
     middle = figure.centroid
     if not figure.contains(middle):
-        middle = shapely.Point(shapely.maximum_inscribed_circle(figure).coords[0])
+        middle = shapely.Point(_deep_inside(figure))
     at = (middle.x, middle.y)
     widest = max(label, 2 * number, key=len)
     stacked = roomiest(widest, at, ring, _LABEL, clear_of, lines=_STACKED)
@@ -74,8 +74,16 @@ def letters(
             return Letters(((content, found),), at)
     marks = shapely.MultiLineString([list(stroke) for stroke in clear_of])
     free = figure.buffer(0).difference(marks.buffer(_DOT_RADIUS))
-    inside = shapely.maximum_inscribed_circle(free if free.area else figure).coords[0]
-    return Letters((), (inside[0], inside[1]))
+    return Letters((), _deep_inside(free if free.area else figure))
+
+
+def _deep_inside(figure: shapely.Geometry) -> Point:
+    """The point that is farthest from the edge, to a tenth of a dot.
+
+    GEOS divides by zero if it has to choose a tolerance itself for slivers.
+    """
+    x, y = shapely.maximum_inscribed_circle(figure, tolerance=_DOT_RADIUS / 10).coords[0]
+    return x, y
 
 
 def _stacked(number: str, label: str, found: Lettering) -> tuple[tuple[str, Lettering], ...]:
