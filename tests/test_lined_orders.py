@@ -98,7 +98,7 @@ def test_a_missing_panel_of_a_liner_is_found_in_the_layout_and_in_the_drawing(pl
 def test_widths_compares_rolls_for_the_liner_alone():
     rolls = [Cloth("narrow cotton", 90 * CM), Cloth("wide cotton", 180 * CM)]
     comparison = compare_rolls(ORDER, "close cotton", rolls, ONE_STEP, workers=1)
-    lays = [offer.lay for offer in comparison.offers]
+    lays = [offer.lays[0] for offer in comparison.offers]
     assert [len(lay.placed) for lay in lays] == [6, 6]
     assert {each.panel.name for lay in lays for each in lay.placed} == {
         "liner-plate", "liner-side",
@@ -107,7 +107,7 @@ def test_widths_compares_rolls_for_the_liner_alone():
 
 def test_widths_compares_rolls_for_the_cover_without_its_liner():
     comparison = compare_rolls(ORDER, "corduroy", [Cloth("cord", 140 * CM)], ONE_STEP, workers=1)
-    (lay,) = (offer.lay for offer in comparison.offers)
+    (lay,) = (offer.lays[0] for offer in comparison.offers)
     assert sorted({each.panel.name for each in lay.placed}) == [
         "bottom-back", "bottom-front", "side", "top-plate",
     ]  # fmt: skip

@@ -174,7 +174,7 @@ def test_rolls_are_compared_for_the_panels_of_one_cloth_alone():
     """The candidate has the name of the other cloth, but still gets none of its panels."""
     wide = Cloth("serge", 100 * CM)
     (offer,) = compare_rolls(two_cloths(), "calico", [wide], ONE_STEP, workers=1).offers
-    assert {p.panel.name for p in offer.lay.placed} == {"bottom-plate"}
+    assert {p.panel.name for p in offer.lays[0].placed} == {"bottom-plate"}
 
 
 class Bag:
