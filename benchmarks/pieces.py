@@ -174,8 +174,8 @@ def _made(product: str, given: Mapping[str, float | int]) -> tuple[Panel, ...]:
 
 def _offcut() -> ClothPiece:
     """What was left of a sheet after a large round had been cut from its corner."""
-    arc = [(60 + 70 * cos(a), 70 * sin(a)) for a in np.linspace(pi / 2, pi, 13)]
-    ring = [(130, 0), (150, 20), (150, 110), (20, 120), (0, 80), *reversed(arc)]
+    arc = [(70 * cos(a), 70 * sin(a)) for a in np.linspace(pi / 2, 0, 13)]
+    ring = [(150, 0), (150, 110), (20, 120), (0, 100), *arc]
     return _piece("offcut", ring, [])
 
 

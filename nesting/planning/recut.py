@@ -19,7 +19,7 @@ from nesting.layouts.layout import Layout
 from nesting.layouts.measures import area2_for_panels
 from nesting.layouts.piece_strip import strip_of
 from nesting.layouts.problem import Problem, Shape
-from nesting.packing.running import NoLayoutError, Progress
+from nesting.packing.running import Limits, NoLayoutError, Progress
 from nesting.packing.solver import solve
 from nesting.planning.cloth_panels import ClothPanels
 from nesting.planning.damage import Damaged
@@ -163,10 +163,15 @@ def _answered(
     reach = sum(each.panel.cut.length + each.panel.cut.height for each in question.again)
     strip = strip_of(cut.cloth, question.pieces, reach, still)
     problem = _pointing(packing_problem(strip, cuts), question, lays)
-    layout = _solved(
-        problem, run.part(_LAST_SHARE if question.buys else _SHARE, 0.0), cut, question
-    )
+    layout = _solved(problem, _part(run, question), cut, question)
     return placed_panels(strip, cuts, layout)
+
+
+def _part(run: Run, question: _Question) -> Run:
+    """The share of the search that a question gets; one panel on a roll is laid at once."""
+    if question.buys and len(question.again) == 1:
+        return replace(run, limits=Limits(None, 0))
+    return run.part(_LAST_SHARE if question.buys else _SHARE, 0.0)
 
 
 def _solved(problem: Problem, run: Run, cut: ClothPanels, question: _Question) -> Layout:
