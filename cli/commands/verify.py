@@ -133,7 +133,8 @@ def _show(checked: _Checked) -> None:
         others = "panels that are not drawn may lie on another piece of the cloth"
         say(f'it shows "{checked.piece}" alone: {others}')
     if not checked.against_order:
-        say("checked only for what the file says of itself; to compare it with its order: --order")
+        compared = "to compare it with its order, add --order ORDER"
+        say(f"checked only for what the file says of itself; {compared}")
 
 
 def _refuse_given(options: dict[str, object], where: str) -> None:
